@@ -1,0 +1,177 @@
+#!/usr/bin/env bash
+# Sets up, builds, proves, tests and measures Ovenproof. `./run.sh help` lists the commands.
+# Needs nothing but Debian 12: what is missing is installed from Debian's own packages.
+set -euo pipefail
+
+root=$(dirname "$(readlink -f "${BASH_SOURCE[0]}")")
+demo_machine=scenarios/machines/spring-strip-160.yaml
+
+# The program needs these ...
+program_packages=(
+  g++ cmake ninja-build git
+  libboost1.81-dev libspdlog-dev libfmt-dev libyaml-cpp-dev libcli11-dev nlohmann-json3-dev
+)
+# ... and tests, benchmarks and build checks these besides, which are twice as much to download.
+test_packages=(
+  doctest-dev librapidcheck-dev libsundials-dev libbenchmark-dev
+  binutils python3 clang clang-format clang-tidy
+)
+
+usage() {
+  cat <<'TEXT'
+usage: ./run.sh COMMAND [OPTIONS]
+
+  prove                run the main job on a demo machine: build the program, then
+                       take the real firmware through a whole cycle of a simulated
+                       oven and report what happened
+  test [--sanitize]    build everything and run every test; with --sanitize also
+                       under the address, undefined-behaviour and thread sanitizers
+  build                build the program and the tests (build/release)
+  bench [ARGS...]      run the benchmarks; ARGS go to Google Benchmark, such as
+                       --benchmark_filter=plant
+  lint [FILE...]       run clang-tidy over the sources, or over the given .cpp files
+  format               rewrite the sources in the house format (clang-format)
+  help                 show this text
+
+The first call installs the Debian packages that are missing (as root) and builds;
+later calls do only what changed. The program is build/release/ovenproof.
+
+Exit status of prove: 0 all holds, 1 a hazard or a failed property, 2 bad input,
+3 internal fault. Of the others: 0 on success.
+TEXT
+}
+
+say() { printf '%s\n' "run.sh: $*" >&2; }
+die() { say "$*"; exit 2; }
+
+# set_up PACKAGE...: installs those that are missing. Without root it says which, and how to get them.
+set_up() {
+  if ! command -v dpkg-query >/dev/null; then
+    say "not a Debian system, so nothing is installed; needed are the equivalents of: $*"
+    return
+  fi
+  local missing log
+  mapfile -t missing < <(comm -23 <(printf '%s\n' "$@" | sort) \
+    <(dpkg-query -W -f='${db:Status-Abbrev} ${Package}\n' "$@" 2>/dev/null | sed -n 's/^ii *//p' | sort -u))
+  ((${#missing[@]})) || return 0
+  if ((EUID != 0)); then
+    say "these packages are missing, and only root can install them. Run this, then call again:"
+    say "  sudo apt-get install --no-install-recommends ${missing[*]}"
+    exit 2
+  fi
+  say "installing ${missing[*]}"
+  log=$(mktemp)
+  if ! { apt-get -q -o Acquire::Retries=3 update &&
+    DEBIAN_FRONTEND=noninteractive apt-get -q -y -o Acquire::Retries=3 \
+      install --no-install-recommends "${missing[@]}"; } </dev/null >"$log" 2>&1; then
+    cat "$log" >&2
+    rm -f "$log"
+    die "the packages could not be installed (see above)"
+  fi
+  rm -f "$log"
+}
+
+set_up_all() { set_up "${program_packages[@]}" "${test_packages[@]}"; }
+
+# As many compilers at once as there are processors and as memory allows: the state machine takes
+# about 1 GB to compile.
+jobs() {
+  local processors memory_jobs
+  processors=$(nproc)
+  memory_jobs=$(awk '/^MemAvailable:/ { print int($2 / 1000000) }' /proc/meminfo)
+  ((memory_jobs >= 1)) || memory_jobs=1
+  echo $((processors < memory_jobs ? processors : memory_jobs))
+}
+
+# configure PRESET [CMAKE_ARGS...]
+configure() {
+  local log
+  say "configuring build/$1"
+  log=$(mktemp)
+  if ! cmake --preset "$@" >"$log" 2>&1; then
+    cat "$log" >&2
+    rm -f "$log"
+    die "CMake could not configure (see above)"
+  fi
+  rm -f "$log"
+}
+
+# build PRESET [TARGET]
+build() {
+  say "building build/$1${2:+ ($2)}"
+  NINJA_STATUS='[%f/%t] ' cmake --build "build/$1" -j "$(jobs)" ${2:+--target "$2"} >&2
+}
+
+# build_program PRESET: the program alone, whatever else the build folder holds.
+build_program() {
+  [[ -f build/$1/build.ninja ]] ||
+    configure "$1" -DOVENPROOF_TESTS=OFF -DOVENPROOF_BENCHMARKS=OFF
+  build "$1" ovenproof
+}
+
+# build_all PRESET [TARGET]: with tests; a folder set up for the program alone is configured again.
+build_all() {
+  if [[ ! -f build/$1/build.ninja ]] || ! grep -qx 'OVENPROOF_TESTS:BOOL=ON' "build/$1/CMakeCache.txt"; then
+    configure "$1"
+  fi
+  build "$@"
+}
+
+prove() {
+  (($# == 0)) || die "prove takes no arguments; to run another machine: build/release/ovenproof run FILE"
+  set_up "${program_packages[@]}"
+  build_program release
+  exec build/release/ovenproof run "$demo_machine"
+}
+
+run_ctest() {
+  ctest --test-dir "build/$1" -j "$(jobs)" --output-on-failure --no-tests=error --timeout 900 </dev/null
+}
+
+test_all() {
+  local presets=()
+  while (($#)); do
+    case $1 in
+      --sanitize) presets=(asan-ubsan tsan) ;;
+      *) die "unknown option of test: $1 (see ./run.sh help)" ;;
+    esac
+    shift
+  done
+  set_up_all
+  build_program clang # its trace must equal that of g++; a test compares the two
+  build_all release
+  run_ctest release
+  local preset
+  for preset in "${presets[@]}"; do
+    build_all "$preset"
+    run_ctest "$preset"
+  done
+}
+
+lint() {
+  set_up_all
+  build_all release
+  local files=("$@")
+  ((${#files[@]})) || mapfile -t files < <(git ls-files 'firmware/*.cpp' 'hal-mock/*.cpp' 'sim/*.cpp' 'tests/*.cpp')
+  printf '%s\0' "${files[@]}" |
+    xargs -0 -n 1 -P "$(jobs)" clang-tidy -p build/release --quiet --warnings-as-errors='*'
+}
+
+command=${1:-}
+(($# == 0)) || shift
+cd "$root"
+
+case $command in
+  prove) prove "$@" ;;
+  test) test_all "$@" ;;
+  build) (($# == 0)) || die "build takes no arguments"; set_up_all; build_all release ;;
+  bench) set_up_all; build_all release bench; exec build/release/bench "$@" ;;
+  lint) lint "$@" ;;
+  format)
+    set_up_all
+    git ls-files -z '*.hpp' '*.cpp' | xargs -0 clang-format -i
+    ;;
+  help | -h | --help) usage ;;
+  '') usage >&2; exit 2 ;;
+  *) say "unknown command: $command"; usage >&2; exit 2 ;;
+esac
