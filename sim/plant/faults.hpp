@@ -1,0 +1,141 @@
+#pragma once
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <string_view>
+
+/// Component faults as values: which, and how severe. When each begins and ends is the caller's
+/// business; the plant only ever sees what is broken now.
+namespace ovenproof::plant {
+
+enum class Fault : std::uint8_t {
+  purge_valve_stuck_open,
+  purge_valve_stuck_closed,
+  purge_valve_slow,
+  process_valve_stuck_open,
+  process_valve_stuck_closed,
+  process_valve_slow,
+  k1_welded,
+  k1_not_pulling,
+  k2_welded,
+  k2_not_pulling,
+  heater_switch_shorted,
+  element_broken,
+  fan_stopped,
+  fan_slow,
+  damper_stuck,
+  damper_stuck_open,
+  damper_stuck_closed,
+  blower_failed,
+  seal_leaking,
+  non_return_stuck_open,
+  non_return_stuck_closed,
+  exhaust_blocked,
+  supply_failing,
+  thermocouple_a_slipped,
+  thermocouple_b_slipped,
+  limiter_thermocouple_slipped,
+  limiter_failed,
+  oxygen_cell_heater_failed,
+  oxygen_cell_cracked,
+  count
+};
+
+inline constexpr std::size_t fault_count = static_cast<std::size_t>(Fault::count);
+
+/// Severities in force, 0 (healthy) .. 1 (fully failed). A fault whose `graded` is false acts whole
+/// as soon as its severity is above 0.
+struct Faults {
+  std::array<double, fault_count> severity{};
+
+  constexpr double operator[](Fault fault) const {
+    return severity[static_cast<std::size_t>(fault)];
+  }
+  constexpr double& operator[](Fault fault) { return severity[static_cast<std::size_t>(fault)]; }
+  constexpr bool has(Fault fault) const { return (*this)[fault] > 0.0; }
+
+  friend constexpr bool operator==(const Faults&, const Faults&) = default;
+};
+
+/// Name by which files call a fault, what it does, and whether and how its severity counts.
+struct FaultInfo {
+  Fault fault;
+  std::string_view name;
+  bool graded;
+  std::string_view meaning;
+};
+
+/// All faults, in the order of the enumeration.
+inline constexpr std::array<FaultInfo, fault_count> fault_table{{
+    {Fault::purge_valve_stuck_open, "purge_valve_stuck_open", true,
+     "purge valve closes no further than the severity (0.1: passes a tenth)"},
+    {Fault::purge_valve_stuck_closed, "purge_valve_stuck_closed", true,
+     "purge valve opens no further than 1 - severity"},
+    {Fault::purge_valve_slow, "purge_valve_slow", true,
+     "purge valve takes 1 + 50 x severity times its stroke time"},
+    {Fault::process_valve_stuck_open, "process_valve_stuck_open", true,
+     "process valve closes no further than the severity"},
+    {Fault::process_valve_stuck_closed, "process_valve_stuck_closed", true,
+     "process valve opens no further than 1 - severity"},
+    {Fault::process_valve_slow, "process_valve_slow", true,
+     "process valve takes 1 + 50 x severity times its stroke time"},
+    {Fault::k1_welded, "k1_welded", false, "main contacts of K1, once closed, do not open"},
+    {Fault::k1_not_pulling, "k1_not_pulling", false, "K1 does not close"},
+    {Fault::k2_welded, "k2_welded", false, "main contacts of K2, once closed, do not open"},
+    {Fault::k2_not_pulling, "k2_not_pulling", false, "K2 does not close"},
+    {Fault::heater_switch_shorted, "heater_switch_shorted", true,
+     "heater power is at least the severity while K1 and K2 are closed"},
+    {Fault::element_broken, "element_broken", true, "share of the heater power that is lost"},
+    {Fault::fan_stopped, "fan_stopped", false, "circulation fan runs down and stays at rest"},
+    {Fault::fan_slow, "fan_slow", true, "circulation fan reaches 1 - severity of its speed"},
+    {Fault::damper_stuck, "damper_stuck", false, "damper stays where it is"},
+    {Fault::damper_stuck_open, "damper_stuck_open", true,
+     "damper closes no further than the severity"},
+    {Fault::damper_stuck_closed, "damper_stuck_closed", true,
+     "damper opens no further than 1 - severity"},
+    {Fault::blower_failed, "blower_failed", true,
+     "cooling blowers reach 1 - severity of their speed"},
+    {Fault::seal_leaking, "seal_leaking", true,
+     "share of the failed seal's ingress and conductance that is added"},
+    {Fault::non_return_stuck_open, "non_return_stuck_open", true,
+     "exhaust passes air back, and it diffuses back, in this share"},
+    {Fault::non_return_stuck_closed, "non_return_stuck_closed", true,
+     "share of the exhaust's conductance that is lost"},
+    {Fault::exhaust_blocked, "exhaust_blocked", true,
+     "share of the exhaust's conductance that is lost, either way"},
+    {Fault::supply_failing, "supply_failing", true, "share of the supply pressure that is lost"},
+    {Fault::thermocouple_a_slipped, "thermocouple_a_slipped", true,
+     "TT-A feels the casing in this share instead of the gas"},
+    {Fault::thermocouple_b_slipped, "thermocouple_b_slipped", true,
+     "TT-B feels the casing in this share instead of the gas"},
+    {Fault::limiter_thermocouple_slipped, "limiter_thermocouple_slipped", true,
+     "the limiter feels the casing in this share instead of the chamber"},
+    {Fault::limiter_failed, "limiter_failed", false, "the limiter does not trip"},
+    {Fault::oxygen_cell_heater_failed, "oxygen_cell_heater_failed", false,
+     "the oxygen cell cools to room temperature"},
+    {Fault::oxygen_cell_cracked, "oxygen_cell_cracked", true,
+     "room air reaches the measuring side in this share: reads high"},
+}};
+
+/// The table's line for a fault.
+constexpr const FaultInfo& info(Fault fault) {
+  return fault_table[static_cast<std::size_t>(fault)];
+}
+
+/// The fault a file calls `name`, or nothing.
+constexpr std::optional<Fault> find_fault(std::string_view name) {
+  for (const FaultInfo& entry : fault_table) {
+    if (entry.name == name) return entry.fault;
+  }
+  return std::nullopt;
+}
+
+static_assert([] {
+  for (std::size_t i = 0; i < fault_count; ++i) {
+    if (static_cast<std::size_t>(fault_table[i].fault) != i) return false;
+  }
+  return true;
+}());
+
+}  // namespace ovenproof::plant
