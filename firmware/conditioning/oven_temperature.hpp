@@ -1,0 +1,58 @@
+#pragma once
+#include <array>
+#include <cstdint>
+
+#include "firmware/conditioning/reading.hpp"
+#include "firmware/math/units.hpp"
+
+namespace ovenproof::conditioning {
+
+struct OvenTemperatureLimits {
+  std::uint8_t sensors = 2;                ///< 1 or 2 control thermocouples
+  Kelvins disagreement{25.0F};             ///< two may differ by this
+  Milliseconds disagreement_time{30'000};  ///< and by more for this long
+  Milliseconds rate_window{10'000};        ///< over which the rate is judged
+  Kelvins max_rise{60.0F};                 ///< no oven gains more within rate_window
+  Kelvins max_fall{250.0F};                ///< or loses more: an opened door is fast
+};
+
+/// A change no oven can make: more than max_rise up or max_fall down within a window. Stays until
+/// a whole window has passed without one.
+class RateCheck {
+ public:
+  void update(const Reading<Celsius>& reading, Milliseconds elapsed,
+              const OvenTemperatureLimits& limits);
+  [[nodiscard]] constexpr bool implausible() const { return implausible_; }
+
+ private:
+  Celsius anchor_{0.0F};
+  Milliseconds age_{0};
+  bool anchored_ = false;
+  bool implausible_ = false;
+};
+
+/// The temperature of the oven from one or two control thermocouples.
+class OvenTemperature {
+ public:
+  /// One conversion; `b` is ignored with one thermocouple.
+  void update(const Reading<Celsius>& a, const Reading<Celsius>& b, Milliseconds elapsed,
+              const OvenTemperatureLimits& limits);
+
+  /// The higher of two. Valid only while every thermocouple is; else the reason of the first that
+  /// is not, with the other's value for display.
+  [[nodiscard]] const Reading<Celsius>& reading() const { return reading_; }
+  /// Two valid thermocouples have differed by more than `disagreement` for longer than
+  /// `disagreement_time`. Keeps its last verdict while one is not valid.
+  [[nodiscard]] bool disagree() const { return disagree_; }
+  [[nodiscard]] bool rate_implausible() const {
+    return rate_[0].implausible() || rate_[1].implausible();
+  }
+
+ private:
+  Reading<Celsius> reading_;
+  std::array<RateCheck, 2> rate_{};
+  Milliseconds differing_{0};
+  bool disagree_ = false;
+};
+
+}  // namespace ovenproof::conditioning

@@ -1,0 +1,111 @@
+#pragma once
+#include <cstdint>
+
+#include "firmware/conditioning/reading.hpp"
+#include "firmware/math/units.hpp"
+
+namespace ovenproof::conditioning {
+
+struct OxygenTrustLimits {
+  float chamber_volume_L = 160.0F;  ///< free gas volume, litres, above 0
+  LitresPerMinute purge_flow{100.0F};
+  LitresPerMinute process_flow{20.0F};
+  Milliseconds lag{60'000};  ///< transport to the sensor and its own response
+
+  Milliseconds air_time{180'000};  ///< door open for this long: the chamber holds air
+  Ppm air_min{190'000.0F};         ///< what may be read then
+  Ppm air_max{225'000.0F};
+
+  float mixing_factor = 4.0F;            ///< the purge may need this many times the stirred volumes
+  Ppm floor{2'000.0F};                   ///< below this it need not fall further (leak, gas purity)
+  float lead_factor = 2.0F;              ///< the purge may be this many times as fast as if stirred
+  Milliseconds implausible_time{5'000};  ///< too low for this long
+
+  Milliseconds frozen_time{120'000};  ///< not one count of change while it must change
+  Kelvins frozen_cell_change{8.0F};   ///< a cell that changes by this must change its voltage
+
+  Milliseconds warm_up_max{2'400'000};  ///< without a valid reading for this long at the start
+};
+
+/// What the controller knows of the oven at one conversion.
+struct OxygenCircumstances {
+  bool door_proven_closed = false;
+  bool door_fully_open = false;
+  bool purge_commanded = false;
+  bool purge_flow_proven = false;
+  bool process_commanded = false;
+  bool process_flow_proven = false;
+  Reading<Celsius> chamber{};           ///< hot gas is thin: a litre purges more of it
+  Reading<Celsius> cell_temperature{};  ///< not valid on ovens with a transmitter
+};
+
+/// Each latches until acknowledge().
+struct OxygenFaults {
+  bool not_air = false;           ///< does not read air although the door has been open long enough
+  bool not_falling = false;       ///< has not fallen as far as the purge demands
+  bool too_low_too_soon = false;  ///< lower than flow and volume can have brought it yet
+  bool frozen = false;            ///< not one count of change while it had to change
+  bool warm_up_overdue = false;   ///< no valid reading within warm_up_max
+
+  [[nodiscard]] constexpr bool any() const {
+    return not_air || not_falling || too_low_too_soon || frozen || warm_up_overdue;
+  }
+  friend constexpr bool operator==(const OxygenFaults&, const OxygenFaults&) = default;
+};
+
+/// Whether the oxygen reading deserves to be believed.
+///
+/// Two bounds on the oxygen in the chamber are integrated from the gas that has flowed, by the
+/// stirred-dilution law C = C0 exp(-N), N the chamber volumes exchanged:
+///
+/// - the *upper* bound is air whenever the door is not proven closed, and falls with proven flow
+///   only, mixing_factor times slower than stirred, as if the chamber were cold;
+/// - the *lower* bound is air once the door has been open for air_time, zero at power-up (nothing
+///   is known), and falls with flow proven *or* commanded, lead_factor times faster than stirred,
+///   in gas as thin as the chamber is hot.
+///
+/// A reading above the upper bound (or floor, whichever is more) for twice the lag is not_falling;
+/// one below half the lower bound for implausible_time is too_low_too_soon. Readings that are not
+/// valid are not judged: their validity must be asked apart.
+class OxygenTrust {
+ public:
+  /// One conversion. `count`: the raw counts of the cell or loop the reading came from.
+  void update(const Reading<Ppm>& oxygen, std::uint16_t count, const OxygenCircumstances& now,
+              Milliseconds elapsed, const OxygenTrustLimits& limits);
+
+  [[nodiscard]] const OxygenFaults& faults() const { return faults_; }
+  /// No fault is latched. Says nothing of validity.
+  [[nodiscard]] bool trusted() const { return !faults_.any(); }
+  /// The sensor has been seen to read air with the door open since power-up or the latest fault.
+  [[nodiscard]] bool proven_in_air() const { return proven_in_air_; }
+  /// Clears the latched faults. Each judgement starts again and latches anew if its cause lasts.
+  void acknowledge();
+
+ private:
+  void integrate_bounds(const OxygenCircumstances& now, Milliseconds elapsed,
+                        const OxygenTrustLimits& limits);
+  void judge_air(float ppm, Milliseconds elapsed, const OxygenTrustLimits& limits,
+                 bool door_fully_open);
+  void judge_purge(float ppm, Milliseconds elapsed, const OxygenTrustLimits& limits,
+                   const OxygenCircumstances& now);
+  void judge_frozen(float ppm, std::uint16_t count, const OxygenCircumstances& now,
+                    Milliseconds elapsed, const OxygenTrustLimits& limits);
+
+  OxygenFaults faults_;
+  float upper_ppm_ = 209'500.0F;
+  float lower_ppm_ = 0.0F;
+  float cell_at_change_ = 0.0F;
+  Milliseconds open_for_{0};
+  Milliseconds reading_air_for_{0};
+  Milliseconds too_high_for_{0};
+  Milliseconds too_low_for_{0};
+  Milliseconds unchanged_for_{0};
+  Milliseconds waited_{0};
+  std::uint16_t last_count_ = 0;
+  bool counted_ = false;
+  bool cell_anchored_ = false;
+  bool ever_valid_ = false;
+  bool proven_in_air_ = false;
+};
+
+}  // namespace ovenproof::conditioning
