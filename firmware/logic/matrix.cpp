@@ -1,0 +1,243 @@
+#include "firmware/logic/matrix.hpp"
+
+namespace ovenproof::logic {
+namespace {
+
+using enum Output;
+
+constexpr OutputSet heat{k1, k2, heater_drive};
+constexpr OutputSet everything = OutputSet::all();
+constexpr Timer at_once = Timer::count;
+
+constexpr PhaseSet not_heating{Phase::tripped,   Phase::standby,  Phase::purging,
+                               Phase::repurging, Phase::cooling,  Phase::flushing,
+                               Phase::unloading};
+constexpr PhaseSet seeking_gate{Phase::purging, Phase::repurging};
+constexpr PhaseSet oxygen_matters{Phase::purging, Phase::repurging, Phase::ramp, Phase::soak};
+
+using S = Situation;
+
+}  // namespace
+
+// A row's condition reads a fact only after what it needs of the logic's own past holds: the
+// explorer branches on every fact that is read.
+//
+// clang-format off
+constexpr std::array<Row, cause_count> matrix{{
+  // The first two never come by a condition: the logic is born with one of them latched.
+  {Cause::power_up, "power_up", "", "power returned: reset before anything moves",
+   Kind::trip, Needs::nothing, any_phase,
+   [](const Facts&, const S&) { return false; }, at_once, everything},
+  {Cause::watchdog_restart, "watchdog_restart", "", "the watchdog restarted the controller",
+   Kind::trip, Needs::nothing, any_phase,
+   [](const Facts&, const S&) { return false; }, at_once, everything},
+
+  {Cause::settings_invalid, "settings_invalid", "", "settings fail their checksum or ranges",
+   Kind::trip, Needs::nothing, any_phase,
+   [](const Facts& f, const S&) { return !f(Fact::settings_valid); }, at_once, everything},
+  {Cause::clock_jump, "clock_jump", "", "the clock jumped",
+   Kind::trip, Needs::nothing, any_phase,
+   [](const Facts& f, const S&) { return f(Fact::clock_jump); }, at_once, everything},
+  {Cause::scan_overrun, "scan_overrun", "", "a scan overran its period",
+   Kind::trip, Needs::nothing, any_phase,
+   [](const Facts& f, const S&) { return f(Fact::scan_overrun); }, at_once, everything},
+
+  {Cause::emergency_stop, "emergency_stop", "HSS", "emergency stop",
+   Kind::trip, Needs::nothing, any_phase,
+   [](const Facts& f, const S&) { return !f(Fact::estop_healthy); }, at_once, everything},
+  {Cause::limiter_tripped, "limiter_tripped", "TSHH", "over-temperature limiter tripped",
+   Kind::trip, Needs::nothing, any_phase,
+   [](const Facts& f, const S&) { return !f(Fact::limiter_healthy); }, at_once, heat},
+
+  {Cause::door_opened_in_cycle, "door_opened_in_cycle", "ZS", "door opened during the cycle",
+   Kind::trip, Needs::nothing, closed_cycle,
+   [](const Facts& f, const S&) { return !f(Fact::door_closed); }, at_once, everything},
+  {Cause::door_contacts_disagree, "door_contacts_disagree", "ZS", "door contacts disagree",
+   Kind::trip, Needs::nothing, any_phase,
+   [](const Facts& f, const S&) { return f(Fact::door_contacts_disagree); }, at_once, everything},
+
+  {Cause::over_temperature, "over_temperature", "TT", "above the control temperature limit",
+   Kind::trip, Needs::nothing, any_phase,
+   [](const Facts& f, const S&) { return f(Fact::over_temperature); }, at_once, heat},
+  {Cause::temperature_invalid, "temperature_invalid", "TT", "no valid chamber temperature",
+   Kind::trip, Needs::nothing, closed_cycle,
+   [](const Facts& f, const S&) { return !f(Fact::temperature_valid); }, at_once, heat},
+  {Cause::thermocouples_disagree, "thermocouples_disagree", "TT", "thermocouples disagree",
+   Kind::trip, Needs::nothing, closed_cycle,
+   [](const Facts& f, const S&) { return f(Fact::thermocouples_disagree); }, at_once, heat},
+  {Cause::temperature_rate_implausible, "temperature_rate_implausible", "TT",
+   "temperature changes faster than an oven can",
+   Kind::trip, Needs::nothing, closed_cycle,
+   [](const Facts& f, const S&) { return f(Fact::temperature_rate_implausible); }, at_once, heat},
+  {Cause::no_temperature_rise, "no_temperature_rise", "TT",
+   "heated without getting hotter: thermocouple out, or no heater",
+   Kind::trip, Needs::nothing, heating,
+   [](const Facts& f, const S&) { return f(Fact::no_temperature_rise); }, at_once, heat},
+  {Cause::rise_without_demand, "rise_without_demand", "TT", "gets hotter with the heaters off",
+   Kind::trip, Needs::nothing, not_heating,
+   [](const Facts& f, const S&) { return f(Fact::rise_without_demand); }, at_once, heat},
+
+  {Cause::gas_supply_lost, "gas_supply_lost", "PS", "gas supply pressure lost",
+   Kind::trip, Needs::nothing, closed_cycle,
+   [](const Facts& f, const S&) { return !f(Fact::gas_supply_ok); }, Timer::supply_lost, heat},
+  {Cause::purge_flow_missing, "purge_flow_missing", "FS-1", "purge valve open, no purge flow",
+   Kind::trip, Needs::nothing, any_phase,
+   [](const Facts& f, const S& s) { return s.energised.has(purge_valve) && !f(Fact::purge_flow); },
+   Timer::purge_flow_missing, heat | OutputSet(purge_valve)},
+  {Cause::process_flow_missing, "process_flow_missing", "FS-2",
+   "process valve open, no process flow",
+   Kind::trip, Needs::nothing, any_phase,
+   [](const Facts& f, const S& s) {
+     return s.energised.has(process_valve) && !f(Fact::process_flow);
+   },
+   Timer::process_flow_missing, heat | OutputSet(process_valve)},
+  {Cause::purge_flow_unexpected, "purge_flow_unexpected", "FS-1", "purge flow, valve not commanded",
+   Kind::trip, Needs::nothing, any_phase,
+   [](const Facts& f, const S& s) { return !s.energised.has(purge_valve) && f(Fact::purge_flow); },
+   Timer::purge_flow_unexpected, heat | OutputSet(process_valve)},
+  {Cause::process_flow_unexpected, "process_flow_unexpected", "FS-2",
+   "process flow, valve not commanded",
+   Kind::trip, Needs::nothing, any_phase,
+   [](const Facts& f, const S& s) {
+     return !s.energised.has(process_valve) && f(Fact::process_flow);
+   },
+   Timer::process_flow_unexpected, heat | OutputSet(purge_valve)},
+
+  {Cause::oxygen_invalid, "oxygen_invalid", "AT", "no valid oxygen reading",
+   Kind::trip, Needs::oxygen_monitor, oxygen_matters,
+   // Before heat the monitor may still warm up; in heat it must read.
+   [](const Facts& f, const S& s) {
+     return heating.has(s.phase) ? !f(Fact::oxygen_valid) : f(Fact::oxygen_failed);
+   },
+   at_once, heat},
+  {Cause::oxygen_air_check_failed, "oxygen_air_check_failed", "AT",
+   "oxygen monitor did not read air with the door open",
+   Kind::trip, Needs::oxygen_monitor, any_phase,
+   [](const Facts& f, const S&) { return f(Fact::oxygen_air_check_failed); }, at_once, heat},
+  {Cause::oxygen_not_falling, "oxygen_not_falling", "AT", "oxygen does not fall although purged",
+   Kind::trip, Needs::oxygen_monitor, seeking_gate,
+   [](const Facts& f, const S&) { return f(Fact::oxygen_not_falling); }, at_once, heat},
+  {Cause::oxygen_falls_too_soon, "oxygen_falls_too_soon", "AT",
+   "oxygen lower than the purge so far can have made it",
+   Kind::trip, Needs::oxygen_monitor, seeking_gate,
+   [](const Facts& f, const S&) { return f(Fact::oxygen_falls_too_soon); }, at_once, heat},
+  {Cause::oxygen_frozen, "oxygen_frozen", "AT", "oxygen reading is frozen",
+   Kind::trip, Needs::oxygen_monitor, oxygen_matters,
+   [](const Facts& f, const S&) { return f(Fact::oxygen_frozen); }, at_once, heat},
+  {Cause::gate_not_met_in_time, "gate_not_met_in_time", "KS",
+   "oxygen gate or purge volume not reached in time",
+   Kind::trip, Needs::nothing, seeking_gate,
+   [](const Facts&, const S&) { return true; }, Timer::purge_timeout,
+   heat | OutputSet(purge_valve)},
+  {Cause::repurge_limit, "repurge_limit", "AAH", "oxygen rose too often in one cycle",
+   Kind::trip, Needs::oxygen_monitor, heating,
+   [](const Facts& f, const S& s) {
+     return s.repurges >= s.options.max_repurges && f(Fact::oxygen_above_hold);
+   },
+   at_once, heat},
+
+  {Cause::fan_not_proven, "fan_not_proven", "SS-1", "fan on, no airflow",
+   Kind::trip, Needs::nothing, any_phase,
+   [](const Facts& f, const S& s) { return s.energised.has(fan) && !f(Fact::fan_running); },
+   Timer::fan_not_proven, heat | OutputSet(fan)},
+  {Cause::fan_unexpected, "fan_unexpected", "SS-1", "airflow proven, fan not commanded",
+   Kind::trip, Needs::nothing, any_phase,
+   [](const Facts& f, const S& s) { return !s.energised.has(fan) && f(Fact::fan_running); },
+   Timer::fan_unexpected, heat},
+
+  {Cause::k1_welded, "k1_welded", "K1", "K1 does not open",
+   Kind::trip, Needs::nothing, any_phase,
+   [](const Facts& f, const S& s) { return !s.energised.has(k1) && !f(Fact::k1_open); },
+   Timer::k1_not_open, heat},
+  {Cause::k2_welded, "k2_welded", "K2", "K2 does not open",
+   Kind::trip, Needs::nothing, any_phase,
+   [](const Facts& f, const S& s) { return !s.energised.has(k2) && !f(Fact::k2_open); },
+   Timer::k2_not_open, heat},
+  {Cause::k1_not_closed, "k1_not_closed", "K1", "K1 does not close",
+   Kind::trip, Needs::nothing, heating,
+   [](const Facts& f, const S& s) { return s.energised.has(k1) && f(Fact::k1_open); },
+   Timer::k1_not_closed, heat},
+  {Cause::k2_not_closed, "k2_not_closed", "K2", "K2 does not close",
+   Kind::trip, Needs::nothing, heating,
+   [](const Facts& f, const S& s) { return s.energised.has(k2) && f(Fact::k2_open); },
+   Timer::k2_not_closed, heat},
+
+  {Cause::damper_switches_contradict, "damper_switches_contradict", "ZSO ZSC",
+   "damper proven open and closed at once",
+   Kind::trip, Needs::jacket_cooling, any_phase,
+   [](const Facts& f, const S&) { return f(Fact::damper_open) && f(Fact::damper_closed); },
+   at_once, heat | OutputSet(damper, blower)},
+  {Cause::damper_not_open, "damper_not_open", "ZSO", "cooling damper does not open",
+   Kind::trip, Needs::jacket_cooling, any_phase,
+   [](const Facts& f, const S& s) { return s.energised.has(damper) && !f(Fact::damper_open); },
+   Timer::damper_not_open, OutputSet(damper, blower)},
+  {Cause::damper_not_closed, "damper_not_closed", "ZSC", "cooling damper does not close",
+   Kind::trip, Needs::jacket_cooling, any_phase,
+   [](const Facts& f, const S& s) { return !s.energised.has(damper) && !f(Fact::damper_closed); },
+   Timer::damper_not_closed, heat},
+  {Cause::blower_not_proven, "blower_not_proven", "SS-2", "blowers on, no airflow",
+   Kind::trip, Needs::jacket_cooling, any_phase,
+   [](const Facts& f, const S& s) { return s.energised.has(blower) && !f(Fact::blower_running); },
+   Timer::blower_not_proven, OutputSet(damper, blower)},
+  {Cause::blower_unexpected, "blower_unexpected", "SS-2", "blower airflow, not commanded",
+   Kind::trip, Needs::jacket_cooling, any_phase,
+   [](const Facts& f, const S& s) { return !s.energised.has(blower) && f(Fact::blower_running); },
+   Timer::blower_unexpected, heat},
+
+  {Cause::door_not_closed, "door_not_closed", "ZS", "door not proven closed",
+   Kind::inhibit, Needs::nothing, any_phase,
+   [](const Facts& f, const S&) { return !f(Fact::door_closed); }, at_once, everything},
+  {Cause::fan_not_running, "fan_not_running", "SS-1", "circulation airflow not proven",
+   Kind::inhibit, Needs::nothing, any_phase,
+   [](const Facts& f, const S&) { return !f(Fact::fan_running); }, at_once, heat},
+  {Cause::gate_not_met, "gate_not_met", "", "not purged since the last loss of the inert gas",
+   Kind::inhibit, Needs::nothing, any_phase,
+   [](const Facts&, const S& s) { return !s.gate_met; }, at_once, heat},
+  {Cause::oxygen_above_hold, "oxygen_above_hold", "AAH", "oxygen above the hold limit",
+   Kind::inhibit, Needs::oxygen_monitor, any_phase,
+   [](const Facts& f, const S&) { return f(Fact::oxygen_above_hold); }, at_once, heat},
+  {Cause::process_flow_not_proven, "process_flow_not_proven", "FS-2", "process flow not proven",
+   Kind::inhibit, Needs::nothing, any_phase,
+   [](const Facts& f, const S&) { return !f(Fact::process_flow); }, at_once, heat},
+  {Cause::purge_path_flowing, "purge_path_flowing", "FS-1", "purge path still flowing",
+   Kind::inhibit, Needs::nothing, any_phase,
+   [](const Facts& f, const S&) { return f(Fact::purge_flow); }, at_once,
+   OutputSet(process_valve)},
+  {Cause::process_path_flowing, "process_path_flowing", "FS-2", "process path still flowing",
+   Kind::inhibit, Needs::nothing, any_phase,
+   [](const Facts& f, const S&) { return f(Fact::process_flow); }, at_once,
+   OutputSet(purge_valve)},
+  {Cause::damper_off_open_stop, "damper_off_open_stop", "ZSO", "cooling damper not proven open",
+   Kind::inhibit, Needs::jacket_cooling, any_phase,
+   [](const Facts& f, const S&) { return !f(Fact::damper_open); }, at_once, OutputSet(blower)},
+}};
+// clang-format on
+
+namespace {
+
+consteval bool ordered_by_cause() {
+  for (std::size_t i = 0; i < cause_count; ++i) {
+    if (static_cast<std::size_t>(matrix[i].cause) != i) return false;
+    if ((matrix[i].kind == Kind::inhibit) != (i >= first_inhibit)) return false;
+    if (matrix[i].withholds.empty()) return false;
+  }
+  return true;
+}
+static_assert(ordered_by_cause(), "row n belongs to Cause n, trips before inhibits, no empty row");
+
+}  // namespace
+
+bool applies(const Row& row, const Situation& situation) {
+  if (!row.phases.has(situation.phase)) return false;
+  switch (row.needs) {
+    case Needs::oxygen_monitor:
+      return situation.options.oxygen_monitor;
+    case Needs::jacket_cooling:
+      return situation.options.jacket_cooling;
+    case Needs::nothing:
+      break;
+  }
+  return true;
+}
+
+}  // namespace ovenproof::logic

@@ -1,0 +1,56 @@
+#pragma once
+#include <array>
+
+#include "firmware/logic/causes.hpp"
+#include "firmware/logic/facts.hpp"
+#include "firmware/logic/options.hpp"
+#include "firmware/logic/outputs.hpp"
+#include "firmware/logic/phase.hpp"
+
+/// The cause-and-effect matrix: causes down, effects across, in the manner of IEC 62881.
+/// It has the last word: an output is energised only if the sequence demands it and no row of
+/// this table withholds it.
+namespace ovenproof::logic {
+
+enum class Kind : std::uint8_t {
+  trip,    ///< latched until the cause is gone and reset is pressed anew; ends the cycle
+  inhibit  ///< withholds its outputs while it lasts
+};
+
+/// What a condition may look at besides facts: the logic's own past.
+struct Situation {
+  Phase phase = Phase::tripped;  ///< of the sequence when the scan began
+  OutputSet energised;           ///< by the scan before
+  bool gate_met = false;
+  std::uint8_t repurges = 0;
+  Options options;
+};
+
+/// Which machines have the row.
+enum class Needs : std::uint8_t { nothing, oxygen_monitor, jacket_cooling };
+
+struct Row {
+  Cause cause;
+  const char* key;   ///< name in files, e.g. "gas_supply_lost"
+  const char* tag;   ///< instrument, letters of ISA-5.1
+  const char* text;  ///< what the operator reads
+  Kind kind;
+  Needs needs;
+  PhaseSet phases;  ///< in which the condition is looked at
+  bool (*present)(const Facts&, const Situation&);
+  Timer delay;  ///< the condition must last for this timer; Timer::count: acts at once
+  OutputSet withholds;
+};
+
+/// Row n is that of Cause n; all trips stand before all inhibits.
+extern const std::array<Row, cause_count> matrix;
+
+/// First inhibit: rows below are trips, from here on inhibits.
+inline constexpr std::size_t first_inhibit = static_cast<std::size_t>(Cause::door_not_closed);
+
+inline const Row& row_of(Cause cause) { return matrix[static_cast<std::size_t>(cause)]; }
+
+/// True if the machine has the row and the row is looked at in this situation.
+bool applies(const Row& row, const Situation& situation);
+
+}  // namespace ovenproof::logic

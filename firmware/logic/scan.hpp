@@ -1,0 +1,38 @@
+#pragma once
+#include "firmware/logic/commands.hpp"
+#include "firmware/logic/facts.hpp"
+#include "firmware/logic/matrix.hpp"
+#include "firmware/logic/memory.hpp"
+
+/// The events of the state machine, in the order in which a scan sends them. An inner machine that
+/// handles an event hides it from the outer ones, so each rank of decision has an event of its own
+/// and protection comes first.
+namespace ovenproof::logic {
+
+/// One scan in progress: what guards may look at and actions may change.
+struct Scan {
+  const Facts& facts;
+  const Options& options;
+  Memory& memory;
+  Phase phase;  ///< before the event
+  Commands& commands;
+};
+
+/// Sent while a trip is latched.
+struct Protect {
+  Scan& scan;
+};
+/// Stop, or the inert gas lost: breaks off what goes on.
+struct Interrupt {
+  Scan& scan;
+};
+/// The normal course.
+struct Advance {
+  Scan& scan;
+};
+/// After the sequence is settled: gas, fan and jacket follow.
+struct Actuate {
+  Scan& scan;
+};
+
+}  // namespace ovenproof::logic

@@ -1,0 +1,26 @@
+#pragma once
+#include "firmware/logic/matrix.hpp"
+#include "firmware/logic/scan.hpp"
+
+/// Evaluation of the matrix.
+namespace ovenproof::logic {
+
+/// The part of the logic's past that matrix conditions may see.
+Situation situation_of(const Scan& scan);
+
+/// Looks at the trips and latches what they withhold; the first one becomes the first-out. A trip
+/// that would withhold nothing beyond what is latched already is not looked at.
+void latch_trips(Scan& scan);
+
+/// True if the condition of any trip is present, its delay not waited for. Delayed conditions must
+/// be gone altogether before a reset, not merely not yet ripe.
+bool trip_cause_present(const Facts& facts, const Situation& situation);
+
+/// Of what is demanded, what the latches and the inhibits withhold now.
+OutputSet withheld_of(OutputSet demanded, Scan& scan);
+
+/// Every cause present now, bit n for Cause n, delays not waited for: for the alarm list, not for
+/// decisions.
+std::uint64_t present_causes(const Facts& facts, const Situation& situation);
+
+}  // namespace ovenproof::logic
