@@ -1,5 +1,6 @@
 #pragma once
-// Boost.MSM and its parts warn under -Wpedantic in places we do not own: included as system headers.
+// Boost.MSM and its parts warn under -Wpedantic in places we do not own: included as system
+// headers.
 #include <boost/mpl/vector/vector30.hpp>
 #include <boost/msm/back/state_machine.hpp>
 #include <boost/msm/front/functor_row.hpp>

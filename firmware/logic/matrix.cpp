@@ -9,9 +9,8 @@ constexpr OutputSet heat{k1, k2, heater_drive};
 constexpr OutputSet everything = OutputSet::all();
 constexpr Timer at_once = Timer::count;
 
-constexpr PhaseSet not_heating{Phase::tripped,   Phase::standby,  Phase::purging,
-                               Phase::repurging, Phase::cooling,  Phase::flushing,
-                               Phase::unloading};
+constexpr PhaseSet not_heating{Phase::tripped, Phase::standby,  Phase::purging,  Phase::repurging,
+                               Phase::cooling, Phase::flushing, Phase::unloading};
 constexpr PhaseSet seeking_gate{Phase::purging, Phase::repurging};
 constexpr PhaseSet oxygen_matters{Phase::purging, Phase::repurging, Phase::ramp, Phase::soak};
 

@@ -38,10 +38,10 @@ struct Memory {
   bool blanket = false;         ///< hot and inert: keep process flow on if the cycle breaks off
   std::uint8_t repurges = 0;    ///< in this cycle, 0..3
 
-  Cause first_out = Cause::power_up;        ///< the cause that came first; none: not tripped
-  OutputSet latched = OutputSet::all();     ///< withheld by trips until reset
-  OutputSet energised;                      ///< outputs of the last scan
-  OutputSet withheld;                       ///< demanded in the last scan, and not permitted
+  Cause first_out = Cause::power_up;     ///< the cause that came first; none: not tripped
+  OutputSet latched = OutputSet::all();  ///< withheld by trips until reset
+  OutputSet energised;                   ///< outputs of the last scan
+  OutputSet withheld;                    ///< demanded in the last scan, and not permitted
 
   friend constexpr bool operator==(const Memory&, const Memory&) = default;
 };

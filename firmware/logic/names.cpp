@@ -71,9 +71,9 @@ constexpr std::array<const char*, fact_count> fact_names{
 };
 constexpr std::array<const char*, output_count> output_names{
     "k1", "k2", "heater_drive", "fan", "purge_valve", "process_valve", "damper", "blower"};
-constexpr std::array<const char*, phase_count> phase_names{
-    "tripped",   "standby", "purging",  "ramp",     "soak",
-    "repurging", "cooling", "flushing", "unloading"};
+constexpr std::array<const char*, phase_count> phase_names{"tripped", "standby",  "purging",
+                                                           "ramp",    "soak",     "repurging",
+                                                           "cooling", "flushing", "unloading"};
 constexpr std::array<const char*, 3> path_names{"shut", "purge", "process"};
 constexpr std::array<const char*, 4> fan_names{"off", "starting", "proven", "run_on"};
 constexpr std::array<const char*, 4> jacket_names{"closed", "opening", "open", "closing"};

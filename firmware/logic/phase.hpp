@@ -43,11 +43,11 @@ class PhaseSet {
   std::uint16_t bits_;
 };
 
-inline constexpr PhaseSet any_phase{Phase::tripped, Phase::standby,   Phase::purging,
-                                    Phase::ramp,    Phase::soak,      Phase::repurging,
-                                    Phase::cooling, Phase::flushing,  Phase::unloading};
+inline constexpr PhaseSet any_phase{Phase::tripped, Phase::standby,  Phase::purging,
+                                    Phase::ramp,    Phase::soak,     Phase::repurging,
+                                    Phase::cooling, Phase::flushing, Phase::unloading};
 /// From the start until the oven may be opened.
-inline constexpr PhaseSet closed_cycle{Phase::purging, Phase::ramp,    Phase::soak,
+inline constexpr PhaseSet closed_cycle{Phase::purging,   Phase::ramp,    Phase::soak,
                                        Phase::repurging, Phase::cooling, Phase::flushing};
 inline constexpr PhaseSet heating{Phase::ramp, Phase::soak};
 inline constexpr PhaseSet purge_flow_phases{Phase::purging, Phase::repurging, Phase::flushing};

@@ -50,7 +50,9 @@ Sequence::Sequence() {
   machine_in(box_).start();
 }
 
-Sequence::Sequence(const Sequence& other) { ::new (box_.data()) OvenMachine(machine_in(other.box_)); }
+Sequence::Sequence(const Sequence& other) {
+  ::new (box_.data()) OvenMachine(machine_in(other.box_));
+}
 
 Sequence& Sequence::operator=(const Sequence& other) {
   machine_in(box_) = machine_in(other.box_);
