@@ -23,8 +23,9 @@ struct HeatCircumstances {
 
 /// Does the temperature answer to the heat?
 ///
-/// no_rise: the drive has been high for no_rise_time, yet the temperature is not min_rise higher
-/// than when that time began: the thermocouple has slipped out or the elements are broken.
+/// no_rise: the drive has been high for no_rise_time in sum (less the time below high_drive; zero
+/// drive clears it), yet the temperature is not min_rise higher than when that time began: the
+/// thermocouple has slipped out or the elements are broken.
 ///
 /// rise_without_demand: with the drive at zero, the door closed and fan and cooling unchanged for
 /// `grace` (elements still give off heat; a moved load, an opened door, a started fan or stopped
@@ -40,14 +41,15 @@ class HeatPlausibility {
   [[nodiscard]] bool rise_without_demand() const { return rise_without_demand_; }
 
  private:
-  void judge_rise(float t, bool high, Milliseconds elapsed, const HeatPlausibilityLimits& limits);
+  void judge_heating(float t, Fraction drive, Milliseconds elapsed,
+                     const HeatPlausibilityLimits& limits);
   void judge_idle(float t, bool quiet, Milliseconds elapsed, const HeatPlausibilityLimits& limits);
 
   float heating_from_ = 0.0F;
   float idle_reference_ = 0.0F;
   Milliseconds high_for_{0};
   Milliseconds quiet_for_{0};
-  bool was_high_ = false;
+  bool heating_ = false;
   bool fan_was_running_ = false;
   bool was_cooling_ = false;
   bool no_rise_ = false;

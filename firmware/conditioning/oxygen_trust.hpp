@@ -21,7 +21,7 @@ struct OxygenTrustLimits {
   float lead_factor = 2.0F;              ///< the purge may be this many times as fast as if stirred
   Milliseconds implausible_time{5'000};  ///< too low for this long
 
-  Milliseconds frozen_time{120'000};  ///< not one count of change while it must change
+  Milliseconds frozen_time{120'000};  ///< plus lag: not one count of change while it must change
   Kelvins frozen_cell_change{8.0F};   ///< a cell that changes by this must change its voltage
 
   Milliseconds warm_up_max{2'400'000};  ///< without a valid reading for this long at the start
@@ -55,18 +55,28 @@ struct OxygenFaults {
 
 /// Whether the oxygen reading deserves to be believed.
 ///
-/// Two bounds on the oxygen in the chamber are integrated from the gas that has flowed, by the
-/// stirred-dilution law C = C0 exp(-N), N the chamber volumes exchanged:
+/// In air. With the door fully open for air_time it must read air: not_air.
 ///
-/// - the *upper* bound is air whenever the door is not proven closed, and falls with proven flow
-///   only, mixing_factor times slower than stirred, as if the chamber were cold;
-/// - the *lower* bound is air once the door has been open for air_time, zero at power-up (nothing
-///   is known), and falls with flow proven *or* commanded, lead_factor times faster than stirred,
-///   in gas as thin as the chamber is hot.
+/// Purge. Two bounds on the oxygen in the chamber are integrated from the gas that has flowed, by
+/// the stirred-dilution law C = C0 exp(-N), N the chamber volumes exchanged:
 ///
-/// A reading above the upper bound (or floor, whichever is more) for twice the lag is not_falling;
-/// one below half the lower bound for implausible_time is too_low_too_soon. Readings that are not
-/// valid are not judged: their validity must be asked apart.
+/// - the *upper* bound is air until purge flow is proven with the door closed, then falls with
+///   the nominal purge flow, mixing_factor times slower than stirred, as if the chamber were
+///   cold; any loss of flow starts it again;
+/// - the *lower* bound is zero at power-up (nothing is known), air once the door has been open
+///   for air_time, and falls with every flow that is proven *or* commanded, lead_factor times
+///   faster than stirred, in gas as thin as the chamber is hot.
+///
+/// A reading 10 % above the upper bound (or floor, whichever is more) for twice the lag is
+/// not_falling; one below half the lower bound for implausible_time is too_low_too_soon.
+///
+/// Frozen. The raw counts must change while purge flow is proven and the reading is above floor,
+/// while the door lies open and the reading is not air, and when the cell's temperature has moved
+/// by frozen_cell_change since they last did (the voltage of a cell that sees less than air
+/// follows its temperature). Times of no such demand do not count.
+///
+/// Readings that are not valid are not judged, but for the warm-up: their validity must be asked
+/// apart.
 class OxygenTrust {
  public:
   /// One conversion. `count`: the raw counts of the cell or loop the reading came from.
@@ -84,19 +94,21 @@ class OxygenTrust {
  private:
   void integrate_bounds(const OxygenCircumstances& now, Milliseconds elapsed,
                         const OxygenTrustLimits& limits);
-  void judge_air(float ppm, Milliseconds elapsed, const OxygenTrustLimits& limits,
-                 bool door_fully_open);
-  void judge_purge(float ppm, Milliseconds elapsed, const OxygenTrustLimits& limits,
-                   const OxygenCircumstances& now);
+  void judge_warm_up(Reason reason, Milliseconds elapsed, const OxygenTrustLimits& limits);
+  void judge_air(float ppm, bool door_fully_open, Milliseconds elapsed,
+                 const OxygenTrustLimits& limits);
+  void judge_purge(float ppm, Milliseconds elapsed, const OxygenTrustLimits& limits);
   void judge_frozen(float ppm, std::uint16_t count, const OxygenCircumstances& now,
                     Milliseconds elapsed, const OxygenTrustLimits& limits);
+  void restart_judgements();
 
   OxygenFaults faults_;
   float upper_ppm_ = 209'500.0F;
   float lower_ppm_ = 0.0F;
-  float cell_at_change_ = 0.0F;
-  Milliseconds open_for_{0};
-  Milliseconds reading_air_for_{0};
+  float cell_at_change_C_ = 0.0F;
+  Milliseconds open_for_{0};        ///< door fully open
+  Milliseconds open_valid_for_{0};  ///< and the reading valid
+  Milliseconds not_air_for_{0};
   Milliseconds too_high_for_{0};
   Milliseconds too_low_for_{0};
   Milliseconds unchanged_for_{0};
