@@ -46,8 +46,9 @@ struct Purge {
   float minimum_volumes = 5.0F;
   Ppm gate{100.0F};
   Milliseconds gate_hold{30'000};
+  Ppm gate_hysteresis{10.0F};
   Ppm hold_limit{500.0F};
-  Milliseconds hold_delay{3'000};
+  Ppm hold_hysteresis{50.0F};
   Milliseconds timeout{3'600'000};
   std::uint32_t max_repurges = 1;
   Milliseconds arm_expiry{1'800'000};
@@ -58,10 +59,10 @@ struct Purge {
 struct Timing {
   Milliseconds flow_proof{5'000};
   Milliseconds flow_gone{5'000};
+  Milliseconds changeover{1'000};
   Milliseconds supply_loss{2'000};
   Milliseconds fan_start{10'000};
   Milliseconds fan_stop{60'000};
-  Milliseconds fan_lost{1'000};
   Milliseconds contactor_response{500};
   Milliseconds damper_open_travel{60'000};
   Milliseconds damper_close_travel{60'000};
@@ -73,14 +74,18 @@ struct Timing {
 /// Chamber temperature: limit and plausibility.
 struct Temperature {
   Celsius high_limit{600.0F};
+  Kelvins high_limit_hysteresis{10.0F};
   Kelvins limit_margin{15.0F};
   Kelvins disagree_limit{20.0F};
   Milliseconds disagree_time{10'000};
-  float max_rate_K_per_s = 5.0F;
+  Milliseconds rate_window{10'000};
+  Kelvins rate_max_rise{60.0F};
+  Kelvins rate_max_fall{250.0F};
   Milliseconds no_rise_time{900'000};
   Kelvins min_rise{5.0F};
-  std::uint32_t no_rise_drive_permille = 500;
-  Kelvins undemanded_rise{15.0F};
+  std::uint32_t no_rise_drive_permille = 900;
+  Kelvins undemanded_rise{30.0F};
+  float undemanded_slow_rise_K_per_min = 0.5F;
   Milliseconds undemanded_grace{600'000};
   Celsius range_low{-20.0F};
   Celsius range_high{1000.0F};
@@ -106,18 +111,23 @@ struct Oxygen {
   Celsius cell_temperature{750.0F};
   Kelvins cell_band{15.0F};
   Milliseconds cell_settle{120'000};
-  Milliseconds warm_up_maximum{1'800'000};
+  Ppm cell_range_low{0.01F};
+  Ppm cell_range_high{250'000.0F};
+  Milliseconds warm_up_maximum{2'400'000};
   LoopScale transmitter_scale = LoopScale::logarithmic;
   Ppm transmitter_low{1.0F};
   Ppm transmitter_high{250'000.0F};
-  Milliseconds loop_fault_delay{4'000};
-  Ppm air_band{10'000.0F};
-  Milliseconds air_open_time{120'000};
-  float fall_volumes = 3.0F;
-  Ppm fall_limit{100'000.0F};
-  float early_volumes = 1.0F;
-  Ppm early_limit{20'000.0F};
-  Milliseconds frozen_time{300'000};
+  Milliseconds loop_hold_time{4'000};
+  Milliseconds lag{60'000};
+  Milliseconds air_open_time{180'000};
+  Ppm air_low{190'000.0F};
+  Ppm air_high{225'000.0F};
+  float mixing_factor = 4.0F;
+  Ppm fall_floor{2'000.0F};
+  float lead_factor = 2.0F;
+  Milliseconds early_time{5'000};
+  Milliseconds frozen_time{120'000};
+  Kelvins frozen_cell_change{8.0F};
   friend constexpr bool operator==(const Oxygen&, const Oxygen&) = default;
 };
 
@@ -157,6 +167,7 @@ struct Scan {
   Milliseconds period{10};
   Milliseconds overrun_limit{50};
   Milliseconds clock_jump{1'000};
+  Milliseconds converter_stale{500};
   friend constexpr bool operator==(const Scan&, const Scan&) = default;
 };
 

@@ -57,8 +57,11 @@ struct Contradiction {
 /// Written so that a NaN, which is reported by itself, contradicts nothing.
 constexpr std::array<Contradiction, rule_count> contradictions{{
     {Rule::gate_below_hold_limit, index_of("purge.gate"), index_of("purge.hold_limit"),
-     "purge.gate below purge.hold_limit",
-     [](const Settings& s) { return monitored(s) && s.purge.gate >= s.purge.hold_limit; }},
+     "purge.gate + gate_hysteresis below purge.hold_limit - hold_hysteresis",
+     [](const Settings& s) {
+       return monitored(s) && s.purge.gate + s.purge.gate_hysteresis >=
+                                  s.purge.hold_limit - s.purge.hold_hysteresis;
+     }},
     {Rule::process_below_purge_flow, index_of("purge.process_flow"), index_of("purge.purge_flow"),
      "purge.process_flow below purge.purge_flow",
      [](const Settings& s) { return s.purge.process_flow >= s.purge.purge_flow; }},
@@ -119,22 +122,9 @@ constexpr std::array<Contradiction, rule_count> contradictions{{
      [](const Settings& s) {
        return has_transmitter(s) && s.purge.gate <= s.oxygen.transmitter_low;
      }},
-    {Rule::fall_after_early, index_of("oxygen.early_volumes"), index_of("oxygen.fall_volumes"),
-     "oxygen.early_volumes below oxygen.fall_volumes",
-     [](const Settings& s) {
-       return monitored(s) && s.oxygen.early_volumes >= s.oxygen.fall_volumes;
-     }},
-    {Rule::fall_before_minimum_volumes, index_of("oxygen.fall_volumes"),
-     index_of("purge.minimum_volumes"), "oxygen.fall_volumes at most purge.minimum_volumes",
-     [](const Settings& s) {
-       return monitored(s) && s.oxygen.fall_volumes > s.purge.minimum_volumes;
-     }},
-    {Rule::early_below_fall_limit, index_of("oxygen.early_limit"), index_of("oxygen.fall_limit"),
-     "oxygen.early_limit below oxygen.fall_limit",
-     [](const Settings& s) { return monitored(s) && s.oxygen.early_limit >= s.oxygen.fall_limit; }},
-    {Rule::gate_below_early_limit, index_of("purge.gate"), index_of("oxygen.early_limit"),
-     "purge.gate below oxygen.early_limit",
-     [](const Settings& s) { return monitored(s) && s.purge.gate >= s.oxygen.early_limit; }},
+    {Rule::cell_resolves_gate, index_of("purge.gate"), index_of("oxygen.cell_range_low"),
+     "purge.gate above oxygen.cell_range_low",
+     [](const Settings& s) { return has_cell(s) && s.purge.gate <= s.oxygen.cell_range_low; }},
     {Rule::door_start_needs_two_contacts, index_of("options.start_by_door"),
      index_of("options.door_contacts"),
      "options.door_contacts 2 where closing the door starts a cycle",
