@@ -9,6 +9,8 @@ template <class... Lambdas>
 struct Overloaded : Lambdas... {
   using Lambdas::operator()...;
 };
+template <class... Lambdas>
+Overloaded(Lambdas...) -> Overloaded<Lambdas...>;  // clang 14 does not deduce aggregates
 
 /// False for NaN, too.
 bool in_magnitude(double x) { return std::abs(x) <= max_magnitude; }
