@@ -128,6 +128,10 @@ constexpr std::array<Row, cause_count> matrix{{
    Kind::trip, Needs::nothing, seeking_gate,
    [](const Facts&, const S&) { return true; }, Timer::purge_timeout,
    heat | OutputSet(purge_valve)},
+  {Cause::heating_not_done_in_time, "heating_not_done_in_time", "KS",
+   "ramp and soak take too long: the oven does not hold its temperature",
+   Kind::trip, Needs::nothing, heating,
+   [](const Facts&, const S&) { return true; }, Timer::heating_timeout, heat},
   {Cause::repurge_limit, "repurge_limit", "AAH", "oxygen rose too often in one cycle",
    Kind::trip, Needs::oxygen_monitor, heating,
    [](const Facts& f, const S& s) {

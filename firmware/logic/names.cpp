@@ -51,6 +51,7 @@ constexpr std::array<const char*, fact_count> fact_names{
     "clock_jump",
     "gate_hold_elapsed",
     "purge_timeout_elapsed",
+    "heating_timeout_elapsed",
     "arm_expiry_elapsed",
     "changeover_elapsed",
     "supply_lost_elapsed",

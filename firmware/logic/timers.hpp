@@ -8,10 +8,11 @@ namespace ovenproof::logic {
 /// scan which ones run, a timer bank outside counts, and "elapsed" comes back as a fact. A timer
 /// not run in a scan starts again from zero. Presets are settings.
 enum class Timer : std::uint8_t {
-  gate_hold,      ///< oxygen held at or below the gate
-  purge_timeout,  ///< the gate was not met in time
-  arm_expiry,     ///< start by door closing stays armed for this long
-  changeover,     ///< both gas valves shut between two paths
+  gate_hold,        ///< oxygen held at or below the gate
+  purge_timeout,    ///< the gate was not met in time
+  heating_timeout,  ///< ramps and soaks take too long
+  arm_expiry,       ///< start by door closing stays armed for this long
+  changeover,       ///< both gas valves shut between two paths
 
   supply_lost,
   purge_flow_missing,

@@ -1,0 +1,59 @@
+#include "firmware/controller/controller.hpp"
+
+namespace ovenproof::controller {
+
+using hal::DigitalIn;
+using hal::DigitalOut;
+using logic::Fact;
+using logic::Output;
+
+Controller::Controller(const settings::Decoded& settings, hal::ResetCause cause)
+    : configuration_(configure(settings.settings)),
+      refusal_(settings.refusal),
+      logic_(configuration_.options, cause == hal::ResetCause::watchdog
+                                         ? logic::Cause::watchdog_restart
+                                         : logic::Cause::power_up) {}
+
+hal::OutputImage Controller::scan(const hal::InputImage& inputs, Milliseconds now) {
+  const Configuration& c = configuration_;
+  const control::ScanTiming timing = supervision_.update(now, c.settings.scan);
+
+  const std::optional<Milliseconds> evaluated = instruments_.update(
+      inputs, timing.dt, logic_.memory().energised, regulation_.drive().applied(), c);
+
+  instruments_.tell(facts_, c);
+  regulation_.tell(facts_, c);
+  facts_.set(Fact::settings_valid, refusal_ == settings::Refusal::none);
+  facts_.set(Fact::scan_overrun, timing.overrun);
+  facts_.set(Fact::clock_jump, timing.clock_jump);
+
+  commands_ = logic_.scan(facts_.reader());
+  if (commands_.acknowledge) instruments_.acknowledge();
+
+  regulation_.update(commands_, instruments_, timing.dt, evaluated, c);
+  return drive(timing.dt);
+}
+
+hal::OutputImage Controller::drive(Milliseconds dt) {
+  hal::OutputImage outputs;
+  const auto put = [&](DigitalOut point, Output output) {
+    outputs.set(point, commands_.outputs.has(output));
+  };
+  put(DigitalOut::k1, Output::k1);
+  put(DigitalOut::k2, Output::k2);
+  put(DigitalOut::fan, Output::fan);
+  put(DigitalOut::purge_valve, Output::purge_valve);
+  put(DigitalOut::process_valve, Output::process_valve);
+  put(DigitalOut::damper, Output::damper);
+  put(DigitalOut::blower, Output::blower);
+  // The regulation has set the drive to zero when it is not permitted.
+  outputs.heater_permille = regulation_.drive().permille();
+
+  const conditioning::ContactBank& contacts = instruments_.contacts();
+  const bool any_button = contacts.on(DigitalIn::start_button) ||
+                          contacts.on(DigitalIn::reset_button) || facts_.get(Fact::stop_pressed);
+  annunciator_.update(commands_, any_button, dt, outputs);
+  return outputs;
+}
+
+}  // namespace ovenproof::controller
