@@ -1,0 +1,203 @@
+#include "sim/plant/network.hpp"
+
+#include <cmath>
+
+#include "sim/plant/jacket.hpp"
+#include "sim/plant/portable_math.hpp"
+
+namespace ovenproof::plant {
+namespace {
+
+/// Molar heat at constant pressure, J/(mol K): nitrogen as the mean of 20..550 degC (Incropera,
+/// Fundamentals of Heat and Mass Transfer, table A.4), argon 5/2 R. The few per cent of air in the
+/// chamber and the air at the start of a purge count as the inert gas.
+double molar_heat(Gas gas) { return gas == Gas::nitrogen ? 29.9 : 2.5 * gas_constant; }
+
+/// Forced convection in the gas against nitrogen: h ~ k^0.6 cp^0.4 (rho/mu)^0.8 mu^0.4 with the
+/// properties of both gases at 300..500 K.
+double convection_factor(Gas gas) { return gas == Gas::nitrogen ? 1.0 : 0.74; }
+
+/// Shortest time in which the chamber's excess pressure may relax, s, and the temperature at which
+/// that is reckoned, K.
+constexpr double shortest_relaxation_s = 0.030;
+constexpr double relaxation_K = 1200.0;
+
+/// Conductance in mol/(s Pa), no larger than the shortest relaxation allows.
+double conductance(double L_per_min_Pa, double volume_m3) {
+  const double fastest = volume_m3 / (gas_constant * relaxation_K * shortest_relaxation_s);
+  return std::min(L_per_min_Pa * mol_per_s_in_L_per_min, fastest);
+}
+
+double blend(double still, double moving, double share) { return still + (moving - still) * share; }
+
+struct LoadCapacities {
+  double outside, inside;
+};
+
+LoadCapacities load_capacities(const LoadParameters& p) {
+  const double charge = p.mass_kg * p.specific_heat_J_per_kgK;
+  // An empty rack has no inside; a thousandth of the rack keeps the node alive.
+  return {p.rack_J_per_K + charge * (1.0 - p.inside_fraction),
+          std::max(charge * p.inside_fraction, 0.001 * p.rack_J_per_K)};
+}
+
+/// The inside follows no faster than its charge can: without charge there is no inside to heat.
+double inside_conductance(const LoadParameters& p) {
+  const double inside = load_capacities(p).inside;
+  return std::min(p.inside_conductance_W_per_K, inside / 1.0);
+}
+
+}  // namespace
+
+double fastest_rate_per_s(const Parameters& p) {
+  const double rad = 4.0 * stefan_boltzmann * 1400.0 * 1400.0 * 1400.0;
+  const double f = convection_factor(p.supply.gas);
+  const double element_gas = f * p.heater.convection_fan_W_per_K;
+  const double gas_wall = f * p.wall.convection_fan_W_per_K;
+  const double gas_load = f * p.load.convection_fan_W_per_K;
+  const double element_wall = rad * p.heater.wall_radiation_m2;
+  const double wall_load = rad * p.load.wall_radiation_m2;
+  const double inside = inside_conductance(p.load);
+  const double jacket = p.cooling.fitted ? p.cooling.ua_W_per_K : 0.0;
+  const double door = rad * p.door.aperture_m2 * p.door.emissivity;
+  const LoadCapacities load = load_capacities(p.load);
+  const InsulationParameters& i = p.insulation;
+  return 2.0 *
+         std::max({(element_gas + element_wall) / p.heater.heat_capacity_J_per_K,
+                   (element_gas + gas_wall + gas_load) / p.wall.baffles_J_per_K,
+                   (element_wall + gas_wall + wall_load + i.wall_inner_W_per_K + jacket + door) /
+                       p.wall.heat_capacity_J_per_K,
+                   (gas_load + wall_load + inside + door) / load.outside, inside / load.inside,
+                   (i.wall_inner_W_per_K + i.inner_outer_W_per_K) / i.inner_J_per_K,
+                   (i.inner_outer_W_per_K + i.outer_casing_W_per_K) / i.outer_J_per_K,
+                   (i.outer_casing_W_per_K + i.casing_room_W_per_K) / i.casing_J_per_K,
+                   1.0 / p.mixing.pocket_time_fan_s, 1.0 / p.door.exchange_time_s});
+}
+
+Constants constants(const Parameters& p, const Faults& faults, const Surroundings& around) {
+  Constants c;
+  c.ambient_K = to_K(around.ambient_degC);
+  c.ambient_K4 = fourth_power(c.ambient_K);
+
+  const LoadCapacities load = load_capacities(p.load);
+  c.inverse_element = 1.0 / p.heater.heat_capacity_J_per_K;
+  c.inverse_wall = 1.0 / p.wall.heat_capacity_J_per_K;
+  c.inverse_load = 1.0 / load.outside;
+  c.inverse_inside = 1.0 / load.inside;
+  c.inverse_inner = 1.0 / p.insulation.inner_J_per_K;
+  c.inverse_outer = 1.0 / p.insulation.outer_J_per_K;
+  c.inverse_casing = 1.0 / p.insulation.casing_J_per_K;
+  c.load_inside = inside_conductance(p.load);
+  c.wall_inner = p.insulation.wall_inner_W_per_K;
+  c.inner_outer = p.insulation.inner_outer_W_per_K;
+  c.outer_casing = p.insulation.outer_casing_W_per_K;
+  c.casing_room = p.insulation.casing_room_W_per_K;
+  c.element_wall_rad = stefan_boltzmann * p.heater.wall_radiation_m2;
+  c.wall_load_rad = stefan_boltzmann * p.load.wall_radiation_m2;
+
+  c.cp = molar_heat(p.supply.gas);
+  c.cv = c.cp - gas_constant;
+  c.baffles_J_per_K = p.wall.baffles_J_per_K;
+  c.R_over_V = gas_constant / p.chamber.volume_m3;
+
+  const double supply_kPa = around.supply_kPa * (1.0 - faults[Fault::supply_failing]);
+  c.supply_share = supply_kPa / p.supply.regulator_drop_kPa;
+  c.supply_share_per_Pa = 1e-3 / p.supply.regulator_drop_kPa;
+  c.supply_oxygen = 1e-6 * p.supply.oxygen_ppm;
+
+  const double stuck_open = faults[Fault::non_return_stuck_open];
+  const double exhaust = conductance(p.exhaust.conductance_L_per_min_Pa, p.chamber.volume_m3) *
+                         (1.0 - faults[Fault::exhaust_blocked]);
+  c.cracking_Pa = p.exhaust.cracking_pressure_Pa * (1.0 - stuck_open);
+  c.exhaust = exhaust * (1.0 - faults[Fault::non_return_stuck_closed]);
+  c.exhaust_back = exhaust * stuck_open;
+  c.back_diffusion = p.exhaust.back_diffusion_L_per_min * mol_per_s_in_L_per_min * stuck_open *
+                     (1.0 - faults[Fault::exhaust_blocked]);
+  c.ducted = p.exhaust.ducted ? 1.0 : 0.0;
+
+  const double seal = faults[Fault::seal_leaking];
+  c.seal = conductance(p.tightness.seal_conductance_L_per_min_Pa +
+                           seal * p.tightness.failed_seal_conductance_L_per_min_Pa,
+                       p.chamber.volume_m3);
+  c.ingress =
+      (p.tightness.air_ingress_L_per_min + seal * p.tightness.failed_seal_ingress_L_per_min) *
+      mol_per_s_in_L_per_min;
+
+  c.pockets = p.mixing.pocket_fraction;
+  c.inverse_stirred = 1.0 / (1.0 - c.pockets);
+  c.inverse_pockets = c.pockets > 0.0 ? 1.0 / c.pockets : 0.0;
+
+  const double room_mol = atmosphere_Pa * p.room.volume_m3 / (gas_constant * c.ambient_K);
+  c.inverse_room_mol = 1.0 / room_mol;
+  c.ventilation = room_mol * p.room.air_changes_per_h / 3600.0 * around.ventilation_share;
+  return c;
+}
+
+Coefficients coefficients(const Parameters& p, const Positions& at, double wall_K,
+                          double ambient_K) {
+  Coefficients k;
+  const double moving = portable::pow(at.fan, 0.8);  // Dittus-Boelter: h ~ Re^0.8
+  const double f = convection_factor(p.supply.gas);
+  k.element_gas =
+      f * blend(p.heater.convection_still_W_per_K, p.heater.convection_fan_W_per_K, moving);
+  k.gas_wall = f * blend(p.wall.convection_still_W_per_K, p.wall.convection_fan_W_per_K, moving);
+  k.gas_load = f * blend(p.load.convection_still_W_per_K, p.load.convection_fan_W_per_K, moving);
+  // Fan law P ~ rho n^3, on the moles the chamber holds at 20 degC.
+  const double cold_mol = atmosphere_Pa * p.chamber.volume_m3 / (gas_constant * to_K(20.0));
+  k.fan_W_per_mol = p.fan.shaft_power_W * at.fan * at.fan * at.fan / cold_mol;
+  k.pocket_rate =
+      blend(1.0 / p.mixing.pocket_time_still_s, 1.0 / p.mixing.pocket_time_fan_s, at.fan);
+  k.bypass = blend(p.mixing.bypass_still, p.mixing.bypass_fan, at.fan);
+
+  k.purge = at.purge_valve * p.supply.purge_L_per_min * mol_per_s_in_L_per_min;
+  k.process = at.process_valve * p.supply.process_L_per_min * mol_per_s_in_L_per_min;
+
+  k.door_exchange = at.door / p.door.exchange_time_s;
+  // A gap of a few per cent already vents the chamber within the shortest relaxation.
+  k.door_equalise = std::min(1.0, at.door / 0.05) / (atmosphere_Pa * shortest_relaxation_s);
+  // Half of what the aperture sees is wall, half is load.
+  k.door_radiation = 0.5 * stefan_boltzmann * p.door.emissivity * p.door.aperture_m2 * at.door;
+
+  k.jacket_start_K = std::floor(wall_K / jacket_segment_K) * jacket_segment_K;
+  const double end_K = k.jacket_start_K + jacket_segment_K;
+  const JacketFlow a = jacket_flow(p.cooling, at.blower, at.damper, k.jacket_start_K, ambient_K);
+  const JacketFlow b = jacket_flow(p.cooling, at.blower, at.damper, end_K, ambient_K);
+  k.jacket_W_per_K = a.W_per_K;
+  k.jacket_slope = (b.W_per_K - a.W_per_K) / jacket_segment_K;
+  k.jacket_kg_per_s = a.kg_per_s;
+  k.jacket_kg_slope = (b.kg_per_s - a.kg_per_s) / jacket_segment_K;
+  return k;
+}
+
+BookVector runge_kutta_4(const Constants& c, const Coefficients& start, const Coefficients& middle,
+                         const Coefficients& end, double heater_W, double step_s, StateVector& y,
+                         BookVector& books) {
+  StateVector d, sum, stage;
+  BookVector b, book_sum, at_start;
+  const double half = 0.5 * step_s;
+  const double sixth = step_s / 6.0;
+
+  rates(c, start, heater_W, y, sum, at_start);
+  for (std::size_t i = 0; i < at::state_count; ++i) stage[i] = y[i] + half * sum[i];
+
+  rates(c, middle, heater_W, stage, d, b);
+  for (std::size_t i = 0; i < at::state_count; ++i) {
+    stage[i] = y[i] + half * d[i];
+    sum[i] += 2.0 * d[i];
+  }
+  for (std::size_t i = 0; i < book::book_count; ++i) book_sum[i] = at_start[i] + 2.0 * b[i];
+
+  rates(c, middle, heater_W, stage, d, b);
+  for (std::size_t i = 0; i < at::state_count; ++i) {
+    stage[i] = y[i] + step_s * d[i];
+    sum[i] += 2.0 * d[i];
+  }
+  for (std::size_t i = 0; i < book::book_count; ++i) book_sum[i] += 2.0 * b[i];
+
+  rates(c, end, heater_W, stage, d, b);
+  for (std::size_t i = 0; i < at::state_count; ++i) y[i] += sixth * (sum[i] + d[i]);
+  for (std::size_t i = 0; i < book::book_count; ++i) books[i] += sixth * (book_sum[i] + b[i]);
+  return at_start;
+}
+
+}  // namespace ovenproof::plant

@@ -1,0 +1,239 @@
+#include "sim/plant/plant.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <stdexcept>
+#include <string>
+
+namespace ovenproof::plant {
+namespace {
+
+/// Everything switches, contactors and ramps depend on, in one word.
+std::uint32_t demand_bits(const Actuation& a, const Operator& hands, const Field& field) {
+  return static_cast<std::uint32_t>(a.k1) | static_cast<std::uint32_t>(a.k2) << 1 |
+         static_cast<std::uint32_t>(a.fan) << 2 | static_cast<std::uint32_t>(a.purge_valve) << 3 |
+         static_cast<std::uint32_t>(a.process_valve) << 4 |
+         static_cast<std::uint32_t>(a.damper_open) << 5 |
+         static_cast<std::uint32_t>(a.blower) << 6 |
+         static_cast<std::uint32_t>(hands.door_open) << 7 |
+         static_cast<std::uint32_t>(hands.estop_pressed) << 8 |
+         static_cast<std::uint32_t>(field.limiter_healthy) << 9 |
+         static_cast<std::uint32_t>(field.door_contact_1) << 10;
+}
+
+Positions halfway(const Positions& a, const Positions& b) {
+  return {0.5 * (a.door + b.door),
+          0.5 * (a.fan + b.fan),
+          0.5 * (a.purge_valve + b.purge_valve),
+          0.5 * (a.process_valve + b.process_valve),
+          0.5 * (a.damper + b.damper),
+          0.5 * (a.blower + b.blower)};
+}
+
+}  // namespace
+
+State::State(const Parameters& p, const Surroundings& around, const InitialCondition& initial)
+    : sensors(p, to_K(around.ambient_degC)) {
+  const Constants c = constants(p, Faults{}, around);
+  const double chamber_K = to_K(initial.chamber_degC);
+  // Steady heat flow through the insulation in series.
+  const double W = (chamber_K - c.ambient_K) / (1.0 / c.wall_inner + 1.0 / c.inner_outer +
+                                                1.0 / c.outer_casing + 1.0 / c.casing_room);
+  y[at::element] = y[at::wall] = y[at::load] = y[at::load_inside] = chamber_K;
+  y[at::insulation_inner] = chamber_K - W / c.wall_inner;
+  y[at::insulation_outer] = y[at::insulation_inner] - W / c.inner_outer;
+  y[at::casing] = y[at::insulation_outer] - W / c.outer_casing;
+  const double mol = atmosphere_Pa / (c.R_over_V * chamber_K);
+  y[at::gas] = mol;
+  y[at::gas_energy] = (mol * c.cv + c.baffles_J_per_K) * chamber_K;
+  y[at::oxygen_stirred] = mol * initial.oxygen * (1.0 - c.pockets);
+  y[at::oxygen_pockets] = mol * initial.oxygen * c.pockets;
+  y[at::room_oxygen] = air_oxygen;
+
+  sensors.tt_a_K = sensors.tt_b_K = sensors.limiter_K = chamber_K;
+  sensors.tt_a_met_K = sensors.tt_b_met_K = sensors.limiter_met_K = chamber_K;
+  sensors.cell_oxygen = initial.oxygen;
+  sensors.sample = TransportDelay(p.oxygen.transport_delay_s, initial.oxygen);
+  if (initial.oxygen_cell_warm) sensors.cell_K = to_K(p.oxygen.cell_temperature_degC);
+  sensors.terminal_K =
+      c.ambient_K + (y[at::casing] - c.ambient_K) * p.thermocouples.terminal_casing_share;
+}
+
+Plant::Plant(const Parameters& parameters, const Surroundings& surroundings,
+             const InitialCondition& initial, double step_s)
+    : parameters_(parameters),
+      surroundings_(surroundings),
+      step_s_(step_s),
+      steps_per_conversion_(static_cast<int>(conversion_s / step_s + 0.5)),
+      state_(parameters, surroundings, initial) {
+  if (!(step_s > 0.0 && step_s <= conversion_s) ||
+      std::abs(steps_per_conversion_ * step_s - conversion_s) > 1e-9) {
+    throw std::invalid_argument("plant step of " + std::to_string(step_s) +
+                                " s: expected a whole fraction of 0.1 s");
+  }
+  const double rate = fastest_rate_per_s(parameters);
+  if (!(rate * step_s < 2.0)) {
+    throw std::invalid_argument("plant relaxes at " + std::to_string(rate) +
+                                " per s: too quick for a step of " + std::to_string(step_s) +
+                                " s; a heat capacity is too small for its conductances");
+  }
+  refresh();
+  const Algebra a = algebra(constants_, coefficients_, state_.y);
+  read_switches(parameters_, sensor_paces_, state_.positions, a.purge, a.process,
+                coefficients_.jacket_kg_per_s, state_.sensors, state_.field);
+  convert(parameters_, faults_, SensorPaces{0, 0, 0, 0, 0, 0, 0, 0}, constants_, coefficients_,
+          state_.y, false, state_.sensors, state_.field);
+}
+
+void Plant::refresh() {
+  constants_ = constants(parameters_, faults_, surroundings_);
+  coefficients_ =
+      coefficients(parameters_, state_.positions, state_.y[at::wall], constants_.ambient_K);
+  paces_ = paces(parameters_, faults_, step_s_);
+  sensor_paces_ = sensor_paces(parameters_, step_s_);
+  read_supply(parameters_, faults_, surroundings_, state_.field);
+  dirty_ = false;
+  settled_ = false;
+}
+
+void Plant::set_faults(const Faults& faults) {
+  for (std::size_t i = 0; i < fault_count; ++i) {
+    set_fault(static_cast<Fault>(i), faults.severity[i]);
+  }
+}
+
+void Plant::set_fault(Fault fault, double severity) {
+  const double held = std::min(1.0, std::max(0.0, severity));
+  if (faults_[fault] == held) return;
+  faults_[fault] = held;
+  dirty_ = true;
+}
+
+bool Plant::place_load(double mass_kg, double temperature_degC) {
+  if (state_.positions.door < 0.5) return false;
+  parameters_.load.mass_kg = std::max(0.0, mass_kg);
+  state_.y[at::load] = state_.y[at::load_inside] = to_K(temperature_degC);
+  dirty_ = true;
+  return true;
+}
+
+void Plant::step(const Actuation& actuation, const Operator& hands,
+                 const Surroundings& surroundings) {
+  State& s = state_;
+  if (!(surroundings == surroundings_)) {
+    surroundings_ = surroundings;
+    dirty_ = true;
+  }
+  if (dirty_) refresh();
+
+  // Contacts and strokes. Once all have arrived nothing moves until a demand changes.
+  const std::uint32_t demand = demand_bits(actuation, hands, s.field);
+  Positions next = s.positions;
+  if (!settled_ || demand != last_demand_) {
+    const bool chain =
+        chain_closed(hands.estop_pressed, !s.field.limiter_healthy, s.field.door_contact_1);
+    follow_coil(s.k1, actuation.k1 && chain, faults_.has(Fault::k1_welded),
+                faults_.has(Fault::k1_not_pulling), paces_);
+    follow_coil(s.k2, actuation.k2 && chain, faults_.has(Fault::k2_welded),
+                faults_.has(Fault::k2_not_pulling), paces_);
+    next = move(s.positions, actuation, hands, parameters_.cooling.fitted, faults_, paces_);
+    settled_ = next == s.positions && s.k1.waited_steps == 0 && s.k2.waited_steps == 0;
+    last_demand_ = demand;
+    s.field.k1_mirror = !s.k1.closed;
+    s.field.k2_mirror = !s.k2.closed;
+    s.field.estop_healthy = !hands.estop_pressed;
+  }
+
+  const double drive = std::max(std::min(1.0, std::max(0.0, actuation.heater_drive)),
+                                faults_[Fault::heater_switch_shorted]);
+  s.heater_W = s.k1.closed && s.k2.closed
+                   ? drive * parameters_.heater.power_W * (1.0 - faults_[Fault::element_broken])
+                   : 0.0;
+
+  const double wall_K = s.y[at::wall];
+  BookVector flows;
+  if (!(next == s.positions)) {
+    const Coefficients middle =
+        coefficients(parameters_, halfway(s.positions, next), wall_K, constants_.ambient_K);
+    const Coefficients end = coefficients(parameters_, next, wall_K, constants_.ambient_K);
+    flows =
+        runge_kutta_4(constants_, coefficients_, middle, end, s.heater_W, step_s_, s.y, s.books);
+    coefficients_ = end;
+    s.positions = next;
+  } else {
+    const double into_segment = wall_K - coefficients_.jacket_start_K;
+    if (!(into_segment >= 0.0 && into_segment < jacket_segment_K)) {
+      coefficients_ = coefficients(parameters_, s.positions, wall_K, constants_.ambient_K);
+    }
+    flows = runge_kutta_4(constants_, coefficients_, coefficients_, coefficients_, s.heater_W,
+                          step_s_, s.y, s.books);
+  }
+  s.heater_J += s.heater_W * step_s_;
+
+  ++s.steps;
+  read_switches(parameters_, sensor_paces_, s.positions, flows[book::purge_mol],
+                flows[book::process_mol],
+                coefficients_.jacket_kg_per_s +
+                    coefficients_.jacket_kg_slope * (s.y[at::wall] - coefficients_.jacket_start_K),
+                s.sensors, s.field);
+  if (s.steps % static_cast<std::uint64_t>(steps_per_conversion_) == 0) {
+    convert(parameters_, faults_, sensor_paces_, constants_, coefficients_, s.y,
+            hands.limiter_reset, s.sensors, s.field);
+  }
+}
+
+Truth Plant::truth() const {
+  const State& s = state_;
+  const Constants& c = constants_;
+  const Coefficients& k = coefficients_;
+  const Algebra a = algebra(c, k, s.y);
+  Truth t;
+  t.time_s = static_cast<double>(s.steps) * step_s_;
+  t.element_degC = to_degC(s.y[at::element]);
+  t.gas_degC = to_degC(a.gas_K);
+  t.wall_degC = to_degC(s.y[at::wall]);
+  t.load_degC = to_degC(s.y[at::load]);
+  t.load_inside_degC = to_degC(s.y[at::load_inside]);
+  t.insulation_inner_degC = to_degC(s.y[at::insulation_inner]);
+  t.insulation_outer_degC = to_degC(s.y[at::insulation_outer]);
+  t.casing_degC = to_degC(s.y[at::casing]);
+
+  t.oxygen = (s.y[at::oxygen_stirred] + s.y[at::oxygen_pockets]) / s.y[at::gas];
+  t.oxygen_stirred = a.stirred;
+  t.oxygen_pockets = c.pockets > 0.0 ? a.pocket : a.stirred;
+  t.oxygen_exhaust = exhaust_oxygen(c, k, a);
+  t.room_oxygen = s.y[at::room_oxygen];
+  t.pressure_Pa = a.pressure_Pa;
+
+  t.purge_L_per_min = a.purge / mol_per_s_in_L_per_min;
+  t.process_L_per_min = a.process / mol_per_s_in_L_per_min;
+  t.exhaust_L_per_min = (a.out - a.back) / mol_per_s_in_L_per_min;
+  t.leak_L_per_min = (a.seal_out - a.seal_in) / mol_per_s_in_L_per_min;
+
+  t.k1_closed = s.k1.closed;
+  t.k2_closed = s.k2.closed;
+  t.heater_W = s.heater_W;
+  t.fan_airflow = s.positions.fan;
+  t.door_opening = s.positions.door;
+  t.purge_valve = s.positions.purge_valve;
+  t.process_valve = s.positions.process_valve;
+  t.damper_opening = s.positions.damper;
+  t.blower_speed = s.positions.blower;
+  t.jacket_kg_per_s = k.jacket_kg_per_s + k.jacket_kg_slope * (s.y[at::wall] - k.jacket_start_K);
+  t.jacket_W = a.jacket_W;
+
+  t.gas_used_L = (s.books[book::purge_mol] + s.books[book::process_mol]) / mol_per_L;
+  t.energy_kWh = s.heater_J / 3.6e6;
+  return t;
+}
+
+double Plant::stored_energy_J() const {
+  const Constants& c = constants_;
+  const StateVector& y = state_.y;
+  return y[at::element] / c.inverse_element + y[at::wall] / c.inverse_wall +
+         y[at::load] / c.inverse_load + y[at::load_inside] / c.inverse_inside +
+         y[at::insulation_inner] / c.inverse_inner + y[at::insulation_outer] / c.inverse_outer +
+         y[at::casing] / c.inverse_casing + y[at::gas_energy];
+}
+
+}  // namespace ovenproof::plant
