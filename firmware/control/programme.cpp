@@ -50,25 +50,21 @@ void Programme::update(ProgrammeCommands commands, Celsius measured, bool valid,
     // The next ramp goes on from the setpoint, not from the measurement: no bump.
     start_ = setpoint_;
     ramped_ = soaked_ = Milliseconds{};
-    at_target_ = was_counting_ = reached_band_ = false;
+    at_target_ = reached_band_ = false;
   }
   if (!commands.ramp && !commands.soak) {
-    started_ = at_target_ = was_counting_ = false;
+    started_ = at_target_ = false;
     return;
   }
-  if (!valid || !finite(measured.value)) {
-    was_counting_ = false;
-    return;
-  }
+  if (!valid || !finite(measured.value)) return;
   const settings::Segment& segment = at(settings, segment_);
   move_setpoint(measured, !started_, segment, settings.holdback_band, dt);
   started_ = true;
 
   const bool counting =
       commands.soak && at_target_ && distance(measured, segment.target) <= settings.soak_band.value;
-  if (counting && was_counting_) soaked_ = saturating_sum(soaked_, dt);
+  if (counting) soaked_ = saturating_sum(soaked_, dt);
   reached_band_ = reached_band_ || counting;
-  was_counting_ = counting;
 }
 
 ProgrammeFacts Programme::facts(const settings::Programme& settings) const {

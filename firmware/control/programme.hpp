@@ -32,7 +32,9 @@ struct ProgrammeFacts {
 /// Soak time counts while soak is commanded, the setpoint is at the target and the measurement is
 /// within the soak band. Outside the band it pauses; nothing but `advance` and `restart` ever takes
 /// it back: not leaving the band, not an interruption, not toggling between ramp and soak. So no
-/// order of commands can keep a soak from ending once its time has been spent in the band.
+/// order of commands can keep a soak from ending once its time has been spent in the band. The
+/// time since the last update counts by the state at its end, so each entry into the band is
+/// reckoned with an error of less than a scan.
 class Programme {
  public:
   /// One scan. `valid` false (or a measurement that is not finite): the setpoint waits and no soak
@@ -63,7 +65,6 @@ class Programme {
   Milliseconds soaked_{};
   bool started_ = false;
   bool at_target_ = false;
-  bool was_counting_ = false;  ///< the last scan ended soaking within the band
   bool reached_band_ = false;  ///< has soaked within the band in this segment
   bool advance_seen_ = false;
 };

@@ -52,16 +52,23 @@ struct Contradiction {
   std::size_t other;
   std::string_view expected;
   bool (*present)(const Settings&);
+  // What else it depends on: with any of it out of range there is nothing to compare.
+  bool on_programme = false;
+  std::array<std::size_t, 3> also{setting, setting, setting};
 };
 
-/// Written so that a NaN, which is reported by itself, contradicts nothing.
 constexpr std::array<Contradiction, rule_count> contradictions{{
-    {Rule::gate_below_hold_limit, index_of("purge.gate"), index_of("purge.hold_limit"),
+    {Rule::gate_below_hold_limit,
+     index_of("purge.gate"),
+     index_of("purge.hold_limit"),
      "purge.gate + gate_hysteresis below purge.hold_limit - hold_hysteresis",
      [](const Settings& s) {
        return monitored(s) && s.purge.gate + s.purge.gate_hysteresis >=
                                   s.purge.hold_limit - s.purge.hold_hysteresis;
-     }},
+     },
+     false,
+     {index_of("purge.gate_hysteresis"), index_of("purge.hold_hysteresis"),
+      index_of("options.oxygen_sensor")}},
     {Rule::process_below_purge_flow, index_of("purge.process_flow"), index_of("purge.purge_flow"),
      "purge.process_flow below purge.purge_flow",
      [](const Settings& s) { return s.purge.process_flow >= s.purge.purge_flow; }},
@@ -69,43 +76,38 @@ constexpr std::array<Contradiction, rule_count> contradictions{{
      index_of("options.oxygen_sensor"),
      "purge.minimum_volumes at least 8 without an oxygen sensor (stirred dilution: 70 ppm)",
      [](const Settings& s) { return !monitored(s) && s.purge.minimum_volumes < 8.0F; }},
-    {Rule::purge_fits_timeout, index_of("purge.timeout"), index_of("purge.minimum_volumes"),
+    {Rule::purge_fits_timeout,
+     index_of("purge.timeout"),
+     index_of("purge.minimum_volumes"),
      "purge.timeout longer than minimum_volumes x chamber_volume / purge_flow + gate_hold",
-     [](const Settings& s) { return least_purge_ms(s) >= milliseconds(s.purge.timeout); }},
+     [](const Settings& s) { return least_purge_ms(s) >= milliseconds(s.purge.timeout); },
+     false,
+     {index_of("purge.chamber_volume"), index_of("purge.purge_flow"), index_of("purge.gate_hold")}},
     {Rule::target_below_high_limit, index_of("temperature.high_limit"),
      index_of("temperature.limit_margin"),
      "temperature.high_limit at least temperature.limit_margin above the highest target",
      [](const Settings& s) {
        return s.temperature.high_limit.value <
               highest_target(s).value + s.temperature.limit_margin.value;
-     }},
+     },
+     true},
     {Rule::range_above_high_limit, index_of("temperature.range_high"),
      index_of("temperature.high_limit"), "temperature.range_high above temperature.high_limit",
      [](const Settings& s) { return s.temperature.range_high <= s.temperature.high_limit; }},
-    {Rule::range_ordered, index_of("temperature.cold_junction_low"),
-     index_of("temperature.cold_junction_high"),
-     "temperature.cold_junction_low below temperature.cold_junction_high",
-     [](const Settings& s) {
-       return s.temperature.cold_junction_low >= s.temperature.cold_junction_high;
-     }},
     {Rule::target_above_unload, index_of("cooling.unload_temperature"),
      index_of("programme.segment_1.target"), "cooling.unload_temperature below the highest target",
-     [](const Settings& s) { return s.cooling.unload_temperature >= highest_target(s); }},
+     [](const Settings& s) { return s.cooling.unload_temperature >= highest_target(s); }, true},
     {Rule::heating_fits_timeout, index_of("programme.heating_timeout"),
      index_of("programme.segment_1.soak"),
      "programme.heating_timeout longer than all ramps and soaks from 20 degC",
      [](const Settings& s) {
        return least_heating_ms(s) >= milliseconds(s.programme.heating_timeout);
-     }},
+     },
+     true},
     {Rule::warm_up_fits_maximum, index_of("oxygen.cell_settle"), index_of("oxygen.warm_up_maximum"),
      "oxygen.cell_settle below oxygen.warm_up_maximum",
      [](const Settings& s) {
        return has_cell(s) && s.oxygen.cell_settle >= s.oxygen.warm_up_maximum;
-     }},
-    {Rule::transmitter_ordered, index_of("oxygen.transmitter_low"),
-     index_of("oxygen.transmitter_high"), "oxygen.transmitter_low below oxygen.transmitter_high",
-     [](const Settings& s) {
-       return has_transmitter(s) && s.oxygen.transmitter_low >= s.oxygen.transmitter_high;
      }},
     {Rule::transmitter_log_positive, index_of("oxygen.transmitter_low"),
      index_of("oxygen.transmitter_scale"),
@@ -126,8 +128,7 @@ constexpr std::array<Contradiction, rule_count> contradictions{{
      "purge.gate above oxygen.cell_range_low",
      [](const Settings& s) { return has_cell(s) && s.purge.gate <= s.oxygen.cell_range_low; }},
     {Rule::door_start_needs_two_contacts, index_of("options.start_by_door"),
-     index_of("options.door_contacts"),
-     "options.door_contacts 2 where closing the door starts a cycle",
+     index_of("options.door_contacts"), "options.start_by_door only with options.door_contacts 2",
      [](const Settings& s) { return s.options.start_by_door && s.options.door_contacts < 2; }},
     {Rule::discrepancy_beyond_debounce, index_of("contacts.door_discrepancy"),
      index_of("contacts.door_close_debounce"),
@@ -168,13 +169,21 @@ static_assert(in_order(), "one entry a rule, in the order of Rule");
 
 Violations validate(const Settings& settings) {
   Violations found;
-  for (std::size_t i = 0; i < table.size(); ++i)
-    if (!in_range(table[i], table[i].get(settings))) found.add(out_of_range(i));
   const auto fits = [&](std::size_t i) { return in_range(table[i], table[i].get(settings)); };
-  for (const Contradiction& c : contradictions)
-    if (fits(c.setting) && fits(c.other) && c.present(settings))
+  bool programme_fits = true;
+  for (std::size_t i = 0; i < table.size(); ++i) {
+    if (fits(i)) continue;
+    found.add(out_of_range(i));
+    if (table[i].key.starts_with("programme.")) programme_fits = false;
+  }
+  for (const Contradiction& c : contradictions) {
+    const bool comparable = fits(c.setting) && fits(c.other) &&
+                            std::all_of(c.also.begin(), c.also.end(), fits) &&
+                            (programme_fits || !c.on_programme);
+    if (comparable && c.present(settings))
       found.add({Violation::Problem::contradiction, static_cast<std::uint16_t>(c.setting),
                  static_cast<std::uint16_t>(c.other), c.rule, c.expected});
+  }
   return found;
 }
 
