@@ -86,8 +86,8 @@ TEST_CASE("what is stored comes back the same, or is refused because it is inval
           RC_ASSERT(read.settings == Settings{});
       },
       1000);
-  CHECK(accepted > 200);
-  CHECK(refused > 200);
+  CHECK(accepted > 100);
+  CHECK(refused > 100);
 }
 
 TEST_CASE("any single flipped bit of an image is refused") {
