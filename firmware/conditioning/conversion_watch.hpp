@@ -17,7 +17,6 @@ class ConversionWatch {
     started_ = true;
     last_ = conversion;
     if (fresh) {
-      interval_ = since_;
       since_ = Milliseconds(0);
     }
     stale_ = since_ > stale_after;
@@ -26,12 +25,9 @@ class ConversionWatch {
 
   /// The number has not changed for longer than stale_after.
   [[nodiscard]] constexpr bool stale() const { return stale_; }
-  /// Time between the latest two conversions as seen by the scans.
-  [[nodiscard]] constexpr Milliseconds interval() const { return interval_; }
 
  private:
   Milliseconds since_{0};
-  Milliseconds interval_{0};
   std::uint16_t last_ = 0;
   bool started_ = false;
   bool stale_ = false;

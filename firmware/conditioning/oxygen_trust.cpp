@@ -38,7 +38,7 @@ void OxygenTrust::update(const Reading<Ppm>& oxygen, std::uint16_t count,
   }
   const float ppm = oxygen.value.value;
   judge_air(ppm, now.door_fully_open, elapsed, limits);
-  judge_purge(ppm, elapsed, limits);
+  judge_purge(ppm, now.door_proven_closed && now.purge_flow_proven, elapsed, limits);
   judge_frozen(ppm, count, now, elapsed, limits);
   if (faults_.any()) proven_in_air_ = false;
 }
@@ -84,9 +84,10 @@ void OxygenTrust::judge_air(float ppm, bool door_fully_open, Milliseconds elapse
   if (in_air && reads_air) proven_in_air_ = true;
 }
 
-void OxygenTrust::judge_purge(float ppm, Milliseconds elapsed, const OxygenTrustLimits& limits) {
+void OxygenTrust::judge_purge(float ppm, bool purging, Milliseconds elapsed,
+                              const OxygenTrustLimits& limits) {
   const float upper = upper_ppm_ > limits.floor.value ? upper_ppm_ : limits.floor.value;
-  too_high_for_ = timed(too_high_for_, ppm > upper_margin * upper, elapsed);
+  too_high_for_ = timed(too_high_for_, purging && ppm > upper_margin * upper, elapsed);
   if (too_high_for_ >= math::saturating_add(limits.lag, limits.lag)) faults_.not_falling = true;
 
   too_low_for_ = timed(too_low_for_, ppm < lower_margin * lower_ppm_, elapsed);

@@ -16,8 +16,10 @@ struct OxygenTrustLimits {
   Ppm air_min{190'000.0F};         ///< what may be read then
   Ppm air_max{225'000.0F};
 
-  float mixing_factor = 4.0F;            ///< the purge may need this many times the stirred volumes
-  Ppm floor{2'000.0F};                   ///< below this it need not fall further (leak, gas purity)
+  float mixing_factor = 4.0F;  ///< the purge may need this many times the stirred volumes
+  /// Below this it need not fall further. Must lie above what leak and gas purity leave at purge
+  /// flow, or a leak is taken for a fault of the sensor.
+  Ppm floor{2'000.0F};
   float lead_factor = 2.0F;              ///< the purge may be this many times as fast as if stirred
   Milliseconds implausible_time{5'000};  ///< too low for this long
 
@@ -67,8 +69,8 @@ struct OxygenFaults {
 ///   for air_time, and falls with every flow that is proven *or* commanded, lead_factor times
 ///   faster than stirred, in gas as thin as the chamber is hot.
 ///
-/// A reading 10 % above the upper bound (or floor, whichever is more) for twice the lag is
-/// not_falling; one below half the lower bound for implausible_time is too_low_too_soon.
+/// While purging, a reading 10 % above the upper bound (or floor, whichever is more) for twice the
+/// lag is not_falling; one below half the lower bound for implausible_time is too_low_too_soon.
 ///
 /// Frozen. The raw counts must change while purge flow is proven and the reading is above floor,
 /// while the door lies open and the reading is not air, and when the cell's temperature has moved
@@ -97,7 +99,7 @@ class OxygenTrust {
   void judge_warm_up(Reason reason, Milliseconds elapsed, const OxygenTrustLimits& limits);
   void judge_air(float ppm, bool door_fully_open, Milliseconds elapsed,
                  const OxygenTrustLimits& limits);
-  void judge_purge(float ppm, Milliseconds elapsed, const OxygenTrustLimits& limits);
+  void judge_purge(float ppm, bool purging, Milliseconds elapsed, const OxygenTrustLimits& limits);
   void judge_frozen(float ppm, std::uint16_t count, const OxygenCircumstances& now,
                     Milliseconds elapsed, const OxygenTrustLimits& limits);
   void restart_judgements();
