@@ -17,22 +17,22 @@ double held(double target, double stuck_open, double stuck_closed) {
 
 }  // namespace
 
-Paces paces(const Parameters& p, const Faults& faults, double step_s) {
-  const auto steps = [step_s](double s) { return static_cast<int>(std::ceil(s / step_s - 1e-9)); };
+Paces paces(const Parameters& p, const Faults& faults, double scan_s) {
+  const auto steps = [scan_s](double s) { return static_cast<int>(std::ceil(s / scan_s - 1e-9)); };
   Paces pace;
-  pace.door = step_s / p.door.travel_s;
-  pace.fan_up = step_s / p.fan.run_up_s;
-  pace.fan_down = step_s / p.fan.run_down_s;
+  pace.door = scan_s / p.door.travel_s;
+  pace.fan_up = scan_s / p.fan.run_up_s;
+  pace.fan_down = scan_s / p.fan.run_down_s;
   pace.purge_valve =
-      step_s / (p.supply.purge_valve_stroke_s * (1.0 + 50.0 * faults[Fault::purge_valve_slow]));
+      scan_s / (p.supply.purge_valve_stroke_s * (1.0 + 50.0 * faults[Fault::purge_valve_slow]));
   pace.process_valve =
-      step_s / (p.supply.process_valve_stroke_s * (1.0 + 50.0 * faults[Fault::process_valve_slow]));
-  pace.damper_open = step_s / p.cooling.damper_open_s;
-  pace.damper_close = step_s / p.cooling.damper_close_s;
-  pace.blower_up = step_s / p.cooling.blower_run_up_s;
-  pace.blower_down = step_s / p.cooling.blower_run_down_s;
-  pace.pull_in_steps = steps(p.contactors.pull_in_s);
-  pace.drop_out_steps = steps(p.contactors.drop_out_s);
+      scan_s / (p.supply.process_valve_stroke_s * (1.0 + 50.0 * faults[Fault::process_valve_slow]));
+  pace.damper_open = scan_s / p.cooling.damper_open_s;
+  pace.damper_close = scan_s / p.cooling.damper_close_s;
+  pace.blower_up = scan_s / p.cooling.blower_run_up_s;
+  pace.blower_down = scan_s / p.cooling.blower_run_down_s;
+  pace.pull_in_scans = steps(p.contactors.pull_in_s);
+  pace.drop_out_scans = steps(p.contactors.drop_out_s);
   return pace;
 }
 

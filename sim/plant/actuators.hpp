@@ -7,23 +7,23 @@
 /// Actuators: strokes as linear ramps, contactors with their delays, and the hard-wired chain.
 namespace ovenproof::plant {
 
-/// How far each ramp moves in one step, and the contactors' delays in steps.
+/// How far each ramp moves in one scan, and the contactors' delays in scans.
 struct Paces {
   double door = 0;
   double fan_up = 0, fan_down = 0;
   double purge_valve = 0, process_valve = 0;
   double damper_open = 0, damper_close = 0;
   double blower_up = 0, blower_down = 0;
-  int pull_in_steps = 0, drop_out_steps = 0;
+  int pull_in_scans = 0, drop_out_scans = 0;
 };
 
-/// Paces of an oven with the given faults, for one step length.
-Paces paces(const Parameters& parameters, const Faults& faults, double step_s);
+/// Paces of an oven with the given faults, for one scan length.
+Paces paces(const Parameters& parameters, const Faults& faults, double scan_s);
 
 /// Main contacts of one contactor and how long its coil has wanted otherwise.
 struct Contactor {
   bool closed = false;
-  int waited_steps = 0;
+  int waited_scans = 0;
 };
 
 /// True while the hard-wired chain lets the coils of K1 and K2 be energised: emergency stop not
@@ -32,24 +32,24 @@ constexpr bool chain_closed(bool estop_pressed, bool limiter_tripped, bool door_
   return !estop_pressed && !limiter_tripped && door_contact;
 }
 
-/// One step of a contactor: contacts follow the coil after pull-in or drop-out time; welded ones
+/// One scan of a contactor: contacts follow the coil after pull-in or drop-out time; welded ones
 /// do not open, a failed coil does not close them.
 constexpr void follow_coil(Contactor& contactor, bool coil, bool welded, bool not_pulling,
                            const Paces& pace) {
   const bool pulled = coil && !not_pulling;
   const bool wanted = pulled || (contactor.closed && welded);
   if (wanted == contactor.closed) {
-    contactor.waited_steps = 0;
+    contactor.waited_scans = 0;
     return;
   }
-  const int delay = contactor.closed ? pace.drop_out_steps : pace.pull_in_steps;
-  if (++contactor.waited_steps > delay) {
+  const int delay = contactor.closed ? pace.drop_out_scans : pace.pull_in_scans;
+  if (++contactor.waited_scans > delay) {
     contactor.closed = wanted;
-    contactor.waited_steps = 0;
+    contactor.waited_scans = 0;
   }
 }
 
-/// Positions one step later.
+/// Positions one scan later.
 Positions move(const Positions& now, const Actuation& actuation, const Operator& hands,
                bool cooling_fitted, const Faults& faults, const Paces& pace);
 

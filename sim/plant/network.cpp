@@ -49,31 +49,6 @@ double inside_conductance(const LoadParameters& p) {
 
 }  // namespace
 
-double fastest_rate_per_s(const Parameters& p) {
-  const double rad = 4.0 * stefan_boltzmann * 1400.0 * 1400.0 * 1400.0;
-  const double f = convection_factor(p.supply.gas);
-  const double element_gas = f * p.heater.convection_fan_W_per_K;
-  const double gas_wall = f * p.wall.convection_fan_W_per_K;
-  const double gas_load = f * p.load.convection_fan_W_per_K;
-  const double element_wall = rad * p.heater.wall_radiation_m2;
-  const double wall_load = rad * p.load.wall_radiation_m2;
-  const double inside = inside_conductance(p.load);
-  const double jacket = p.cooling.fitted ? p.cooling.ua_W_per_K : 0.0;
-  const double door = rad * p.door.aperture_m2 * p.door.emissivity;
-  const LoadCapacities load = load_capacities(p.load);
-  const InsulationParameters& i = p.insulation;
-  return 2.0 *
-         std::max({(element_gas + element_wall) / p.heater.heat_capacity_J_per_K,
-                   (element_gas + gas_wall + gas_load) / p.wall.baffles_J_per_K,
-                   (element_wall + gas_wall + wall_load + i.wall_inner_W_per_K + jacket + door) /
-                       p.wall.heat_capacity_J_per_K,
-                   (gas_load + wall_load + inside + door) / load.outside, inside / load.inside,
-                   (i.wall_inner_W_per_K + i.inner_outer_W_per_K) / i.inner_J_per_K,
-                   (i.inner_outer_W_per_K + i.outer_casing_W_per_K) / i.outer_J_per_K,
-                   (i.outer_casing_W_per_K + i.casing_room_W_per_K) / i.casing_J_per_K,
-                   1.0 / p.mixing.pocket_time_fan_s, 1.0 / p.door.exchange_time_s});
-}
-
 Constants constants(const Parameters& p, const Faults& faults, const Surroundings& around) {
   Constants c;
   c.ambient_K = to_K(around.ambient_degC);
@@ -131,6 +106,34 @@ Constants constants(const Parameters& p, const Faults& faults, const Surrounding
   c.inverse_room_mol = 1.0 / room_mol;
   c.ventilation = room_mol * p.room.air_changes_per_h / 3600.0 * around.ventilation_share;
   return c;
+}
+
+double fastest_rate_per_s(const Parameters& p, const Constants& c) {
+  const double rad = 4.0 * stefan_boltzmann * 1400.0 * 1400.0 * 1400.0;
+  const double f = convection_factor(p.supply.gas);
+  const double element_gas = f * p.heater.convection_fan_W_per_K;
+  const double gas_wall = f * p.wall.convection_fan_W_per_K;
+  const double gas_load = f * p.load.convection_fan_W_per_K;
+  const double element_wall = rad * p.heater.wall_radiation_m2;
+  const double wall_load = rad * p.load.wall_radiation_m2;
+  const double inside = inside_conductance(p.load);
+  const double jacket = p.cooling.fitted ? p.cooling.ua_W_per_K : 0.0;
+  const double door = rad * p.door.aperture_m2 * p.door.emissivity;
+  const LoadCapacities load = load_capacities(p.load);
+  const InsulationParameters& i = p.insulation;
+  const double heat =
+      2.0 * std::max({(element_gas + element_wall) / p.heater.heat_capacity_J_per_K,
+                      (element_gas + gas_wall + gas_load) / p.wall.baffles_J_per_K,
+                      (element_wall + gas_wall + wall_load + i.wall_inner_W_per_K + jacket + door) /
+                          p.wall.heat_capacity_J_per_K,
+                      (gas_load + wall_load + inside + door) / load.outside, inside / load.inside,
+                      (i.wall_inner_W_per_K + i.inner_outer_W_per_K) / i.inner_J_per_K,
+                      (i.inner_outer_W_per_K + i.outer_casing_W_per_K) / i.outer_J_per_K,
+                      (i.outer_casing_W_per_K + i.casing_room_W_per_K) / i.casing_J_per_K,
+                      1.0 / p.mixing.pocket_time_fan_s, 1.0 / p.door.exchange_time_s});
+  const double gamma = c.cp / c.cv;
+  const double pressure = gamma * (c.exhaust + c.exhaust_back + c.seal) * c.R_over_V * relaxation_K;
+  return std::max(heat, pressure);
 }
 
 Coefficients coefficients(const Parameters& p, const Positions& at, double wall_K,

@@ -69,9 +69,9 @@ struct ExhaustParameters {
   /// (weighted flap).
   double cracking_pressure_Pa = 100.0;
   /// Flow per pressure above cracking, L/min per Pa. Range 0.001..10. Default: estimate (100 L/min
-  /// at 200 Pa above cracking). Values that would empty the chamber's excess pressure in less than
+  /// at 500 Pa above cracking). Values that would empty the chamber's excess pressure in less than
   /// 30 ms act as 30 ms (see docs/plant.md, "Pressure").
-  double conductance_L_per_min_Pa = 0.5;
+  double conductance_L_per_min_Pa = 0.2;
   /// Air that diffuses back through a valve stuck open, L/min of air. Range 0..50. Default:
   /// estimate (counter-flow in a short 25 mm pipe).
   double back_diffusion_L_per_min = 0.5;

@@ -60,24 +60,24 @@ State::State(const Parameters& p, const Surroundings& around, const InitialCondi
 }
 
 Plant::Plant(const Parameters& parameters, const Surroundings& surroundings,
-             const InitialCondition& initial, double step_s)
+             const InitialCondition& initial, const Timing& timing)
     : parameters_(parameters),
       surroundings_(surroundings),
-      step_s_(step_s),
-      steps_per_conversion_(static_cast<int>(conversion_s / step_s + 0.5)),
+      timing_(timing),
+      scans_per_conversion_(static_cast<int>(conversion_s / timing.scan_s + 0.5)),
       state_(parameters, surroundings, initial) {
-  if (!(step_s > 0.0 && step_s <= conversion_s) ||
-      std::abs(steps_per_conversion_ * step_s - conversion_s) > 1e-9) {
-    throw std::invalid_argument("plant step of " + std::to_string(step_s) +
+  if (!(timing.scan_s > 0.0) ||
+      std::abs(scans_per_conversion_ * timing.scan_s - conversion_s) > 1e-9) {
+    throw std::invalid_argument("plant scan of " + std::to_string(timing.scan_s) +
                                 " s: expected a whole fraction of 0.1 s");
   }
-  const double rate = fastest_rate_per_s(parameters);
-  if (!(rate * step_s < 2.0)) {
-    throw std::invalid_argument("plant relaxes at " + std::to_string(rate) +
-                                " per s: too quick for a step of " + std::to_string(step_s) +
-                                " s; a heat capacity is too small for its conductances");
-  }
   refresh();
+  const double rate = fastest_rate_per_s(parameters_, constants_);
+  if (!(rate * timing_.scan_s < 2.0)) {
+    throw std::invalid_argument(
+        "plant relaxes at " + std::to_string(rate) + " per s: too quick for a scan of " +
+        std::to_string(timing_.scan_s) + " s; a heat capacity is too small for its conductances");
+  }
   const Algebra a = algebra(constants_, coefficients_, state_.y);
   read_switches(parameters_, sensor_paces_, state_.positions, a.purge, a.process,
                 coefficients_.jacket_kg_per_s, state_.sensors, state_.field);
@@ -89,11 +89,34 @@ void Plant::refresh() {
   constants_ = constants(parameters_, faults_, surroundings_);
   coefficients_ =
       coefficients(parameters_, state_.positions, state_.y[at::wall], constants_.ambient_K);
-  paces_ = paces(parameters_, faults_, step_s_);
-  sensor_paces_ = sensor_paces(parameters_, step_s_);
+  paces_ = paces(parameters_, faults_, timing_.scan_s);
+  sensor_paces_ = sensor_paces(parameters_, timing_.scan_s);
   read_supply(parameters_, faults_, surroundings_, state_.field);
+
+  // The longest whole fraction of a conversion that accuracy allows.
+  const double longest_s =
+      std::min(timing_.longest_s, 0.7 / fastest_rate_per_s(parameters_, constants_));
+  scans_per_integration_ = scans_per_conversion_;
+  while (scans_per_integration_ > 1 &&
+         (scans_per_conversion_ % scans_per_integration_ != 0 ||
+          scans_per_integration_ * timing_.scan_s > longest_s * (1.0 + 1e-9))) {
+    --scans_per_integration_;
+  }
   dirty_ = false;
   settled_ = false;
+}
+
+/// Brings heat and gas up to now; `coefficients_` are those at the start of what is pending.
+void Plant::integrate(const Coefficients& middle, const Coefficients& end) {
+  State& s = state_;
+  const double step_s = s.scans_pending * timing_.scan_s;
+  const BookVector flows = runge_kutta_4(constants_, coefficients_, middle, end,
+                                         s.pending_J / step_s, step_s, s.y, s.books);
+  s.purge_mol_s = flows[book::purge_mol];
+  s.process_mol_s = flows[book::process_mol];
+  s.heater_J += s.pending_J;
+  s.pending_J = 0.0;
+  s.scans_pending = 0;
 }
 
 void Plant::set_faults(const Faults& faults) {
@@ -120,16 +143,21 @@ bool Plant::place_load(double mass_kg, double temperature_degC) {
 void Plant::step(const Actuation& actuation, const Operator& hands,
                  const Surroundings& surroundings) {
   State& s = state_;
-  if (!(surroundings == surroundings_)) {
+  const std::uint32_t demand = demand_bits(actuation, hands, s.field);
+  const bool other_surroundings = !(surroundings == surroundings_);
+  if (dirty_ || other_surroundings || demand != last_demand_) {
+    // What is pending happened under the old conditions.
+    if (s.scans_pending > 0) integrate(coefficients_, coefficients_);
     surroundings_ = surroundings;
-    dirty_ = true;
+    if (dirty_ || other_surroundings) refresh();
+    settled_ = false;
+    last_demand_ = demand;
   }
-  if (dirty_) refresh();
 
   // Contacts and strokes. Once all have arrived nothing moves until a demand changes.
-  const std::uint32_t demand = demand_bits(actuation, hands, s.field);
   Positions next = s.positions;
-  if (!settled_ || demand != last_demand_) {
+  const bool was_settled = settled_;
+  if (!settled_) {
     const bool chain =
         chain_closed(hands.estop_pressed, !s.field.limiter_healthy, s.field.door_contact_1);
     follow_coil(s.k1, actuation.k1 && chain, faults_.has(Fault::k1_welded),
@@ -137,8 +165,7 @@ void Plant::step(const Actuation& actuation, const Operator& hands,
     follow_coil(s.k2, actuation.k2 && chain, faults_.has(Fault::k2_welded),
                 faults_.has(Fault::k2_not_pulling), paces_);
     next = move(s.positions, actuation, hands, parameters_.cooling.fitted, faults_, paces_);
-    settled_ = next == s.positions && s.k1.waited_steps == 0 && s.k2.waited_steps == 0;
-    last_demand_ = demand;
+    settled_ = next == s.positions && s.k1.waited_scans == 0 && s.k2.waited_scans == 0;
     s.field.k1_mirror = !s.k1.closed;
     s.field.k2_mirror = !s.k2.closed;
     s.field.estop_healthy = !hands.estop_pressed;
@@ -149,34 +176,35 @@ void Plant::step(const Actuation& actuation, const Operator& hands,
   s.heater_W = s.k1.closed && s.k2.closed
                    ? drive * parameters_.heater.power_W * (1.0 - faults_[Fault::element_broken])
                    : 0.0;
+  s.pending_J += s.heater_W * timing_.scan_s;
+  ++s.scans_pending;
+  ++s.scans;
+  if (++s.scans_into_conversion == scans_per_conversion_) s.scans_into_conversion = 0;
 
-  const double wall_K = s.y[at::wall];
-  BookVector flows;
+  const double ambient_K = constants_.ambient_K;
   if (!(next == s.positions)) {
+    const double wall_K = s.y[at::wall];
     const Coefficients middle =
-        coefficients(parameters_, halfway(s.positions, next), wall_K, constants_.ambient_K);
-    const Coefficients end = coefficients(parameters_, next, wall_K, constants_.ambient_K);
-    flows =
-        runge_kutta_4(constants_, coefficients_, middle, end, s.heater_W, step_s_, s.y, s.books);
+        coefficients(parameters_, halfway(s.positions, next), wall_K, ambient_K);
+    const Coefficients end = coefficients(parameters_, next, wall_K, ambient_K);
+    integrate(middle, end);
     coefficients_ = end;
     s.positions = next;
-  } else {
-    const double into_segment = wall_K - coefficients_.jacket_start_K;
+  } else if (!was_settled || s.positions.door > 0.0 ||
+             s.scans_into_conversion % scans_per_integration_ == 0) {
+    integrate(coefficients_, coefficients_);
+    const double into_segment = s.y[at::wall] - coefficients_.jacket_start_K;
     if (!(into_segment >= 0.0 && into_segment < jacket_segment_K)) {
-      coefficients_ = coefficients(parameters_, s.positions, wall_K, constants_.ambient_K);
+      coefficients_ = coefficients(parameters_, s.positions, s.y[at::wall], ambient_K);
     }
-    flows = runge_kutta_4(constants_, coefficients_, coefficients_, coefficients_, s.heater_W,
-                          step_s_, s.y, s.books);
   }
-  s.heater_J += s.heater_W * step_s_;
 
-  ++s.steps;
-  read_switches(parameters_, sensor_paces_, s.positions, flows[book::purge_mol],
-                flows[book::process_mol],
-                coefficients_.jacket_kg_per_s +
-                    coefficients_.jacket_kg_slope * (s.y[at::wall] - coefficients_.jacket_start_K),
-                s.sensors, s.field);
-  if (s.steps % static_cast<std::uint64_t>(steps_per_conversion_) == 0) {
+  const double jacket_kg_per_s =
+      coefficients_.jacket_kg_per_s +
+      coefficients_.jacket_kg_slope * (s.y[at::wall] - coefficients_.jacket_start_K);
+  read_switches(parameters_, sensor_paces_, s.positions, s.purge_mol_s, s.process_mol_s,
+                jacket_kg_per_s, s.sensors, s.field);
+  if (s.scans_into_conversion == 0) {
     convert(parameters_, faults_, sensor_paces_, constants_, coefficients_, s.y,
             hands.limiter_reset, s.sensors, s.field);
   }
@@ -188,7 +216,7 @@ Truth Plant::truth() const {
   const Coefficients& k = coefficients_;
   const Algebra a = algebra(c, k, s.y);
   Truth t;
-  t.time_s = static_cast<double>(s.steps) * step_s_;
+  t.time_s = static_cast<double>(s.scans) * timing_.scan_s;
   t.element_degC = to_degC(s.y[at::element]);
   t.gas_degC = to_degC(a.gas_K);
   t.wall_degC = to_degC(s.y[at::wall]);
@@ -223,7 +251,7 @@ Truth Plant::truth() const {
   t.jacket_W = a.jacket_W;
 
   t.gas_used_L = (s.books[book::purge_mol] + s.books[book::process_mol]) / mol_per_L;
-  t.energy_kWh = s.heater_J / 3.6e6;
+  t.energy_kWh = (s.heater_J + s.pending_J) / 3.6e6;
   return t;
 }
 

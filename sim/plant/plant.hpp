@@ -11,8 +11,17 @@
 /// A sealed, inert-gas-purged oven: physical quantities in, physical quantities out.
 namespace ovenproof::plant {
 
-/// Default step, s.
-inline constexpr double default_step_s = 0.010;
+/// How time is cut.
+///
+/// The plant is told of its inputs every `scan_s`. Strokes, contacts and switches follow every
+/// scan. Heat and gas are integrated over one scan while anything moves, an input changes or the
+/// door is open; otherwise over several, up to `longest_s`, as far as the quickest part of the
+/// oven allows, and never across a conversion of the sensors: what sensors show is integrated up
+/// to the moment they show it. Heater power that changes within such a step counts with its mean.
+struct Timing {
+  double scan_s = 0.010;     ///< a whole fraction of `conversion_s`
+  double longest_s = 0.100;  ///< longest integration step
+};
 
 /// What a run may begin with instead of a cold oven full of air.
 struct InitialCondition {
@@ -27,11 +36,16 @@ struct State {
   State(const Parameters& parameters, const Surroundings& surroundings,
         const InitialCondition& initial);
 
-  std::uint64_t steps = 0;
+  std::uint64_t scans = 0;
+  int scans_into_conversion = 0;
+  int scans_pending = 0;   ///< scans not yet integrated into `y` and `books`
+  double pending_J = 0.0;  ///< electric energy of those
   StateVector y{};
   BookVector books{};
-  double heater_J = 0.0;
+  double heater_J = 0.0;  ///< electric energy that went into `y`
   double heater_W = 0.0;
+  double purge_mol_s = 0.0;  ///< supply flows at the last integration
+  double process_mol_s = 0.0;
   Positions positions;
   Contactor k1, k2;
   SensorState sensors;
@@ -42,21 +56,22 @@ struct State {
 class Plant {
  public:
   /// A cold oven full of air, or as `initial` says. Throws std::invalid_argument, saying which
-  /// part, if the step is not in (0, 0.1] s, does not divide 100 ms, or if some part of the
-  /// oven is too quick for it.
+  /// part, if a scan is not a whole fraction of a conversion or some part of the oven is too
+  /// quick for it.
   explicit Plant(const Parameters& parameters, const Surroundings& surroundings = {},
-                 const InitialCondition& initial = {}, double step_s = default_step_s);
+                 const InitialCondition& initial = {}, const Timing& timing = {});
 
-  /// Advances by one step with all inputs held over it.
+  /// Advances by one scan with all inputs held over it.
   void step(const Actuation& actuation, const Operator& hands, const Surroundings& surroundings);
 
   /// What the field devices present now.
   const Field& field() const { return state_.field; }
 
-  /// What is physically so now.
+  /// What is physically so. Positions, contacts and power are of now; temperatures, pressure,
+  /// oxygen and totals those of the last integration, at most `Timing::longest_s` ago.
   Truth truth() const;
 
-  /// Component faults in force from the next step on.
+  /// Component faults in force from the next scan on.
   const Faults& faults() const { return faults_; }
   void set_faults(const Faults& faults);
   /// Sets one fault; `severity` is held in 0..1, 0 mends.
@@ -68,7 +83,7 @@ class Plant {
 
   const Parameters& parameters() const { return parameters_; }
   const State& state() const { return state_; }
-  double step_s() const { return step_s_; }
+  const Timing& timing() const { return timing_; }
 
   /// Heat stored in all nodes and the gas, J above 0 K. With the books of the state it closes the
   /// energy balance.
@@ -76,14 +91,16 @@ class Plant {
 
  private:
   void refresh();
+  void integrate(const Coefficients& middle, const Coefficients& end);
 
   Parameters parameters_;
   Surroundings surroundings_;
   Faults faults_;
-  double step_s_;
-  int steps_per_conversion_;
-  bool dirty_ = false;    ///< faults, surroundings or load changed since `refresh`
-  bool settled_ = false;  ///< positions and contactors have arrived at `last_demand_`
+  Timing timing_;
+  int scans_per_conversion_;
+  int scans_per_integration_ = 1;  ///< while nothing moves
+  bool dirty_ = false;             ///< faults, surroundings or load changed since `refresh`
+  bool settled_ = false;           ///< positions and contactors have arrived at `last_demand_`
   std::uint32_t last_demand_ = 0;
 
   // Derived from the above and the state; kept because they seldom change.

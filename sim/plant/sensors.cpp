@@ -50,10 +50,10 @@ double TransportDelay::pass(double value) {
   return mix(slot(whole), slot(whole + 1), share);
 }
 
-SensorPaces sensor_paces(const Parameters& p, double step_s) {
+SensorPaces sensor_paces(const Parameters& p, double scan_s) {
   SensorPaces pace;
-  pace.flow = filter_share(step_s, p.switches.flow_lag_s);
-  pace.fan = filter_share(step_s, p.fan.proof_lag_s);
+  pace.flow = filter_share(scan_s, p.switches.flow_lag_s);
+  pace.fan = filter_share(scan_s, p.fan.proof_lag_s);
   pace.tt_a = filter_share(conversion_s, p.thermocouples.a_time_constant_s);
   pace.tt_b = filter_share(conversion_s, p.thermocouples.b_time_constant_s);
   pace.limiter = filter_share(conversion_s, p.limiter.time_constant_s);
@@ -123,10 +123,10 @@ void convert(const Parameters& p, const Faults& faults, const SensorPaces& pace,
       pace.terminal *
       (mix(c.ambient_K, casing_K, p.thermocouples.terminal_casing_share) - s.terminal_K);
   field.terminal_degC = to_degC(s.terminal_K);
-  field.thermocouple_a_mV =
-      thermocouple_mV(p.thermocouples.type, to_degC(s.tt_a_K), field.terminal_degC);
-  field.thermocouple_b_mV =
-      thermocouple_mV(p.thermocouples.type, to_degC(s.tt_b_K), field.terminal_degC);
+  const ThermocoupleType type = p.thermocouples.type;
+  const double terminal_mV = emf_mV(type, field.terminal_degC);
+  field.thermocouple_a_mV = emf_mV(type, to_degC(s.tt_a_K)) - terminal_mV;
+  field.thermocouple_b_mV = emf_mV(type, to_degC(s.tt_b_K)) - terminal_mV;
 
   const double chamber_K = mix(a.gas_K, y[at::element], p.limiter.element_share);
   lag(s.limiter_K, s.limiter_met_K,
@@ -146,7 +146,9 @@ void convert(const Parameters& p, const Faults& faults, const SensorPaces& pace,
   s.cell_oxygen += pace.cell_gas * (sampled - s.cell_oxygen);
   const double seen = mix(s.cell_oxygen, y[at::room_oxygen], faults[Fault::oxygen_cell_cracked]);
   field.oxygen_cell_mV = loaded_cell_mV(p.oxygen, s.cell_K, seen);
-  field.oxygen_cell_tc_mV = emf_type_k_mV(to_degC(s.cell_K)) - emf_type_k_mV(field.terminal_degC);
+  field.oxygen_cell_tc_mV =
+      emf_type_k_mV(to_degC(s.cell_K)) -
+      (type == ThermocoupleType::k ? terminal_mV : emf_type_k_mV(field.terminal_degC));
   // A transmitter knows its own cell's temperature and says so when it is not there.
   const bool cell_warm = s.cell_K >= to_K(p.oxygen.cell_temperature_degC) - 30.0;
   field.oxygen_transmitter_mA =

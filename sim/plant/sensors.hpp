@@ -7,7 +7,7 @@
 #include "sim/plant/parameters.hpp"
 #include "sim/plant/signals.hpp"
 
-/// Sensors: switches every step, everything with an emf or a current every 100 ms, which is about
+/// Sensors: switches every scan, everything with an emf or a current every 100 ms, which is about
 /// what converters take for one conversion (common practice, no source).
 namespace ovenproof::plant {
 
@@ -32,14 +32,14 @@ class TransportDelay {
   int since_ = 0;  ///< conversions since the newest sample
 };
 
-/// Filter factors for one step length: the share of a difference made up in one step or one
+/// Filter factors for one scan length: the share of a difference made up in one scan or one
 /// conversion.
 struct SensorPaces {
-  double flow = 1, fan = 1;  // per step
+  double flow = 1, fan = 1;  // per scan
   double tt_a = 1, tt_b = 1, limiter = 1, terminal = 1, cell_heat = 1,
          cell_gas = 1;  // per conversion
 };
-SensorPaces sensor_paces(const Parameters& parameters, double step_s);
+SensorPaces sensor_paces(const Parameters& parameters, double scan_s);
 
 /// What sensors remember.
 struct SensorState {

@@ -73,11 +73,9 @@ constexpr double emf_type_n_mV(double t) {
                  : detail::polynomial(detail::type_n_above, t);
 }
 
-/// What a thermocouple presents at its terminals, mV: junction and terminals in degC.
-constexpr double thermocouple_mV(ThermocoupleType type, double junction_degC,
-                                 double terminal_degC) {
-  return type == ThermocoupleType::k ? emf_type_k_mV(junction_degC) - emf_type_k_mV(terminal_degC)
-                                     : emf_type_n_mV(junction_degC) - emf_type_n_mV(terminal_degC);
+/// Reference function of either type, mV.
+constexpr double emf_mV(ThermocoupleType type, double t) {
+  return type == ThermocoupleType::k ? emf_type_k_mV(t) : emf_type_n_mV(t);
 }
 
 }  // namespace ovenproof::plant
