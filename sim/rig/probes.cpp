@@ -1,0 +1,173 @@
+#include "sim/rig/probes.hpp"
+
+#include <algorithm>
+#include <array>
+
+namespace ovenproof::rig {
+namespace {
+
+using hal::DigitalOut;
+
+constexpr std::array<std::string_view, logic::phase_count> phases{
+    "tripped",   "standby", "purging",  "ramp",     "soak",
+    "repurging", "cooling", "flushing", "unloading"};
+constexpr std::array<std::string_view, 3> paths{"shut", "purge", "process"};
+constexpr std::array<std::string_view, 4> fan_states{"off", "starting", "proven", "run_on"};
+constexpr std::array<std::string_view, 4> jacket_states{"closed", "opening", "open", "closing"};
+
+template <double plant::Truth::* member>
+double truth(const Rig& rig) {
+  return rig.truth().*member;
+}
+
+template <bool plant::Truth::* member>
+double truth(const Rig& rig) {
+  return rig.truth().*member ? 1.0 : 0.0;
+}
+
+/// Mole fraction as ppm.
+template <double plant::Truth::* member>
+double truth_ppm(const Rig& rig) {
+  return 1e6 * (rig.truth().*member);
+}
+
+template <auto member>
+Probe truth_probe(std::string_view name, std::string_view unit, std::string_view description) {
+  return {name, ProbeKind::number, unit, {}, description, &truth<member>};
+}
+
+template <auto member>
+Probe truth_flag(std::string_view name, std::string_view description) {
+  return {name, ProbeKind::boolean, "", {}, description, &truth<member>};
+}
+
+void add_plant(std::vector<Probe>& all) {
+  using T = plant::Truth;
+  all.insert(
+      all.end(),
+      {truth_probe<&T::element_degC>("plant.element", "degC", "hottest part of the elements"),
+       truth_probe<&T::gas_degC>("plant.gas", "degC", "circulating gas"),
+       truth_probe<&T::wall_degC>("plant.wall", "degC", "chamber wall"),
+       truth_probe<&T::load_degC>("plant.load", "degC", "outside of the load"),
+       truth_probe<&T::load_inside_degC>("plant.load_inside", "degC", "inside of the load"),
+       truth_probe<&T::casing_degC>("plant.casing", "degC", "outer casing"),
+       Probe{"plant.oxygen", ProbeKind::number, "ppm", {}, "oxygen in the chamber, mole fraction",
+             &truth_ppm<&T::oxygen>},
+       Probe{"plant.room_oxygen", ProbeKind::number, "ppm", {}, "oxygen in the room",
+             &truth_ppm<&T::room_oxygen>},
+       truth_probe<&T::pressure_Pa>("plant.pressure", "Pa", "chamber gauge pressure"),
+       truth_probe<&T::purge_L_per_min>("plant.purge_flow", "L/min", "gas through the purge path"),
+       truth_probe<&T::process_L_per_min>("plant.process_flow", "L/min",
+                                          "gas through the process path"),
+       truth_probe<&T::exhaust_L_per_min>("plant.exhaust_flow", "L/min",
+                                          "out of the exhaust; negative: air comes in"),
+       truth_flag<&T::k1_closed>("plant.k1_closed", "main contacts of K1"),
+       truth_flag<&T::k2_closed>("plant.k2_closed", "main contacts of K2"),
+       truth_probe<&T::heater_W>("plant.heater_power", "W", "electric power in the elements"),
+       truth_probe<&T::fan_airflow>("plant.fan_airflow", "1", "share of full circulation"),
+       truth_probe<&T::door_opening>("plant.door_opening", "1", "0 closed, 1 open"),
+       truth_probe<&T::purge_valve>("plant.purge_valve", "1", "position of the purge valve"),
+       truth_probe<&T::process_valve>("plant.process_valve", "1", "position of the process valve"),
+       truth_probe<&T::damper_opening>("plant.damper_opening", "1", "position of the damper"),
+       truth_probe<&T::blower_speed>("plant.blower_speed", "1", "share of full speed"),
+       truth_probe<&T::jacket_W>("plant.jacket_heat", "W", "heat taken by the jacket's air"),
+       truth_probe<&T::gas_used_L>("plant.gas_used", "L", "gas taken from the supply"),
+       truth_probe<&T::energy_kWh>("plant.energy", "kWh", "energy into the elements")});
+}
+
+template <DigitalOut point>
+double output(const Rig& rig) {
+  return rig.board().field_outputs().energised(point) ? 1.0 : 0.0;
+}
+
+void add_board(std::vector<Probe>& all) {
+  const auto add_output = [&all]<DigitalOut point>(std::string_view name,
+                                                   std::string_view description) {
+    all.push_back({name, ProbeKind::boolean, "", {}, description, &output<point>});
+  };
+  add_output.operator()<DigitalOut::k1>("board.k1", "coil of the regulating contactor");
+  add_output.operator()<DigitalOut::k2>("board.k2", "coil of the safety contactor");
+  add_output.operator()<DigitalOut::fan>("board.fan", "circulation fan");
+  add_output.operator()<DigitalOut::purge_valve>("board.purge_valve", "coil of XV-1");
+  add_output.operator()<DigitalOut::process_valve>("board.process_valve", "coil of XV-2");
+  add_output.operator()<DigitalOut::damper>("board.damper", "drives the damper open");
+  add_output.operator()<DigitalOut::blower>("board.blower", "cooling blowers");
+  add_output.operator()<DigitalOut::run_lamp>("board.run_lamp", "run lamp");
+  add_output.operator()<DigitalOut::fault_lamp>("board.fault_lamp", "fault lamp");
+  add_output.operator()<DigitalOut::horn>("board.horn", "horn");
+  all.push_back({"board.heater_drive", ProbeKind::number, "1", {}, "heater drive, 0..1",
+                 [](const Rig& rig) { return rig.board().field_outputs().heater_permille / 1000; }});
+}
+
+void add_controller(std::vector<Probe>& all) {
+  using controller::Controller;
+  all.insert(
+      all.end(),
+      {Probe{"powered", ProbeKind::boolean, "", {}, "the controller has power",
+             [](const Rig& rig) { return rig.controller_runs() ? 1.0 : 0.0; }},
+       Probe{"phase", ProbeKind::state, "", phases, "state of the sequence",
+             [](const Rig& rig) {
+               return rig.controller_runs()
+                          ? static_cast<double>(rig.controller().commands().phase)
+                          : 0.0;
+             }},
+       Probe{"gas_path", ProbeKind::state, "", paths, "gas routing",
+             [](const Rig& rig) {
+               return rig.controller_runs() ? static_cast<double>(rig.controller().commands().gas)
+                                            : 0.0;
+             }},
+       Probe{"fan_state", ProbeKind::state, "", fan_states, "circulation fan",
+             [](const Rig& rig) {
+               return rig.controller_runs() ? static_cast<double>(rig.controller().commands().fan)
+                                            : 0.0;
+             }},
+       Probe{"jacket_state", ProbeKind::state, "", jacket_states, "jacket cooling",
+             [](const Rig& rig) {
+               return rig.controller_runs()
+                          ? static_cast<double>(rig.controller().commands().jacket)
+                          : 0.0;
+             }},
+       Probe{"armed", ProbeKind::boolean, "", {}, "closing the door would start a cycle",
+             [](const Rig& rig) {
+               return rig.controller_runs() && rig.controller().commands().armed ? 1.0 : 0.0;
+             }},
+       Probe{"reading.temperature", ProbeKind::number, "degC", {}, "chamber temperature as measured",
+             [](const Rig& rig) {
+               return rig.controller_runs()
+                          ? double{rig.controller().instruments().temperature().value.value}
+                          : 0.0;
+             }},
+       Probe{"reading.oxygen", ProbeKind::number, "ppm", {}, "oxygen as measured",
+             [](const Rig& rig) {
+               return rig.controller_runs()
+                          ? double{rig.controller().instruments().oxygen().value.value}
+                          : 0.0;
+             }},
+       Probe{"setpoint", ProbeKind::number, "degC", {}, "temperature programme; 0 when idle",
+             [](const Rig& rig) {
+               if (!rig.controller_runs()) return 0.0;
+               const auto& programme = rig.controller().regulation().programme();
+               return programme.active() ? double{programme.setpoint().value} : 0.0;
+             }}});
+}
+
+}  // namespace
+
+const std::vector<Probe>& probes() {
+  static const std::vector<Probe> all = [] {
+    std::vector<Probe> list;
+    add_plant(list);
+    add_board(list);
+    add_controller(list);
+    return list;
+  }();
+  return all;
+}
+
+const Probe* find_probe(std::string_view name) {
+  const auto found = std::find_if(probes().begin(), probes().end(),
+                                  [name](const Probe& probe) { return probe.name == name; });
+  return found == probes().end() ? nullptr : &*found;
+}
+
+}  // namespace ovenproof::rig
