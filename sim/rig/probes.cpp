@@ -15,18 +15,18 @@ constexpr std::array<std::string_view, 3> paths{"shut", "purge", "process"};
 constexpr std::array<std::string_view, 4> fan_states{"off", "starting", "proven", "run_on"};
 constexpr std::array<std::string_view, 4> jacket_states{"closed", "opening", "open", "closing"};
 
-template <double plant::Truth::* member>
+template <double plant::Truth::*member>
 double truth(const Rig& rig) {
   return rig.truth().*member;
 }
 
-template <bool plant::Truth::* member>
+template <bool plant::Truth::*member>
 double truth(const Rig& rig) {
   return rig.truth().*member ? 1.0 : 0.0;
 }
 
 /// Mole fraction as ppm.
-template <double plant::Truth::* member>
+template <double plant::Truth::*member>
 double truth_ppm(const Rig& rig) {
   return 1e6 * (rig.truth().*member);
 }
@@ -51,9 +51,17 @@ void add_plant(std::vector<Probe>& all) {
        truth_probe<&T::load_degC>("plant.load", "degC", "outside of the load"),
        truth_probe<&T::load_inside_degC>("plant.load_inside", "degC", "inside of the load"),
        truth_probe<&T::casing_degC>("plant.casing", "degC", "outer casing"),
-       Probe{"plant.oxygen", ProbeKind::number, "ppm", {}, "oxygen in the chamber, mole fraction",
+       Probe{"plant.oxygen",
+             ProbeKind::number,
+             "ppm",
+             {},
+             "oxygen in the chamber, mole fraction",
              &truth_ppm<&T::oxygen>},
-       Probe{"plant.room_oxygen", ProbeKind::number, "ppm", {}, "oxygen in the room",
+       Probe{"plant.room_oxygen",
+             ProbeKind::number,
+             "ppm",
+             {},
+             "oxygen in the room",
              &truth_ppm<&T::room_oxygen>},
        truth_probe<&T::pressure_Pa>("plant.pressure", "Pa", "chamber gauge pressure"),
        truth_probe<&T::purge_L_per_min>("plant.purge_flow", "L/min", "gas through the purge path"),
@@ -95,21 +103,26 @@ void add_board(std::vector<Probe>& all) {
   add_output.operator()<DigitalOut::run_lamp>("board.run_lamp", "run lamp");
   add_output.operator()<DigitalOut::fault_lamp>("board.fault_lamp", "fault lamp");
   add_output.operator()<DigitalOut::horn>("board.horn", "horn");
-  all.push_back({"board.heater_drive", ProbeKind::number, "1", {}, "heater drive, 0..1",
-                 [](const Rig& rig) { return rig.board().field_outputs().heater_permille / 1000; }});
+  all.push_back(
+      {"board.heater_drive", ProbeKind::number, "1", {}, "heater drive, 0..1", [](const Rig& rig) {
+         return rig.board().field_outputs().heater_permille / 1000;
+       }});
 }
 
 void add_controller(std::vector<Probe>& all) {
   using controller::Controller;
   all.insert(
       all.end(),
-      {Probe{"powered", ProbeKind::boolean, "", {}, "the controller has power",
+      {Probe{"powered",
+             ProbeKind::boolean,
+             "",
+             {},
+             "the controller has power",
              [](const Rig& rig) { return rig.controller_runs() ? 1.0 : 0.0; }},
        Probe{"phase", ProbeKind::state, "", phases, "state of the sequence",
              [](const Rig& rig) {
-               return rig.controller_runs()
-                          ? static_cast<double>(rig.controller().commands().phase)
-                          : 0.0;
+               return rig.controller_runs() ? static_cast<double>(rig.controller().commands().phase)
+                                            : 0.0;
              }},
        Probe{"gas_path", ProbeKind::state, "", paths, "gas routing",
              [](const Rig& rig) {
@@ -127,23 +140,39 @@ void add_controller(std::vector<Probe>& all) {
                           ? static_cast<double>(rig.controller().commands().jacket)
                           : 0.0;
              }},
-       Probe{"armed", ProbeKind::boolean, "", {}, "closing the door would start a cycle",
+       Probe{"armed",
+             ProbeKind::boolean,
+             "",
+             {},
+             "closing the door would start a cycle",
              [](const Rig& rig) {
                return rig.controller_runs() && rig.controller().commands().armed ? 1.0 : 0.0;
              }},
-       Probe{"reading.temperature", ProbeKind::number, "degC", {}, "chamber temperature as measured",
+       Probe{"reading.temperature",
+             ProbeKind::number,
+             "degC",
+             {},
+             "chamber temperature as measured",
              [](const Rig& rig) {
                return rig.controller_runs()
                           ? double{rig.controller().instruments().temperature().value.value}
                           : 0.0;
              }},
-       Probe{"reading.oxygen", ProbeKind::number, "ppm", {}, "oxygen as measured",
+       Probe{"reading.oxygen",
+             ProbeKind::number,
+             "ppm",
+             {},
+             "oxygen as measured",
              [](const Rig& rig) {
                return rig.controller_runs()
                           ? double{rig.controller().instruments().oxygen().value.value}
                           : 0.0;
              }},
-       Probe{"setpoint", ProbeKind::number, "degC", {}, "temperature programme; 0 when idle",
+       Probe{"setpoint",
+             ProbeKind::number,
+             "degC",
+             {},
+             "temperature programme; 0 when idle",
              [](const Rig& rig) {
                if (!rig.controller_runs()) return 0.0;
                const auto& programme = rig.controller().regulation().programme();

@@ -1,0 +1,163 @@
+#include "sim/cycle/attendant.hpp"
+
+#include <fmt/format.h>
+
+#include "firmware/logic/matrix.hpp"
+
+namespace ovenproof::cycle {
+namespace {
+
+constexpr std::uint64_t press_ms = 300;
+constexpr std::uint64_t reset_patience_ms = 120'000;
+constexpr std::uint64_t ready_patience_ms = 2 * 3'600'000;
+constexpr std::uint64_t start_patience_ms = 2'000;
+constexpr std::uint64_t cycle_patience_ms = 7ULL * 24 * 3'600'000;
+constexpr std::uint64_t abnormal_open_ms = 10'000;
+
+}  // namespace
+
+const char* Attendant::doing() const {
+  switch (task_) {
+    case Task::reset:
+    case Task::let_go_of_reset:
+      return "presses reset";
+    case Task::open_to_load:
+      return "opens the door to load";
+    case Task::load:
+      return "unloads and loads";
+    case Task::close:
+      return "closes the door";
+    case Task::wait_until_ready:
+      return "waits until the oxygen reading is valid";
+    case Task::press_start:
+    case Task::let_go_of_start:
+      return "presses start";
+    case Task::wait_for_end:
+      return "waits";
+    case Task::open_to_unload:
+      return "opens the door to unload";
+    case Task::open_abnormally:
+      return "opens the door in the middle of the cycle";
+    case Task::close_after_abnormal:
+      return "closes the door again";
+    case Task::watch:
+      return "watches, touching nothing";
+    case Task::done:
+      break;
+  }
+  return "is done";
+}
+
+void Attendant::go(Task task, const rig::Rig& rig) {
+  task_ = task;
+  since_ms_ = rig.now_ms();
+}
+
+void Attendant::give_up(std::string why) {
+  gave_up_ = std::move(why);
+  task_ = Task::done;
+}
+
+bool Attendant::abnormal_opening_due(const rig::Rig& rig) {
+  return plan_.open_door_in && phase_ == *plan_.open_door_in &&
+         rig.now_ms() - phase_since_ms_ >= plan_.open_after_s * 1000ULL;
+}
+
+void Attendant::wait_for_end(rig::Rig& rig, std::uint64_t waited_ms) {
+  if (abnormal_opening_due(rig)) {
+    rig.hands.door_open = true;
+    go(Task::open_abnormally, rig);
+  } else if (phase_ == logic::Phase::tripped) {
+    const logic::Cause cause = rig.controller().commands().first_out;
+    give_up(fmt::format("the oven tripped: {}", logic::row_of(cause).text));
+  } else if (phase_ == logic::Phase::unloading) {
+    ++cycles_;
+    rig.hands.door_open = true;
+    go(Task::open_to_unload, rig);
+  } else if (phase_ == logic::Phase::standby && waited_ms > start_patience_ms) {
+    give_up("the cycle did not start, or ended without asking to be unloaded");
+  } else if (waited_ms > cycle_patience_ms) {
+    give_up("the cycle had not ended after a week");
+  }
+}
+
+void Attendant::act(rig::Rig& rig) {
+  if (!rig.controller_runs() || done()) return;
+  const logic::Phase phase = rig.controller().commands().phase;
+  if (phase != phase_) {
+    phase_ = phase;
+    phase_since_ms_ = rig.now_ms();
+  }
+  const std::uint64_t waited_ms = rig.now_ms() - since_ms_;
+  const std::uint64_t loading_ms = plan_.loading_s * 1000ULL;
+
+  switch (task_) {
+    case Task::reset:
+      rig.hands.reset = true;
+      if (waited_ms >= press_ms) go(Task::let_go_of_reset, rig);
+      break;
+    case Task::let_go_of_reset:
+      rig.hands.reset = false;
+      if (phase == logic::Phase::standby) {
+        rig.hands.door_open = true;
+        go(Task::open_to_load, rig);
+      } else if (rig.now_ms() > reset_patience_ms) {
+        give_up("the oven could not be reset");
+      } else if (waited_ms >= press_ms) {
+        go(Task::reset, rig);
+      }
+      break;
+    case Task::open_to_load:
+    case Task::open_to_unload:
+      if (rig.exchange_load()) go(Task::load, rig);
+      break;
+    case Task::load:
+      if (waited_ms < loading_ms) break;
+      if (cycles_ >= plan_.cycles) {
+        go(Task::done, rig);
+        break;
+      }
+      rig.hands.door_open = false;
+      go(Task::close, rig);
+      break;
+    case Task::close:
+      if (!rig.controller().facts().get(logic::Fact::door_closed)) break;
+      // The door may have started it; the scan that sees it closed has answered already.
+      go(phase == logic::Phase::standby ? Task::wait_until_ready : Task::wait_for_end, rig);
+      break;
+    case Task::wait_until_ready:
+      if (!rig.controller().configuration().options.oxygen_monitor ||
+          rig.controller().facts().get(logic::Fact::oxygen_valid)) {
+        go(Task::press_start, rig);
+      } else if (waited_ms > ready_patience_ms) {
+        give_up("the oxygen reading did not become valid");
+      }
+      break;
+    case Task::press_start:
+      rig.hands.start = true;
+      if (waited_ms >= press_ms) go(Task::let_go_of_start, rig);
+      break;
+    case Task::let_go_of_start:
+      rig.hands.start = false;
+      go(Task::wait_for_end, rig);
+      break;
+    case Task::wait_for_end:
+      wait_for_end(rig, waited_ms);
+      break;
+    case Task::open_abnormally:
+      if (waited_ms < abnormal_open_ms) break;
+      rig.hands.door_open = false;
+      go(Task::close_after_abnormal, rig);
+      break;
+    case Task::close_after_abnormal:
+      if (rig.controller().facts().get(logic::Fact::door_closed)) go(Task::watch, rig);
+      break;
+    case Task::watch:
+      if (waited_ms >= plan_.watch_s * 1000ULL) go(Task::done, rig);
+      break;
+    case Task::done:
+      break;
+  }
+}
+
+}  // namespace ovenproof::cycle

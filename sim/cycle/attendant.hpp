@@ -1,0 +1,59 @@
+#pragma once
+#include <cstdint>
+#include <string>
+
+#include "sim/cycle/plan.hpp"
+#include "sim/rig/rig.hpp"
+
+namespace ovenproof::cycle {
+
+/// The person at the oven: resets it after power-up, loads it, starts the cycle by the means the
+/// machine has, waits, unloads, and does so again. Does the documented things and nothing clever:
+/// after a trip he stands back.
+class Attendant {
+ public:
+  explicit Attendant(const Plan& plan) : plan_(plan) {}
+
+  /// Before each scan: looks at the oven and moves his hands.
+  void act(rig::Rig& rig);
+
+  [[nodiscard]] bool done() const { return task_ == Task::done; }
+  /// Why he stopped early; empty if the plan was carried out.
+  [[nodiscard]] const std::string& gave_up() const { return gave_up_; }
+  [[nodiscard]] std::uint32_t cycles_completed() const { return cycles_; }
+  /// What he does, in words, for the timeline.
+  [[nodiscard]] const char* doing() const;
+
+ private:
+  enum class Task : std::uint8_t {
+    reset,
+    let_go_of_reset,
+    open_to_load,
+    load,
+    close,
+    wait_until_ready,
+    press_start,
+    let_go_of_start,
+    wait_for_end,
+    open_to_unload,
+    open_abnormally,
+    close_after_abnormal,
+    watch,
+    done
+  };
+
+  void go(Task task, const rig::Rig& rig);
+  void give_up(std::string why);
+  void wait_for_end(rig::Rig& rig, std::uint64_t waited_ms);
+  [[nodiscard]] bool abnormal_opening_due(const rig::Rig& rig);
+
+  Plan plan_;
+  Task task_ = Task::reset;
+  mock::VirtualMs since_ms_ = 0;
+  mock::VirtualMs phase_since_ms_ = 0;
+  logic::Phase phase_ = logic::Phase::tripped;
+  std::uint32_t cycles_ = 0;
+  std::string gave_up_;
+};
+
+}  // namespace ovenproof::cycle
