@@ -51,7 +51,10 @@ Sequence::Sequence() {
 }
 
 Sequence::Sequence(const Sequence& other) {
-  ::new (box_.data()) OvenMachine(machine_in(other.box_));
+  // As const: for anything else the library's forwarding constructor is the better match, and that
+  // makes a fresh machine.
+  const OvenMachine& machine = machine_in(other.box_);
+  ::new (box_.data()) OvenMachine(machine);
 }
 
 Sequence& Sequence::operator=(const Sequence& other) {
