@@ -202,13 +202,14 @@ void Board::pass_outputs(VirtualMs from) {
 }
 
 void Board::convert() {
+  next_conversion_ = t_ + options_.conversion_period_ms;
+  if (converter_stops_at_ <= t_ && t_ < converter_goes_on_at_) return;
   for (std::size_t i = 0; i < hal::analog_in_count; ++i) {
     const auto input = static_cast<hal::AnalogIn>(i);
     const bool faulty = (faults_.any & Wiring::bit(input)) != 0;
     image_.counts[i] = counts_of(input, faulty ? carry_field(input, t_) : field_.analog[i]);
   }
   ++image_.conversion;
-  next_conversion_ = t_ + options_.conversion_period_ms;
 }
 
 void Board::bite() {

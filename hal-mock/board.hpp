@@ -84,7 +84,8 @@ class Board {
   /// Everything is de-energised at once, the wires to the field included, whatever their faults.
   void power_off();
   /// The processor starts, reset cause `power_up`, outputs de-energised until first written. The
-  /// start-up code waits for the inputs: filters have settled and the first conversion is done.
+  /// start-up code waits for the inputs: filters have settled and the first conversion is done (or,
+  /// with the converter standing still, counts and conversion number are 0).
   /// No effect with power on.
   void power_on();
   /// The watchdog has bitten: outputs are de-energised and the processor stands still until
@@ -103,6 +104,12 @@ class Board {
   /// Gives why not; empty if taken.
   std::string_view inject(const ClockFault& fault) { return clock_.inject(fault, t_); }
   void clear_clock_faults() { clock_.clear_faults(); }
+  /// The converter stands still at onset_ms <= t < end_ms: counts and conversion number keep. There
+  /// is one such span at a time; a new one takes its place, and one that is empty heals it.
+  void stop_converter(VirtualMs onset_ms, VirtualMs end_ms = no_end) {
+    converter_stops_at_ = onset_ms;
+    converter_goes_on_at_ = end_ms;
+  }
 
   NonVolatileStore& store() { return store_; }
   [[nodiscard]] const NonVolatileStore& store() const { return store_; }
@@ -139,6 +146,8 @@ class Board {
   std::uint32_t forced_levels_ = 0;  ///< ... at these levels
   InputFilter filter_;
   VirtualMs next_conversion_ = 0;
+  VirtualMs converter_stops_at_ = no_end;
+  VirtualMs converter_goes_on_at_ = no_end;
   hal::InputImage image_;  ///< counts and conversion; contacts are in the filter
   hal::OutputImage commanded_;
   FieldOutputs driven_;

@@ -1,4 +1,5 @@
 #include <optional>
+#include <vector>
 
 #include <doctest/doctest.h>
 
@@ -190,6 +191,30 @@ TEST_CASE("a bounce shorter than the input filter vanishes, a longer one shows")
   CHECK(edges({.period_ms = 10, .duration_ms = 40}) > 1);
 }
 
+TEST_CASE("an intermittent contact comes and goes in the image, within one step of time, too") {
+  Board board = powered({.input_filter_ms = 3}, plain_field({DigitalIn::start_button}));
+  REQUIRE(board.inject({.point = DigitalIn::start_button, .effect = Intermittent{20, 10}}).id);
+  std::vector<bool> each_5_ms;
+  for (int i = 0; i < 8; ++i) {
+    board.advance(5);
+    each_5_ms.push_back(board.read_inputs().energised(DigitalIn::start_button));
+  }
+  // Open at 0..9 and 20..29 ms; each edge shows at its third ms.
+  CHECK(each_5_ms == std::vector{false, false, true, true, false, false, true, true});
+
+  // A gap shorter than the filter time does not show, a gap of its length does.
+  for (const std::uint32_t gap : {2U, 3U}) {
+    Board other = powered({.input_filter_ms = 3}, plain_field({DigitalIn::start_button}));
+    REQUIRE(
+        other
+            .inject(
+                {.point = DigitalIn::start_button, .effect = Intermittent{20, gap}, .onset_ms = 1})
+            .id);
+    other.advance(3);
+    CHECK(other.read_inputs().energised(DigitalIn::start_button) == (gap == 2));
+  }
+}
+
 TEST_CASE("a fault of the wire reaches the converter only when it converts") {
   Board board = powered({.conversion_period_ms = 100, .watchdog_timeout_ms = 1000});
   REQUIRE(
@@ -266,6 +291,40 @@ TEST_CASE("wiring faults are limited in number, and those that are over make roo
   CHECK(board.inject(one_more).refusal == "there are 64 signal faults already: clear some first");
   board.advance(1);
   CHECK(board.inject(one_more).id);
+}
+
+TEST_CASE("a converter that stands still keeps counts and number from onset to before the end") {
+  Board sound = powered({.conversion_period_ms = 10});
+  Board board = sound;
+  board.stop_converter(20, 40);
+  std::vector<int> numbers;
+  std::vector<bool> current;
+  for (int i = 1; i <= 5; ++i) {
+    FieldInputs field = plain_field();
+    field.set(AnalogIn::tt_a, i);
+    for (Board* b : {&sound, &board}) {
+      b->present(field);
+      b->advance(10);
+    }
+    numbers.push_back(board.read_inputs().conversion);
+    current.push_back(board.read_inputs().counts == sound.read_inputs().counts);
+  }
+  CHECK(numbers == std::vector{2, 2, 2, 3, 4});
+  CHECK(current == std::vector{true, false, false, true, true});
+}
+
+TEST_CASE("with the converter standing still at power-on there is no conversion") {
+  Board board;
+  board.present(plain_field());
+  board.stop_converter(0);
+  board.power_on();
+  board.advance(150);
+  CHECK(board.read_inputs() == hal::InputImage{});
+  CHECK(board.ignored_calls() == 0);
+  board.stop_converter(0, 0);
+  board.kick_watchdog();
+  board.advance(50);
+  CHECK(board.read_inputs().conversion == 1);
 }
 
 TEST_CASE("a wire fault is there when the power comes") {

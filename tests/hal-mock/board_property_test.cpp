@@ -104,6 +104,9 @@ void act(Board& board, const Deed& d, Advance advance) {
       return;
     }
     case 13:
+      if (d.a % 4 == 0) {
+        return board.stop_converter(board.virtual_ms() + d.b % 50, board.virtual_ms() + d.c % 300);
+      }
       board.inject(clock_fault_of(d, board.virtual_ms()));
       return;
     case 14: {
