@@ -1,5 +1,6 @@
 #pragma once
 #include <array>
+#include <bit>
 #include <cstddef>
 #include <cstdint>
 
@@ -22,12 +23,15 @@ class TimerBank {
 
   /// One scan. `run`: bit n runs timer n. `dt`: time since the last update.
   constexpr void update(std::uint64_t run, const Presets& presets, Milliseconds dt) {
-    for (std::size_t i = 0; i < N; ++i) {
-      const std::uint64_t bit = std::uint64_t{1} << i;
-      if ((run & bit) == 0)
+    // Only timers that run or have just stopped change at all.
+    for (std::uint64_t left = (run | run_) & all; left != 0; left &= left - 1) {
+      const auto i = static_cast<std::size_t>(std::countr_zero(left));
+      const std::uint64_t bit = left & -left;
+      if ((run & bit) == 0) {
         held_[i] = Milliseconds{};
-      else if ((run_ & bit) != 0)
+      } else if ((run_ & bit) != 0) {
         held_[i] = saturating_sum(held_[i], dt);
+      }
       const bool done = (run & bit) != 0 && held_[i] >= presets[i];
       elapsed_ = done ? elapsed_ | bit : elapsed_ & ~bit;
     }
@@ -47,6 +51,8 @@ class TimerBank {
   friend constexpr bool operator==(const TimerBank&, const TimerBank&) = default;
 
  private:
+  static constexpr std::uint64_t all = N == 64 ? ~std::uint64_t{0} : (std::uint64_t{1} << N) - 1;
+
   std::array<Milliseconds, N> held_{};
   std::uint64_t run_ = 0;
   std::uint64_t elapsed_ = 0;

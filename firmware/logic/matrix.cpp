@@ -228,19 +228,33 @@ consteval bool ordered_by_cause() {
 }
 static_assert(ordered_by_cause(), "row n belongs to Cause n, trips before inhibits, no empty row");
 
+struct RowsByNeed {
+  RowSet always = 0;
+  RowSet with_oxygen_monitor = 0;
+  RowSet with_jacket_cooling = 0;
+};
+
+/// Worked out before the first scan: most rows do not concern most phases.
+constexpr auto rows_by_phase = [] {
+  std::array<RowsByNeed, phase_count> table{};
+  for (std::size_t p = 0; p < phase_count; ++p) {
+    for (std::size_t i = 0; i < cause_count; ++i) {
+      if (!matrix[i].phases.has(static_cast<Phase>(p))) continue;
+      RowSet& rows = matrix[i].needs == Needs::oxygen_monitor   ? table[p].with_oxygen_monitor
+                     : matrix[i].needs == Needs::jacket_cooling ? table[p].with_jacket_cooling
+                                                                : table[p].always;
+      rows |= RowSet{1} << i;
+    }
+  }
+  return table;
+}();
+
 }  // namespace
 
-bool applies(const Row& row, const Situation& situation) {
-  if (!row.phases.has(situation.phase)) return false;
-  switch (row.needs) {
-    case Needs::oxygen_monitor:
-      return situation.options.oxygen_monitor;
-    case Needs::jacket_cooling:
-      return situation.options.jacket_cooling;
-    case Needs::nothing:
-      break;
-  }
-  return true;
+RowSet rows_in(Phase phase, const Options& options) {
+  const RowsByNeed& rows = rows_by_phase[static_cast<std::size_t>(phase)];
+  return rows.always | (options.oxygen_monitor ? rows.with_oxygen_monitor : 0) |
+         (options.jacket_cooling ? rows.with_jacket_cooling : 0);
 }
 
 }  // namespace ovenproof::logic

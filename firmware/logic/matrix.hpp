@@ -50,7 +50,12 @@ inline constexpr std::size_t first_inhibit = static_cast<std::size_t>(Cause::doo
 
 inline const Row& row_of(Cause cause) { return matrix[static_cast<std::size_t>(cause)]; }
 
-/// True if the machine has the row and the row is looked at in this situation.
-bool applies(const Row& row, const Situation& situation);
+/// Set of rows, bit n for Cause n.
+using RowSet = std::uint64_t;
+static_assert(cause_count <= 64);
+inline constexpr RowSet trip_rows = (RowSet{1} << first_inhibit) - 1;
+
+/// The rows that the machine has and that are looked at in this phase.
+RowSet rows_in(Phase phase, const Options& options);
 
 }  // namespace ovenproof::logic

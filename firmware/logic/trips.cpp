@@ -1,5 +1,7 @@
 #include "firmware/logic/trips.hpp"
 
+#include <bit>
+
 namespace ovenproof::logic {
 namespace {
 
@@ -9,6 +11,15 @@ bool ripe(const Row& row, const Situation& situation, Scan& scan) {
   if (row.delay == Timer::count) return true;
   scan.commands.timers |= bit(row.delay);
   return scan.facts.elapsed(row.delay);
+}
+
+/// Calls `look(row)` for each row of the set in the order of the matrix, until it returns true.
+template <class Look>
+bool any_of(RowSet rows, Look look) {
+  for (; rows != 0; rows &= rows - 1) {
+    if (look(matrix[static_cast<std::size_t>(std::countr_zero(rows))])) return true;
+  }
+  return false;
 }
 
 }  // namespace
@@ -21,44 +32,38 @@ Situation situation_of(const Scan& scan) {
 void latch_trips(Scan& scan) {
   Memory& memory = scan.memory;
   const Situation situation = situation_of(scan);
-  for (std::size_t i = 0; i < first_inhibit; ++i) {
-    const Row& row = matrix[i];
+  any_of(rows_in(scan.phase, scan.options) & trip_rows, [&](const Row& row) {
     const bool tripped = memory.first_out != Cause::none;
-    if (tripped && memory.latched.covers(row.withholds)) continue;
-    if (!applies(row, situation) || !ripe(row, situation, scan)) continue;
+    if (tripped && memory.latched.covers(row.withholds)) return false;
+    if (!ripe(row, situation, scan)) return false;
     if (!tripped) memory.first_out = row.cause;
     memory.latched = memory.latched | row.withholds;
-  }
+    return false;
+  });
 }
 
 bool trip_cause_present(const Facts& facts, const Situation& situation) {
-  for (std::size_t i = 0; i < first_inhibit; ++i) {
-    const Row& row = matrix[i];
-    if (applies(row, situation) && row.present(facts, situation)) return true;
-  }
-  return false;
+  return any_of(rows_in(situation.phase, situation.options) & trip_rows,
+                [&](const Row& row) { return row.present(facts, situation); });
 }
 
 OutputSet withheld_of(OutputSet demanded, Scan& scan) {
   OutputSet withheld = scan.memory.latched;
   const Situation situation = situation_of(scan);
-  for (std::size_t i = first_inhibit; i < cause_count; ++i) {
-    const Row& row = matrix[i];
-    if ((row.withholds & (demanded - withheld)).empty()) continue;
-    if (applies(row, situation) && row.present(scan.facts, situation)) {
-      withheld = withheld | row.withholds;
-    }
-  }
+  any_of(rows_in(scan.phase, scan.options) & ~trip_rows, [&](const Row& row) {
+    const bool decides = !(row.withholds & (demanded - withheld)).empty();
+    if (decides && row.present(scan.facts, situation)) withheld = withheld | row.withholds;
+    return false;
+  });
   return demanded & withheld;
 }
 
-std::uint64_t present_causes(const Facts& facts, const Situation& situation) {
-  static_assert(cause_count <= 64);
-  std::uint64_t causes = 0;
-  for (std::size_t i = 0; i < cause_count; ++i) {
-    const Row& row = matrix[i];
-    if (applies(row, situation) && row.present(facts, situation)) causes |= std::uint64_t{1} << i;
-  }
+RowSet present_causes(const Facts& facts, const Situation& situation) {
+  RowSet causes = 0;
+  any_of(rows_in(situation.phase, situation.options), [&](const Row& row) {
+    if (row.present(facts, situation)) causes |= RowSet{1} << static_cast<unsigned>(row.cause);
+    return false;
+  });
   return causes;
 }
 

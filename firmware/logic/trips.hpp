@@ -21,6 +21,6 @@ OutputSet withheld_of(OutputSet demanded, Scan& scan);
 
 /// Every cause present now, bit n for Cause n, delays not waited for: for the alarm list, not for
 /// decisions.
-std::uint64_t present_causes(const Facts& facts, const Situation& situation);
+RowSet present_causes(const Facts& facts, const Situation& situation);
 
 }  // namespace ovenproof::logic
