@@ -1,0 +1,360 @@
+#include "sim/machine/load.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+
+#include "sim/machine/given.hpp"
+#include "sim/machine/keys.hpp"
+#include "sim/machine/suggest.hpp"
+#include "sim/machine/text_file.hpp"
+#include "sim/machine/utf8.hpp"
+#include "sim/machine/yaml_tree.hpp"
+
+namespace ovenproof::machine {
+
+namespace {
+
+std::string joined(const std::string& section, std::string_view name) {
+  return section.empty() ? std::string(name) : fmt::format("{}.{}", section, name);
+}
+
+/// Names that may stand directly under a section of the table ("" is the file as a whole).
+std::vector<std::string> names_under(const std::string& section) {
+  std::vector<std::string> names;
+  const std::string prefix = section.empty() ? "" : section + ".";
+  for (const Key& key : all_keys()) {
+    if (!key.path.starts_with(prefix)) continue;
+    const std::string rest = key.path.substr(prefix.size());
+    std::string name = rest.substr(0, rest.find_first_of(".["));
+    if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(std::move(name));
+  }
+  return names;
+}
+
+/// Reads the tree of one file into a machine, key by key.
+class Reader {
+ public:
+  Reader(const std::string& file, Machine& machine) : file_(file), machine_(machine) {}
+
+  void read_root(const Node& root) {
+    if (root.kind == Node::Kind::refused) return;
+    if (root.kind != Node::Kind::map) {
+      report(root.at, "", "the keys of a machine, such as name and options", described(root));
+      return;
+    }
+    read_section(root, "", "", 0);
+  }
+
+  /// `root` as it stands in the file; missing keys are reported where their group begins.
+  void report_missing() {
+    for (const Key& key : all_keys()) {
+      if (!key.required || !has_part(key.part, machine_.settings.options)) continue;
+      if (key.part != Part::every_oven && given_.bad.contains(std::string(decider(key.part).key))) {
+        continue;
+      }
+      const bool in_list = key.path.starts_with(segment_list);
+      const std::size_t items = in_list ? machine_.settings.programme.segment_count : 1;
+      if (in_list && !sections_.contains(std::string(segment_list))) {
+        if (key.path == all_in_list().front()->path) missing(std::string(segment_list), "a list of segments", {1, 1});
+        continue;
+      }
+      for (std::size_t item = 0; item < items; ++item) {
+        const std::string path = full_path(key.path, item);
+        if (given_.at.contains(path) || given_.bad.contains(path)) continue;
+        missing(path, accepts_text(key), group_place(path));
+        given_.bad.insert(path);
+      }
+    }
+  }
+
+  /// Keys of parts that the oven does not have.
+  void report_useless() {
+    for (const Key& key : all_keys()) {
+      const auto found = given_.at.find(key.path);
+      if (found == given_.at.end() || has_part(key.part, machine_.settings.options)) continue;
+      const Decider by = decider(key.part);
+      const std::string decides(by.key);
+      if (given_.bad.contains(decides)) continue;
+      const std::string value = value_text(*find_key(decides), machine_);
+      Error error{file_, found->second, key.path,
+                  fmt::format("no such key unless {} is {}", decides, by.must_be),
+                  value_text(key, machine_), "", {}};
+      const auto place = given_.at.find(decides);
+      error.related.push_back({place == given_.at.end() ? Place{} : place->second, decides, value});
+      errors_.push_back(std::move(error));
+    }
+  }
+
+  void report_duplicate_tags() {
+    std::map<std::string, std::size_t> seen;
+    for (std::size_t i = 0; i < point_count; ++i) {
+      if (!fitted(all_points()[i], machine_.settings.options)) continue;
+      const auto [first, fresh] = seen.emplace(machine_.tags[i], i);
+      if (fresh) continue;
+      const std::string one = tag_key(first->second);
+      const std::string two = tag_key(i);
+      if (given_.bad.contains(one) || given_.bad.contains(two)) continue;
+      const auto at_one = given_.at.find(one);
+      const auto at_two = given_.at.find(two);
+      // Standard tags differ from each other, so at least one of the two stands in the file.
+      const bool second = at_two != given_.at.end() &&
+                          (at_one == given_.at.end() || at_one->second.line <= at_two->second.line);
+      const auto& [mine, place] = second ? *at_two : *at_one;
+      const auto& other = second ? at_one : at_two;
+      errors_.push_back({file_, place, mine, "a tag of its own", machine_.tags[i], "",
+                         {{other == given_.at.end() ? Place{} : other->second, second ? one : two,
+                           machine_.tags[i]}}});
+    }
+  }
+
+  [[nodiscard]] const Given& given() const { return given_; }
+  std::vector<Error>& errors() { return errors_; }
+
+ private:
+  static std::string tag_key(std::size_t point) {
+    return fmt::format("tags.{}", all_points()[point].key);
+  }
+
+  static std::vector<const Key*> all_in_list() {
+    std::vector<const Key*> keys;
+    for (const Key& key : all_keys()) {
+      if (key.path.starts_with(segment_list)) keys.push_back(&key);
+    }
+    return keys;
+  }
+
+  void report(Place at, std::string key, std::string expected, std::string found,
+              std::string hint = "") {
+    errors_.push_back({file_, at, std::move(key), std::move(expected), std::move(found),
+                       std::move(hint), {}});
+  }
+
+  void missing(const std::string& path, const std::string& what, Place at) {
+    report(at, path, what, "nothing", "the key is missing");
+  }
+
+  /// Where the innermost group that was given and holds `path` begins.
+  [[nodiscard]] Place group_place(std::string path) const {
+    while (true) {
+      const std::size_t cut = path.find_last_of(".[");
+      if (cut == std::string::npos) return {1, 1};
+      path.resize(cut);
+      if (const auto at = sections_.find(path); at != sections_.end()) return at->second;
+    }
+  }
+
+  /// `full` is the path for people, `generic` that of the table.
+  void read_section(const Node& node, const std::string& full, const std::string& generic,
+                    std::size_t item) {
+    for (const Node& child : node.children) {
+      const std::string child_full = joined(full, shown(child.key));
+      const std::string child_generic = joined(generic, child.key);
+      if (child.kind == Node::Kind::refused) {
+        given_.bad.insert(child_full);
+      } else if (child_generic == segment_list) {
+        read_list(child, child_full);
+      } else if (const Key* key = find_key(child_generic)) {
+        given_.at[child_full] = child.at;
+        if (!read_value(child, *key, child_full, item)) given_.bad.insert(child_full);
+      } else if (is_section(child_generic)) {
+        sections_[child_full] = child.key_at;
+        if (child.kind == Node::Kind::map) {
+          read_section(child, child_full, child_generic, item);
+        } else {
+          report(child.at, child_full, "a group of keys", described(child));
+        }
+      } else {
+        report_unknown(child, child_full, generic);
+      }
+    }
+  }
+
+  void read_list(const Node& node, const std::string& full) {
+    sections_[full] = node.key_at;
+    machine_.settings.programme.segment_count = 0;
+    if (node.kind != Node::Kind::sequence) {
+      report(node.at, full, "a list of segments", described(node));
+      return;
+    }
+    if (node.children.empty() || node.children.size() > settings::max_segments) {
+      report(node.at, full, fmt::format("1 to {} segments", settings::max_segments),
+             fmt::format("{}", node.children.size()));
+      return;
+    }
+    for (const Node& segment : node.children) {
+      const std::size_t item = machine_.settings.programme.segment_count++;
+      const std::string path = fmt::format("{}[{}]", full, item + 1);
+      sections_[path] = segment.at;
+      if (segment.kind == Node::Kind::map) {
+        read_section(segment, path, std::string(segment_list) + "[]", item);
+      } else if (segment.kind != Node::Kind::refused) {
+        report(segment.at, path, "a segment: target, ramp and soak", described(segment));
+        for (const Key* key : all_in_list()) given_.bad.insert(full_path(key->path, item));
+      }
+    }
+  }
+
+  void report_unknown(const Node& child, const std::string& full, const std::string& section) {
+    const std::vector<std::string> names = names_under(section);
+    std::string hint;
+    if (const std::string near = nearest(child.key, names); !near.empty()) {
+      hint = fmt::format("did you mean {}?", near);
+    } else {
+      for (const Key& key : all_keys()) {
+        if (key.path.ends_with("." + child.key)) {
+          hint = fmt::format("did you mean {}?", key.path);
+          break;
+        }
+      }
+    }
+    report(child.key_at, full,
+           section.empty() ? "a key of a machine file" : fmt::format("a key of {}", section),
+           "an unknown key", hint);
+  }
+
+  bool read_value(const Node& node, const Key& key, const std::string& path, std::size_t item) {
+    if (node.kind != Node::Kind::scalar) {
+      report(node.at, path, accepts_text(key), described(node));
+      return false;
+    }
+    switch (key.kind) {
+      case KeyKind::text:
+        return read_text(node, key, path);
+      case KeyKind::flag:
+        return read_word(node, key, path, item, {"false", "true"}, node.quoted);
+      case KeyKind::choice:
+        return read_word(node, key, path, item, key.choices, false);
+      case KeyKind::count:
+      case KeyKind::quantity:
+        return read_number(node, key, path, item);
+    }
+    return false;
+  }
+
+  bool read_text(const Node& node, const Key& key, const std::string& path) {
+    if (key.tag) {
+      if (!is_tag(node.text)) {
+        report(node.at, path, accepts_text(key), described(node));
+        return false;
+      }
+      machine_.tags[*key.tag] = node.text;
+      return true;
+    }
+    const std::size_t length = utf8_columns(node.text);
+    if (length < 1 || static_cast<double>(length) > key.maximum) {
+      report(node.at, path, accepts_text(key), fmt::format("{} characters", length));
+      return false;
+    }
+    // Escapes such as "\e" in quoted text can bring in what the file itself may not hold.
+    if (shown(node.text, node.text.size()) != node.text && node.text.find('\n') == std::string::npos) {
+      report(node.at, path, "text without control characters", described(node));
+      return false;
+    }
+    machine_.*key.text = node.text;
+    return true;
+  }
+
+  bool read_word(const Node& node, const Key& key, const std::string& path, std::size_t item,
+                 const std::vector<std::string_view>& words, bool refuse) {
+    const auto word = std::find(words.begin(), words.end(), node.text);
+    if (word == words.end() || refuse) {
+      const std::string near =
+          nearest(node.text, std::vector<std::string>(words.begin(), words.end()));
+      report(node.at, path, accepts_text(key), described(node),
+             near.empty() || refuse ? "" : fmt::format("did you mean {}?", near));
+      return false;
+    }
+    key.put(machine_, item, static_cast<double>(word - words.begin()));
+    return true;
+  }
+
+  bool read_number(const Node& node, const Key& key, const std::string& path, std::size_t item) {
+    const auto parsed = parse_quantity(node.text, key.dimension);
+    if (const auto* bad = std::get_if<BadQuantity>(&parsed)) {
+      const bool lacks_unit = bad->why == BadQuantity::Why::no_unit;
+      const bool wrong_unit = bad->why == BadQuantity::Why::wrong_dimension ||
+                              bad->why == BadQuantity::Why::unknown_unit;
+      report(node.at, path, accepts_text(key), bad->found,
+             lacks_unit   ? fmt::format("the unit is missing: {} {}", shown(node.text), key.unit)
+             : wrong_unit ? fmt::format("units: {}", unit_list(key.dimension))
+                          : "");
+      return false;
+    }
+    const double value = std::get<double>(parsed);
+    if (!(value >= key.minimum && value <= key.maximum)) {
+      report(node.at, path, accepts_text(key), fmt::format("\"{}\"", shown(node.text)));
+      return false;
+    }
+    if (key.resolution > 0.0) {
+      const double steps = value / key.resolution;
+      if (std::fabs(steps - std::round(steps)) > 1e-6) {
+        report(node.at, path, fmt::format("{}, in whole multiples of {}", accepts_text(key),
+                                          key.kind == KeyKind::count
+                                              ? "1"
+                                              : format_quantity(key.resolution, key.dimension,
+                                                                key.dimension == Dimension::time ? "ms" : key.unit)),
+               fmt::format("\"{}\"", shown(node.text)));
+        return false;
+      }
+    }
+    key.put(machine_, item, value);
+    return true;
+  }
+
+  const std::string& file_;
+  Machine& machine_;
+  Given given_;
+  std::map<std::string, Place> sections_;
+  std::vector<Error> errors_;
+};
+
+}  // namespace
+
+std::string full_path(const std::string& path, std::size_t item) {
+  const std::size_t brackets = path.find("[]");
+  if (brackets == std::string::npos) return path;
+  return fmt::format("{}[{}]{}", path.substr(0, brackets), item + 1, path.substr(brackets + 2));
+}
+
+Loaded load_text(std::string_view text, const std::string& name) {
+  Tree tree = read_yaml(text, name);
+  Machine machine = default_machine();
+  machine.path = name;
+  Reader reader(name, machine);
+  const bool any = tree.whole || tree.root.kind == Node::Kind::map;
+  if (any) reader.read_root(tree.root);
+  std::vector<Error> errors = std::move(tree.errors);
+  if (tree.whole && tree.root.kind == Node::Kind::map) {
+    // Values that could not be read must not mislead: count them as absent, not as defaults.
+    reader.report_missing();
+    reader.report_useless();
+    reader.report_duplicate_tags();
+    for (Error& error : contradictions(machine, reader.given(), name)) {
+      errors.push_back(std::move(error));
+    }
+  }
+  errors.insert(errors.end(), reader.errors().begin(), reader.errors().end());
+  if (errors.empty()) return machine;
+
+  std::stable_sort(errors.begin(), errors.end(), [](const Error& a, const Error& b) {
+    return std::pair(a.at.line, a.at.column) < std::pair(b.at.line, b.at.column);
+  });
+  if (errors.size() > most_errors) {
+    const std::size_t more = errors.size() - most_errors;
+    errors.resize(most_errors);
+    Error& last = errors.back();
+    last.hint += fmt::format("{}and {} more errors", last.hint.empty() ? "" : "; ", more);
+  }
+  return errors;
+}
+
+Loaded load_file(const std::filesystem::path& path) {
+  auto text = read_text_file(path);
+  if (auto* error = std::get_if<Error>(&text)) return std::vector<Error>{std::move(*error)};
+  return load_text(std::get<std::string>(text), path.string());
+}
+
+}  // namespace ovenproof::machine

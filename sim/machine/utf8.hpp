@@ -1,0 +1,14 @@
+#pragma once
+#include <cstddef>
+#include <string_view>
+
+namespace ovenproof::machine {
+
+/// Length in bytes, 1 to 4, of the well-formed UTF-8 sequence that `text` begins with; 0 when it
+/// begins with none (stray continuation, overlong form, surrogate, beyond U+10FFFF, cut short).
+std::size_t utf8_length(std::string_view text);
+
+/// How many columns of a terminal the text takes, counting each code point as one.
+std::size_t utf8_columns(std::string_view text);
+
+}  // namespace ovenproof::machine
