@@ -6,7 +6,7 @@
 #include <string_view>
 
 #include "firmware/hal/points.hpp"
-#include "firmware/settings/settings.hpp"
+#include "sim/machine/part.hpp"
 
 /// The I/O list of an oven: which points its options need, and their tags after ISA-5.1.
 namespace ovenproof::machine {
@@ -21,6 +21,7 @@ struct Point {
   std::string_view standard_tag;  ///< unless the file gives another
   std::string_view what;
   std::string_view electrical;
+  Part part;  ///< only ovens with this part have the point
 };
 
 inline constexpr std::size_t point_count =
@@ -28,9 +29,6 @@ inline constexpr std::size_t point_count =
 
 /// All points a board can have, in the order of the board's images.
 std::span<const Point, point_count> all_points();
-
-/// True if an oven with these options has the point.
-bool fitted(const Point& point, const settings::Options& options);
 
 /// The tag of each point, in the order of `all_points()`; also of points that are not fitted.
 using Tags = std::array<std::string, point_count>;

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "sim/machine/machine.hpp"
+#include "sim/machine/part.hpp"
 #include "sim/machine/quantity.hpp"
 
 /// The table of all keys of a machine file: the one place from which the loader, the JSON Schema,
@@ -20,16 +21,6 @@ enum class KeyKind {
   flag,      ///< true or false
   choice,    ///< one of a few words
   text       ///< words for people
-};
-
-/// Part of an oven that a key belongs to; on an oven without it the key means nothing.
-enum class Part {
-  every_oven,
-  oxygen_monitor,      ///< options.oxygen_sensor is not none
-  oxygen_cell,         ///< options.oxygen_sensor is zirconia_cell
-  oxygen_transmitter,  ///< options.oxygen_sensor is transmitter
-  jacket_cooling,      ///< options.jacket_cooling
-  second_thermocouple  ///< options.thermocouples is 2
 };
 
 /// The lists of a machine file hold groups of keys; their keys are written `list[].key`.
@@ -70,17 +61,6 @@ bool is_section(std::string_view path);
 
 /// What a group of keys is about; empty for an unknown one.
 std::string_view section_title(std::string_view section);
-
-/// True if an oven with these options has the part.
-bool has_part(Part part, const settings::Options& options);
-
-/// The key that decides whether a part is there, and what it must be: {"options.jacket_cooling",
-/// "true"}.
-struct Decider {
-  std::string_view key;
-  std::string_view must_be;
-};
-Decider decider(Part part);
 
 /// A machine in which every key has its default.
 Machine default_machine();

@@ -91,7 +91,7 @@ class Reader {
   void report_duplicate_tags() {
     std::map<std::string, std::size_t> seen;
     for (std::size_t i = 0; i < point_count; ++i) {
-      if (!fitted(all_points()[i], machine_.settings.options)) continue;
+      if (!has_part(all_points()[i].part, machine_.settings.options)) continue;
       const auto [first, fresh] = seen.emplace(machine_.tags[i], i);
       if (fresh) continue;
       const std::string one = tag_key(first->second);

@@ -21,11 +21,11 @@ constexpr std::array<Unit, 3> rate_units{{{"K/min", 1}, {"K/h", 1.0 / 60}, {"K/s
 constexpr std::array<Unit, 3> volume_units{{{"m3", 1}, {"L", 1e-3}, {"mL", 1e-6}}};
 constexpr std::array<Unit, 5> gas_flow_units{
     {{"L/min", 1}, {"mL/min", 1e-3}, {"L/h", 1.0 / 60}, {"m3/h", 1000.0 / 60}, {"L/s", 60}}};
+constexpr std::array<Unit, 1> gas_conductance_units{{{"L/(min Pa)", 1}}};
 constexpr std::array<Unit, 4> air_flow_units{
     {{"m3/s", 1}, {"L/s", 1e-3}, {"m3/h", 1.0 / 3600}, {"m3/min", 1.0 / 60}}};
 constexpr std::array<Unit, 4> pressure_units{{{"Pa", 1}, {"kPa", 1e3}, {"mbar", 100}, {"bar", 1e5}}};
 constexpr std::array<Unit, 2> power_units{{{"W", 1}, {"kW", 1e3}}};
-constexpr std::array<Unit, 4> energy_units{{{"J", 1}, {"kJ", 1e3}, {"MJ", 1e6}, {"kWh", 3.6e6}}};
 constexpr std::array<Unit, 2> fraction_units{{{"ppm", 1}, {"%", 1e4}}};
 constexpr std::array<Unit, 2> ratio_units{{{"1", 1}, {"%", 1e-2}}};
 constexpr std::array<Unit, 3> mass_units{{{"kg", 1}, {"g", 1e-3}, {"t", 1e3}}};
@@ -34,13 +34,9 @@ constexpr std::array<Unit, 2> heat_capacity_units{{{"J/K", 1}, {"kJ/K", 1e3}}};
 constexpr std::array<Unit, 2> conductance_units{{{"W/K", 1}, {"kW/K", 1e3}}};
 constexpr std::array<Unit, 2> gain_units{{{"1/K", 1}, {"%/K", 1e-2}}};
 constexpr std::array<Unit, 2> drive_rate_units{{{"1/s", 1}, {"%/s", 1e-2}}};
-constexpr std::array<Unit, 1> radiation_units{{{"W/K4", 1}}};
 constexpr std::array<Unit, 3> area_units{{{"m2", 1}, {"cm2", 1e-4}, {"mm2", 1e-6}}};
 constexpr std::array<Unit, 3> length_units{{{"m", 1}, {"mm", 1e-3}, {"cm", 1e-2}}};
-constexpr std::array<Unit, 1> angle_units{{{"deg", 1}}};
 constexpr std::array<Unit, 1> air_change_units{{{"1/h", 1}}};
-constexpr std::array<Unit, 2> frequency_units{{{"1/s", 1}, {"Hz", 1}}};
-constexpr std::array<Unit, 2> voltage_units{{{"mV", 1}, {"V", 1e3}}};
 constexpr std::array<Unit, 2> current_units{{{"mA", 1}, {"A", 1e3}}};
 constexpr std::array<Unit, 2> resistance_units{{{"ohm", 1}, {"kohm", 1e3}}};
 
@@ -65,14 +61,14 @@ Entry entry(Dimension dimension) {
       return {"a volume", volume_units};
     case Dimension::gas_flow:
       return {"a gas flow", gas_flow_units};
+    case Dimension::gas_conductance:
+      return {"a flow per pressure", gas_conductance_units};
     case Dimension::air_flow:
       return {"an air flow", air_flow_units};
     case Dimension::pressure:
       return {"a pressure", pressure_units};
     case Dimension::power:
       return {"a power", power_units};
-    case Dimension::energy:
-      return {"an energy", energy_units};
     case Dimension::mole_fraction:
       return {"a mole fraction", fraction_units};
     case Dimension::ratio:
@@ -89,20 +85,12 @@ Entry entry(Dimension dimension) {
       return {"a controller gain", gain_units};
     case Dimension::drive_rate:
       return {"a drive rate", drive_rate_units};
-    case Dimension::radiation:
-      return {"a radiation constant", radiation_units};
     case Dimension::area:
       return {"an area", area_units};
     case Dimension::length:
       return {"a length", length_units};
-    case Dimension::angle:
-      return {"an angle", angle_units};
     case Dimension::air_changes:
       return {"an air change rate", air_change_units};
-    case Dimension::frequency:
-      return {"a rate", frequency_units};
-    case Dimension::voltage:
-      return {"a voltage", voltage_units};
     case Dimension::current:
       return {"a current", current_units};
     case Dimension::resistance:

@@ -17,10 +17,10 @@ enum class Dimension {
   temperature_rate,        ///< K/min
   volume,                  ///< m3
   gas_flow,                ///< L/min at 0 degC and 101.325 kPa
+  gas_conductance,         ///< L/(min Pa), flow at 0 degC and 101.325 kPa
   air_flow,                ///< m3/s at the temperature of the air
   pressure,                ///< Pa
   power,                   ///< W
-  energy,                  ///< J
   mole_fraction,           ///< ppm
   ratio,                   ///< 1
   mass,                    ///< kg
@@ -29,13 +29,9 @@ enum class Dimension {
   conductance,             ///< W/K
   controller_gain,         ///< 1/K, full power being 1
   drive_rate,              ///< 1/s, full power being 1
-  radiation,               ///< W/K4
   area,                    ///< m2
   length,                  ///< m
-  angle,                   ///< deg
   air_changes,             ///< 1/h
-  frequency,               ///< 1/s
-  voltage,                 ///< mV
   current,                 ///< mA
   resistance,              ///< ohm
   count
