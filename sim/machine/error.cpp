@@ -8,7 +8,8 @@ namespace ovenproof::machine {
 
 namespace {
 std::string place(const std::string& file, Place at) {
-  return at.line == 0 ? shown(file, 4096) : fmt::format("{}:{}:{}", shown(file, 4096), at.line, at.column);
+  return at.line == 0 ? shown(file, 4096)
+                      : fmt::format("{}:{}:{}", shown(file, 4096), at.line, at.column);
 }
 }  // namespace
 
@@ -35,8 +36,9 @@ std::string shown(std::string_view text, std::size_t most) {
     const std::size_t length = utf8_length(text);
     const auto first = static_cast<unsigned char>(text[0]);
     // C1 controls (U+0080..U+009F) steer terminals as the C0 ones do.
-    const bool control = first < 0x20 || first == 0x7F ||
-                         (length == 2 && first == 0xC2 && static_cast<unsigned char>(text[1]) < 0xA0);
+    const bool control =
+        first < 0x20 || first == 0x7F ||
+        (length == 2 && first == 0xC2 && static_cast<unsigned char>(text[1]) < 0xA0);
     if (length == 0 || control) {
       for (const char c : text.substr(0, length == 0 ? 1 : length)) {
         out += fmt::format("\\x{:02X}", static_cast<unsigned char>(c));

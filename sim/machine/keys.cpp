@@ -1,11 +1,11 @@
 #include "sim/machine/keys.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <map>
+
+#include <fmt/format.h>
 
 #include "sim/machine/key_rows.hpp"
 
@@ -102,7 +102,8 @@ constexpr std::array<Section, 27> sections{{
     {"switches", "Pressure and flow switches"},
     {"room", "The room the oven stands in"},
 }};
-constexpr Section tag_section{"tags", "Tags of the I/O points, where they differ from the standard ones"};
+constexpr Section tag_section{"tags",
+                              "Tags of the I/O points, where they differ from the standard ones"};
 constexpr Section segment_section{"programme.segments", "Steps of the programme, in order"};
 
 std::string_view section_of(std::string_view path) {
@@ -117,22 +118,28 @@ std::vector<Key> make_table() {
     return key;
   };
   keys.push_back(require(rows::text_key("name", 120, &Machine::name, "what the oven is called")));
-  keys.push_back(rows::text_key("description", 2000, &Machine::description, "what it is, for people"));
-  keys.push_back(rows::text_key("load.description", 200, &Machine::load, "what is treated, in words"));
-  for (auto part : {rows::setting_keys(), rows::plant_gas_keys(), rows::plant_heat_keys(), rows::tag_keys()}) {
+  keys.push_back(
+      rows::text_key("description", 2000, &Machine::description, "what it is, for people"));
+  keys.push_back(
+      rows::text_key("load.description", 200, &Machine::load, "what is treated, in words"));
+  for (auto part :
+       {rows::setting_keys(), rows::plant_gas_keys(), rows::plant_heat_keys(), rows::tag_keys()}) {
     std::move(part.begin(), part.end(), std::back_inserter(keys));
   }
-  constexpr std::array<std::string_view, 6> required{"heater.power",     "limiter.set_point",
-                                                     "load.mass",        "cooling.airflow",
+  constexpr std::array<std::string_view, 6> required{"heater.power",        "limiter.set_point",
+                                                     "load.mass",           "cooling.airflow",
                                                      "cooling.damper_open", "cooling.damper_close"};
   for (Key& key : keys) {
-    if (std::find(required.begin(), required.end(), key.path) != required.end()) key.required = true;
+    if (std::find(required.begin(), required.end(), key.path) != required.end())
+      key.required = true;
   }
   const auto rank = [](const Key& key) {
-    const auto at = std::find_if(sections.begin(), sections.end(), [&](const Section& s) { return s.name == section_of(key.path); });
+    const auto at = std::find_if(sections.begin(), sections.end(),
+                                 [&](const Section& s) { return s.name == section_of(key.path); });
     return at - sections.begin();
   };
-  std::stable_sort(keys.begin(), keys.end(), [&](const Key& a, const Key& b) { return rank(a) < rank(b); });
+  std::stable_sort(keys.begin(), keys.end(),
+                   [&](const Key& a, const Key& b) { return rank(a) < rank(b); });
   return keys;
 }
 
@@ -177,7 +184,8 @@ bool is_section(std::string_view path) { return !path.empty() && !section_title(
 std::string_view section_title(std::string_view section) {
   if (section == tag_section.name) return tag_section.title;
   if (section == segment_section.name) return segment_section.title;
-  const auto found = std::find_if(sections.begin(), sections.end(), [&](const Section& s) { return s.name == section; });
+  const auto found = std::find_if(sections.begin(), sections.end(),
+                                  [&](const Section& s) { return s.name == section; });
   return found == sections.end() ? std::string_view{} : found->title;
 }
 
@@ -185,7 +193,8 @@ Machine default_machine() {
   Machine machine;
   // A fact that settings and plant share has one default: the setting's.
   for (const Key& key : all_keys()) {
-    if (key.put && key.fills_plant && !key.setting.empty()) key.put(machine, 0, key.get(machine, 0));
+    if (key.put && key.fills_plant && !key.setting.empty())
+      key.put(machine, 0, key.get(machine, 0));
   }
   return machine;
 }
@@ -195,14 +204,16 @@ std::string value_text(const Key& key, const Machine& machine, std::size_t item)
   if (key.kind == KeyKind::text) return machine.*key.text;
   const double value = key.get(machine, item);
   if (key.kind == KeyKind::flag) return value != 0.0 ? "true" : "false";
-  if (key.kind == KeyKind::choice) return std::string(key.choices.at(static_cast<std::size_t>(value)));
+  if (key.kind == KeyKind::choice)
+    return std::string(key.choices.at(static_cast<std::size_t>(value)));
   return number_text(key, value);
 }
 
 std::string accepts_text(const Key& key) {
   switch (key.kind) {
     case KeyKind::text:
-      return key.tag ? "a tag such as XV-101: a capital letter, then at most 15 capitals, digits, - or ."
+      return key.tag ? "a tag such as XV-101: a capital letter, then at most 15 capitals, digits, "
+                       "- or ."
                      : fmt::format("text of 1 to {:.0f} characters", key.maximum);
     case KeyKind::flag:
       return "true or false";

@@ -1,9 +1,9 @@
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstdlib>
+
+#include <fmt/format.h>
 
 #include "firmware/settings/table.hpp"
 #include "sim/machine/key_rows.hpp"
@@ -48,7 +48,8 @@ Written written(const Descriptor& setting) {
 double shortest(float value) { return std::strtod(fmt::format("{}", value).c_str(), nullptr); }
 
 double to_base(const Descriptor& setting, const Written& how, Value value) {
-  if (setting.kind == settings::Kind::number) return from_unit(shortest(value.as_number()), how.stored);
+  if (setting.kind == settings::Kind::number)
+    return from_unit(shortest(value.as_number()), how.stored);
   return from_unit(value.as_integer(), how.stored);
 }
 
@@ -58,55 +59,53 @@ Value from_base(const Descriptor& setting, const Written& how, double base) {
   return {setting.kind, static_cast<std::uint32_t>(std::llround(value))};
 }
 
+/// By the beginning of the key, so that a new setting of a group is at home in it.
 Part part_of(std::string_view key) {
-  using namespace std::string_view_literals;
   struct Belongs {
-    std::string_view key;
+    std::string_view beginning;
     Part part;
   };
-  constexpr std::array<Belongs, 31> table{{
+  constexpr std::array<Belongs, 14> table{{
       {"contacts.door_discrepancy", Part::second_door_contact},
       {"purge.gate", Part::oxygen_monitor},
-      {"purge.gate_hold", Part::oxygen_monitor},
-      {"purge.hold_limit", Part::oxygen_monitor},
-      {"purge.hold_delay", Part::oxygen_monitor},
+      {"purge.hold_", Part::oxygen_monitor},
       {"purge.max_repurges", Part::oxygen_monitor},
-      {"timing.damper_open_travel", Part::jacket_cooling},
-      {"timing.damper_close_travel", Part::jacket_cooling},
-      {"timing.blower_start", Part::jacket_cooling},
-      {"timing.blower_stop", Part::jacket_cooling},
-      {"temperature.disagree_limit", Part::second_thermocouple},
-      {"temperature.disagree_time", Part::second_thermocouple},
+      {"timing.damper_", Part::jacket_cooling},
+      {"timing.blower_", Part::jacket_cooling},
+      {"temperature.disagree_", Part::second_thermocouple},
+      // The transmitter's own cell is regulated too, out of the controller's sight.
       {"oxygen.cell_temperature", Part::oxygen_monitor},
-      {"oxygen.cell_band", Part::oxygen_cell},
-      {"oxygen.cell_settle", Part::oxygen_cell},
-      {"oxygen.warm_up_maximum", Part::oxygen_monitor},
-      {"oxygen.transmitter_scale", Part::oxygen_transmitter},
-      {"oxygen.transmitter_low", Part::oxygen_transmitter},
-      {"oxygen.transmitter_high", Part::oxygen_transmitter},
-      {"oxygen.loop_fault_delay", Part::oxygen_transmitter},
-      {"oxygen.air_band", Part::oxygen_monitor},
-      {"oxygen.air_open_time", Part::oxygen_monitor},
-      {"oxygen.fall_volumes", Part::oxygen_monitor},
-      {"oxygen.fall_limit", Part::oxygen_monitor},
-      {"oxygen.early_volumes", Part::oxygen_monitor},
-      {"oxygen.early_limit", Part::oxygen_monitor},
-      {"oxygen.frozen_time", Part::oxygen_monitor},
+      {"oxygen.cell_", Part::oxygen_cell},
+      {"oxygen.frozen_cell_", Part::oxygen_cell},
+      {"oxygen.transmitter_", Part::oxygen_transmitter},
+      {"oxygen.loop_", Part::oxygen_transmitter},
+      {"oxygen.", Part::oxygen_monitor},
+      {"", Part::every_oven},
   }};
-  const auto found = std::find_if(table.begin(), table.end(), [&](const Belongs& b) { return b.key == key; });
-  return found == table.end() ? Part::every_oven : found->part;
+  return std::find_if(table.begin(), table.end(),
+                      [&](const Belongs& row) { return key.starts_with(row.beginning); })
+      ->part;
 }
 
 /// What no default can know.
 bool is_required(std::string_view key) {
-  constexpr std::array<std::string_view, 18> table{
-      "options.gas",           "options.oxygen_sensor",     "options.jacket_cooling",
-      "options.start_by_door", "options.door_contacts",     "options.thermocouples",
-      "options.thermocouple_type", "purge.chamber_volume",  "purge.purge_flow",
-      "purge.process_flow",    "purge.gate",                "purge.hold_limit",
-      "temperature.high_limit", "oxygen.transmitter_scale", "oxygen.transmitter_low",
-      "oxygen.transmitter_high"};
-  return !key.empty() && std::find(table.begin(), table.end(), key) != table.end();
+  constexpr std::array<std::string_view, 16> table{"options.gas",
+                                                   "options.oxygen_sensor",
+                                                   "options.jacket_cooling",
+                                                   "options.start_by_door",
+                                                   "options.door_contacts",
+                                                   "options.thermocouples",
+                                                   "purge.chamber_volume",
+                                                   "options.thermocouple_type",
+                                                   "purge.purge_flow",
+                                                   "purge.process_flow",
+                                                   "purge.gate",
+                                                   "purge.hold_limit",
+                                                   "temperature.high_limit",
+                                                   "oxygen.transmitter_scale",
+                                                   "oxygen.transmitter_low",
+                                                   "oxygen.transmitter_high"};
+  return std::find(table.begin(), table.end(), key) != table.end();
 }
 
 Key setting_key(const Descriptor& setting, std::string path) {
@@ -175,14 +174,17 @@ Key segment_key(const Descriptor& first, std::string_view name) {
 }
 
 /// Lets a key of the settings fill the plant as well. The range becomes what both allow.
-void share(std::vector<Key>& keys, std::string_view path, std::function<void(Machine&, double)> also,
-           double minimum = -HUGE_VAL, double maximum = HUGE_VAL) {
-  const auto key = std::find_if(keys.begin(), keys.end(), [&](const Key& k) { return k.path == path; });
+void share(std::vector<Key>& keys, std::string_view path,
+           std::function<void(Machine&, double)> also, double minimum = -HUGE_VAL,
+           double maximum = HUGE_VAL) {
+  const auto key =
+      std::find_if(keys.begin(), keys.end(), [&](const Key& k) { return k.path == path; });
   if (key == keys.end()) std::abort();  // a setting was renamed; every test would show it
   key->minimum = std::max(key->minimum, minimum);
   key->maximum = std::min(key->maximum, maximum);
   key->fills_plant = true;
-  key->put = [first = key->put, also = std::move(also)](Machine& machine, std::size_t item, double value) {
+  key->put = [first = key->put, also = std::move(also)](Machine& machine, std::size_t item,
+                                                        double value) {
     first(machine, item, value);
     also(machine, value);
   };
@@ -203,19 +205,33 @@ std::vector<Key> setting_keys() {
   share(keys, "options.gas", [](Machine& m, double v) {
     m.plant.supply.gas = v == 0.0 ? plant::Gas::nitrogen : plant::Gas::argon;
   });
-  share(keys, "options.jacket_cooling", [](Machine& m, double v) { m.plant.cooling.fitted = v != 0.0; });
+  share(keys, "options.jacket_cooling",
+        [](Machine& m, double v) { m.plant.cooling.fitted = v != 0.0; });
   share(keys, "options.thermocouple_type", [](Machine& m, double v) {
     m.plant.thermocouples.type = v == 0.0 ? plant::ThermocoupleType::k : plant::ThermocoupleType::n;
   });
-  share(keys, "purge.chamber_volume", [](Machine& m, double v) { m.plant.chamber.volume_m3 = v; }, 0.01, 10.0);
-  share(keys, "purge.purge_flow", [](Machine& m, double v) { m.plant.supply.purge_L_per_min = v; }, 1.0, 2000.0);
-  share(keys, "purge.process_flow", [](Machine& m, double v) { m.plant.supply.process_L_per_min = v; }, 0.1, 500.0);
-  share(keys, "oxygen.cell_temperature", [](Machine& m, double v) { m.plant.oxygen.cell_temperature_degC = v; }, 600.0, 900.0);
+  share(
+      keys, "purge.chamber_volume", [](Machine& m, double v) { m.plant.chamber.volume_m3 = v; },
+      0.01, 10.0);
+  share(
+      keys, "purge.purge_flow", [](Machine& m, double v) { m.plant.supply.purge_L_per_min = v; },
+      1.0, 2000.0);
+  share(
+      keys, "purge.process_flow",
+      [](Machine& m, double v) { m.plant.supply.process_L_per_min = v; }, 0.1, 500.0);
+  share(
+      keys, "oxygen.cell_temperature",
+      [](Machine& m, double v) { m.plant.oxygen.cell_temperature_degC = v; }, 600.0, 900.0);
   share(keys, "oxygen.transmitter_scale", [](Machine& m, double v) {
-    m.plant.oxygen.scale = v == 0.0 ? plant::TransmitterScale::linear : plant::TransmitterScale::logarithmic;
+    m.plant.oxygen.scale =
+        v == 0.0 ? plant::TransmitterScale::linear : plant::TransmitterScale::logarithmic;
   });
-  share(keys, "oxygen.transmitter_low", [](Machine& m, double v) { m.plant.oxygen.transmitter_low_ppm = v; }, 0.0, 1e6);
-  share(keys, "oxygen.transmitter_high", [](Machine& m, double v) { m.plant.oxygen.transmitter_high_ppm = v; }, 0.0, 1e6);
+  share(
+      keys, "oxygen.transmitter_low",
+      [](Machine& m, double v) { m.plant.oxygen.transmitter_low_ppm = v; }, 0.0, 1e6);
+  share(
+      keys, "oxygen.transmitter_high",
+      [](Machine& m, double v) { m.plant.oxygen.transmitter_high_ppm = v; }, 0.0, 1e6);
   return keys;
 }
 

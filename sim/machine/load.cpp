@@ -1,10 +1,10 @@
 #include "sim/machine/load.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <charconv>
 #include <cmath>
+
+#include <fmt/format.h>
 
 #include "sim/machine/given.hpp"
 #include "sim/machine/keys.hpp"
@@ -29,7 +29,8 @@ std::vector<std::string> names_under(const std::string& section) {
     if (!key.path.starts_with(prefix)) continue;
     const std::string rest = key.path.substr(prefix.size());
     std::string name = rest.substr(0, rest.find_first_of(".["));
-    if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(std::move(name));
+    if (std::find(names.begin(), names.end(), name) == names.end())
+      names.push_back(std::move(name));
   }
   return names;
 }
@@ -58,7 +59,8 @@ class Reader {
       const bool in_list = key.path.starts_with(segment_list);
       const std::size_t items = in_list ? machine_.settings.programme.segment_count : 1;
       if (in_list && !sections_.contains(std::string(segment_list))) {
-        if (key.path == all_in_list().front()->path) missing(std::string(segment_list), "a list of segments", {1, 1});
+        if (key.path == all_in_list().front()->path)
+          missing(std::string(segment_list), "a list of segments", {1, 1});
         continue;
       }
       for (std::size_t item = 0; item < items; ++item) {
@@ -79,9 +81,13 @@ class Reader {
       const std::string decides(by.key);
       if (given_.bad.contains(decides)) continue;
       const std::string value = value_text(*find_key(decides), machine_);
-      Error error{file_, found->second, key.path,
+      Error error{file_,
+                  found->second,
+                  key.path,
                   fmt::format("no such key unless {} is {}", decides, by.must_be),
-                  value_text(key, machine_), "", {}};
+                  value_text(key, machine_),
+                  "",
+                  {}};
       const auto place = given_.at.find(decides);
       error.related.push_back({place == given_.at.end() ? Place{} : place->second, decides, value});
       errors_.push_back(std::move(error));
@@ -104,7 +110,12 @@ class Reader {
                           (at_one == given_.at.end() || at_one->second.line <= at_two->second.line);
       const auto& [mine, place] = second ? *at_two : *at_one;
       const auto& other = second ? at_one : at_two;
-      errors_.push_back({file_, place, mine, "a tag of its own", machine_.tags[i], "",
+      errors_.push_back({file_,
+                         place,
+                         mine,
+                         "a tag of its own",
+                         machine_.tags[i],
+                         "",
                          {{other == given_.at.end() ? Place{} : other->second, second ? one : two,
                            machine_.tags[i]}}});
     }
@@ -128,8 +139,8 @@ class Reader {
 
   void report(Place at, std::string key, std::string expected, std::string found,
               std::string hint = "") {
-    errors_.push_back({file_, at, std::move(key), std::move(expected), std::move(found),
-                       std::move(hint), {}});
+    errors_.push_back(
+        {file_, at, std::move(key), std::move(expected), std::move(found), std::move(hint), {}});
   }
 
   void missing(const std::string& path, const std::string& what, Place at) {
@@ -243,13 +254,14 @@ class Reader {
       machine_.tags[*key.tag] = node.text;
       return true;
     }
-    const std::size_t length = utf8_columns(node.text);
+    const std::size_t length = utf8_count(node.text);
     if (length < 1 || static_cast<double>(length) > key.maximum) {
       report(node.at, path, accepts_text(key), fmt::format("{} characters", length));
       return false;
     }
     // Escapes such as "\e" in quoted text can bring in what the file itself may not hold.
-    if (shown(node.text, node.text.size()) != node.text && node.text.find('\n') == std::string::npos) {
+    if (shown(node.text, node.text.size()) != node.text &&
+        node.text.find('\n') == std::string::npos) {
       report(node.at, path, "text without control characters", described(node));
       return false;
     }
@@ -291,12 +303,14 @@ class Reader {
     if (key.resolution > 0.0) {
       const double steps = value / key.resolution;
       if (std::fabs(steps - std::round(steps)) > 1e-6) {
-        report(node.at, path, fmt::format("{}, in whole multiples of {}", accepts_text(key),
-                                          key.kind == KeyKind::count
-                                              ? "1"
-                                              : format_quantity(key.resolution, key.dimension,
-                                                                key.dimension == Dimension::time ? "ms" : key.unit)),
-               fmt::format("\"{}\"", shown(node.text)));
+        report(
+            node.at, path,
+            fmt::format("{}, in whole multiples of {}", accepts_text(key),
+                        key.kind == KeyKind::count
+                            ? "1"
+                            : format_quantity(key.resolution, key.dimension,
+                                              key.dimension == Dimension::time ? "ms" : key.unit)),
+            fmt::format("\"{}\"", shown(node.text)));
         return false;
       }
     }

@@ -1,10 +1,10 @@
 #include "sim/machine/quantity.hpp"
 
-#include <fmt/format.h>
-
 #include <charconv>
 #include <cmath>
 #include <system_error>
+
+#include <fmt/format.h>
 
 #include "sim/machine/error.hpp"
 
@@ -24,7 +24,8 @@ constexpr std::array<Unit, 5> gas_flow_units{
 constexpr std::array<Unit, 1> gas_conductance_units{{{"L/(min Pa)", 1}}};
 constexpr std::array<Unit, 4> air_flow_units{
     {{"m3/s", 1}, {"L/s", 1e-3}, {"m3/h", 1.0 / 3600}, {"m3/min", 1.0 / 60}}};
-constexpr std::array<Unit, 4> pressure_units{{{"Pa", 1}, {"kPa", 1e3}, {"mbar", 100}, {"bar", 1e5}}};
+constexpr std::array<Unit, 4> pressure_units{
+    {{"Pa", 1}, {"kPa", 1e3}, {"mbar", 100}, {"bar", 1e5}}};
 constexpr std::array<Unit, 2> power_units{{{"W", 1}, {"kW", 1e3}}};
 constexpr std::array<Unit, 2> fraction_units{{{"ppm", 1}, {"%", 1e4}}};
 constexpr std::array<Unit, 2> ratio_units{{{"1", 1}, {"%", 1e-2}}};
@@ -139,7 +140,9 @@ const Unit* find_unit(Dimension dimension, std::string_view symbol) {
 
 // Neither direction is exact for a factor such as 1e-3, but both are within an ulp or two, and
 // format_exactly repairs that.
-double to_unit(double base_value, const Unit& unit) { return base_value / unit.factor - unit.offset; }
+double to_unit(double base_value, const Unit& unit) {
+  return base_value / unit.factor - unit.offset;
+}
 double from_unit(double value, const Unit& unit) { return (value + unit.offset) * unit.factor; }
 
 std::variant<double, BadQuantity> parse_quantity(std::string_view text, Dimension dimension) {
@@ -187,19 +190,31 @@ double in_unit(double base_value, Dimension dimension, std::string_view symbol) 
 }
 }  // namespace
 
-std::string format_quantity(double base_value, Dimension dimension, std::string_view unit) {
+namespace {
+std::string format_digits(double base_value, Dimension dimension, std::string_view unit, int digits,
+                          double whole_from) {
   double value = in_unit(base_value, dimension, unit);
   if (value == 0.0) value = 0.0;  // no "-0"
   const double size = std::fabs(value);
-  std::string number = fmt::format("{:.6g}", value);
-  if (size >= 1e5 && size < 1e15) number = fmt::format("{:.0f}", value);
+  std::string number = size >= whole_from && size < 1e15 ? fmt::format("{:.0f}", value)
+                                                         : fmt::format("{:.{}g}", value, digits);
   return with_unit(std::move(number), dimension, unit);
+}
+}  // namespace
+
+std::string format_quantity(double base_value, Dimension dimension, std::string_view unit) {
+  return format_digits(base_value, dimension, unit, 6, 1e5);
+}
+
+std::string format_rounded(double base_value, Dimension dimension, std::string_view unit) {
+  return format_digits(base_value, dimension, unit, 3, 100);
 }
 
 std::string format_exactly(double base_value, Dimension dimension, std::string_view unit) {
   const double near = in_unit(base_value, dimension, unit);
   for (const int digits : {15, 16, 17}) {
-    for (const double value : {near, std::nextafter(near, -HUGE_VAL), std::nextafter(near, HUGE_VAL)}) {
+    for (const double value :
+         {near, std::nextafter(near, -HUGE_VAL), std::nextafter(near, HUGE_VAL)}) {
       std::string text = with_unit(fmt::format("{:.{}g}", value, digits), dimension, unit);
       const auto back = parse_quantity(text, dimension);
       if (const double* read = std::get_if<double>(&back); read != nullptr && *read == base_value) {

@@ -75,9 +75,12 @@ struct BadQuantity {
 /// Accepts no hexadecimal numbers, no digit separators and no comma as the decimal point.
 std::variant<double, BadQuantity> parse_quantity(std::string_view text, Dimension dimension);
 
-/// The value, given in the base unit, in `unit` (a symbol of the dimension): `160 L`. Rounded to six
-/// significant digits, never in exponent form for 1e-4 <= |value| < 1e15.
+/// The value, given in the base unit, in `unit` (a symbol of the dimension): `160 L`. Rounded to
+/// six significant digits, never in exponent form for 1e-4 <= |value| < 1e15.
 std::string format_quantity(double base_value, Dimension dimension, std::string_view unit);
+
+/// The same rounded to three significant digits, for figures that are estimates.
+std::string format_rounded(double base_value, Dimension dimension, std::string_view unit);
 
 /// The same with as many digits as it takes to read the same double back.
 std::string format_exactly(double base_value, Dimension dimension, std::string_view unit);

@@ -31,7 +31,8 @@ std::string nearest(std::string_view word, const std::vector<std::string>& candi
   int best_distance = 0;
   for (const std::string& candidate : candidates) {
     const int distance = edit_distance(word, candidate);
-    const int allowed = std::max<int>(1, static_cast<int>(std::max(word.size(), candidate.size())) / 3);
+    const int allowed =
+        std::max<int>(1, static_cast<int>(std::max(word.size(), candidate.size())) / 3);
     if (distance <= allowed && (best.empty() || distance < best_distance)) {
       best = candidate;
       best_distance = distance;

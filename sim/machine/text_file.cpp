@@ -1,10 +1,10 @@
 #include "sim/machine/text_file.hpp"
 
-#include <fmt/format.h>
-
 #include <cerrno>
 #include <fstream>
 #include <system_error>
+
+#include <fmt/format.h>
 
 namespace ovenproof::machine {
 
@@ -20,7 +20,9 @@ std::variant<std::string, Error> read_text_file(const std::filesystem::path& pat
 
   errno = 0;
   std::ifstream in(path, std::ios::binary);
-  if (!in) return refusal(errno == 0 ? "a file that cannot be opened" : std::generic_category().message(errno));
+  if (!in)
+    return refusal(errno == 0 ? "a file that cannot be opened"
+                              : std::generic_category().message(errno));
   std::string text(longest_file + 1, '\0');
   in.read(text.data(), static_cast<std::streamsize>(text.size()));
   if (in.bad()) return refusal("a file that cannot be read");

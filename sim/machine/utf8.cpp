@@ -3,9 +3,7 @@
 namespace ovenproof::machine {
 
 namespace {
-unsigned byte(std::string_view text, std::size_t i) {
-  return static_cast<unsigned char>(text[i]);
-}
+unsigned byte(std::string_view text, std::size_t i) { return static_cast<unsigned char>(text[i]); }
 bool continues(std::string_view text, std::size_t i, unsigned low = 0x80, unsigned high = 0xBF) {
   return i < text.size() && byte(text, i) >= low && byte(text, i) <= high;
 }
@@ -30,7 +28,7 @@ std::size_t utf8_length(std::string_view text) {
   return 0;
 }
 
-std::size_t utf8_columns(std::string_view text) {
+std::size_t utf8_count(std::string_view text) {
   std::size_t columns = 0;
   while (!text.empty()) {
     const std::size_t length = utf8_length(text);

@@ -8,7 +8,7 @@ namespace ovenproof::machine {
 /// begins with none (stray continuation, overlong form, surrogate, beyond U+10FFFF, cut short).
 std::size_t utf8_length(std::string_view text);
 
-/// How many columns of a terminal the text takes, counting each code point as one.
-std::size_t utf8_columns(std::string_view text);
+/// How many characters (code points) the text holds; a byte that is not UTF-8 counts as one.
+std::size_t utf8_count(std::string_view text);
 
 }  // namespace ovenproof::machine

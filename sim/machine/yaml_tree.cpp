@@ -1,13 +1,13 @@
 #include "sim/machine/yaml_tree.hpp"
 
+#include <algorithm>
+#include <optional>
+#include <sstream>
+
 #include <fmt/format.h>
 #include <yaml-cpp/eventhandler.h>
 #include <yaml-cpp/exceptions.h>
 #include <yaml-cpp/parser.h>
-
-#include <algorithm>
-#include <optional>
-#include <sstream>
 
 #include "sim/machine/utf8.hpp"
 
@@ -35,7 +35,8 @@ class Lines {
     const int line = std::clamp(mark.line, 0, last);
     const std::string_view text = lines_[static_cast<std::size_t>(line)];
     const auto bytes = static_cast<std::size_t>(std::max(mark.column, 0));
-    return {line + 1, static_cast<int>(utf8_columns(text.substr(0, std::min(bytes, text.size())))) + 1};
+    return {line + 1,
+            static_cast<int>(utf8_count(text.substr(0, std::min(bytes, text.size())))) + 1};
   }
 
  private:
@@ -82,8 +83,8 @@ class Builder final : public YAML::EventHandler {
 
   void report(Place at, std::string key, std::string expected, std::string found,
               std::vector<Related> related = {}) {
-    tree_.errors.push_back({file_, at, std::move(key), std::move(expected), std::move(found), "",
-                            std::move(related)});
+    tree_.errors.push_back(
+        {file_, at, std::move(key), std::move(expected), std::move(found), "", std::move(related)});
     if (tree_.errors.size() >= most_errors) throw Stop{};
   }
 
@@ -116,10 +117,12 @@ class Builder final : public YAML::EventHandler {
     return node;
   }
 
-  void open(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor, Node::Kind kind) {
+  void open(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
+            Node::Kind kind) {
     check(mark, tag, anchor);
     if (open_.size() >= static_cast<std::size_t>(deepest_nesting)) {
-      report(place_of(mark), path(), fmt::format("at most {} levels of nesting", deepest_nesting), "more");
+      report(place_of(mark), path(), fmt::format("at most {} levels of nesting", deepest_nesting),
+             "more");
       throw Stop{};
     }
     Open next;
@@ -168,7 +171,8 @@ class Builder final : public YAML::EventHandler {
     if (first != siblings.end()) {
       const std::string base = path();
       const std::string full = base.empty() ? shown(key.text) : base + "." + shown(key.text);
-      report(key.at, full, "each key once", "the key again", {{first->key_at, full, "first given here"}});
+      report(key.at, full, "each key once", "the key again",
+             {{first->key_at, full, "first given here"}});
       return;
     }
     parent.drop = false;
@@ -206,10 +210,16 @@ std::optional<Error> not_text(std::string_view text, const std::string& file) {
   while (!rest.empty()) {
     const auto first = static_cast<unsigned char>(rest[0]);
     const std::size_t length = utf8_length(rest);
-    const bool control = (first < 0x20 && first != '\t' && first != '\n' && first != '\r') || first == 0x7F;
+    const bool control =
+        (first < 0x20 && first != '\t' && first != '\n' && first != '\r') || first == 0x7F;
     if (length == 0 || control) {
-      return Error{file, at, "", "text in UTF-8", fmt::format("the byte 0x{:02X}", first),
-                   length == 0 ? "" : "is this a binary file?", {}};
+      return Error{file,
+                   at,
+                   "",
+                   "text in UTF-8",
+                   fmt::format("the byte 0x{:02X}", first),
+                   length == 0 ? "" : "is this a binary file?",
+                   {}};
     }
     if (first == '\n') {
       at = {at.line + 1, 1};

@@ -20,7 +20,7 @@ struct Node {
   Place at;
   std::string text;     ///< of a scalar
   bool quoted = false;  ///< of a scalar: written in quotes or as a block, so always text
-  std::string key;   ///< of a child of a map
+  std::string key;      ///< of a child of a map
   Place key_at;
   std::vector<Node> children;
 };

@@ -1,0 +1,142 @@
+#include "sim/app/check_report.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "sim/machine/derived.hpp"
+#include "sim/machine/keys.hpp"
+
+namespace ovenproof::app {
+
+namespace {
+
+using machine::Key;
+using machine::Machine;
+
+std::string option_text(std::string_view path, const Machine& m) {
+  return value_text(*machine::find_key(path), m);
+}
+
+std::string what_it_is(const Machine& m) {
+  const settings::Options& o = m.settings.options;
+  const std::vector<int> widths{24, 53};
+  std::string out;
+  const auto row = [&](std::string_view name, std::string text) {
+    out += table_row({std::string(name), std::move(text)}, widths);
+  };
+  row("gas", option_text("options.gas", m) + fmt::format(", {} to purge, {} to process",
+                                                         option_text("purge.purge_flow", m),
+                                                         option_text("purge.process_flow", m)));
+  row("chamber", fmt::format("{}, heater {}, exhaust {}", option_text("purge.chamber_volume", m),
+                             option_text("heater.power", m),
+                             m.plant.exhaust.ducted ? "ducted outside" : "into the room"));
+  row("oxygen monitor",
+      o.oxygen_sensor == settings::OxygenSensor::none
+          ? "none: purge by proven flow and chamber volumes"
+          : (o.oxygen_sensor == settings::OxygenSensor::zirconia_cell ? "heated zirconia cell"
+                                                                      : "4-20 mA transmitter") +
+                fmt::format("; gate {}, hold limit {}", option_text("purge.gate", m),
+                            option_text("purge.hold_limit", m)));
+  row("start", o.start_by_door ? "by closing the door, when armed" : "by button");
+  row("door contacts", fmt::format("{}", o.door_contacts));
+  row("control thermocouples",
+      fmt::format("{} of type {}", o.thermocouples, option_text("options.thermocouple_type", m)));
+  row("cooling", o.jacket_cooling ? fmt::format("forced through the jacket, {}",
+                                                option_text("cooling.airflow", m))
+                                  : "by losses alone, no jacket cooling");
+  row("limits",
+      fmt::format("controller {}, hard-wired limiter {}", option_text("temperature.high_limit", m),
+                  option_text("limiter.set_point", m)));
+  if (!m.load.empty()) row("load", m.load);
+  for (std::size_t i = 0; i < m.settings.programme.segment_count; ++i) {
+    const auto part = [&](std::string_view name) {
+      return value_text(*machine::find_key(fmt::format("programme.segments[].{}", name)), m, i);
+    };
+    row(i == 0 ? "programme" : "",
+        fmt::format("{}. {} at {}, soak {}", i + 1, part("target"), part("ramp"), part("soak")));
+  }
+  return out;
+}
+
+std::string io_list(const Machine& m) {
+  std::string out;
+  for (std::size_t i = 0; i < machine::point_count; ++i) {
+    const machine::Point& point = machine::all_points()[i];
+    if (!has_part(point.part, m.settings.options)) continue;
+    out += table_row({m.tags[i], std::string(short_name(point.signal)), std::string(point.what),
+                      std::string(point.electrical)},
+                     {16, 2, 40, 16});
+  }
+  return out;
+}
+
+/// Keys of the options, the programme and texts are shown above.
+bool shown_elsewhere(const Key& key) {
+  return key.kind == machine::KeyKind::text || key.path.starts_with("options.") ||
+         key.path.starts_with(machine::segment_list);
+}
+
+std::string changed(const Machine& m) {
+  static const Machine standard = machine::default_machine();
+  std::string out;
+  for (const Key& key : machine::all_keys()) {
+    if (shown_elsewhere(key) || !has_part(key.part, m.settings.options)) continue;
+    const std::string mine = value_text(key, m);
+    if (key.required) {
+      out += table_row({key.path, mine, "(no default)"}, {35, 16, 25});
+    } else if (const std::string theirs = value_text(key, standard); mine != theirs) {
+      out += table_row({key.path, mine, fmt::format("(default {})", theirs)}, {35, 16, 25});
+    }
+  }
+  return out;
+}
+
+}  // namespace
+
+std::string check_report(const Machine& m, const Style& style) {
+  std::string out;
+  for (const std::string& line : wrapped(m.name, terminal_columns))
+    out += style.heading(line) + '\n';
+  out += paragraph(machine::shown(m.path, 4096), 2, 2);
+  if (!m.description.empty()) out += '\n' + paragraph(m.description, 2, 2);
+  out += '\n' + style.heading("What it is") + '\n' + what_it_is(m);
+  out += '\n' + style.heading("I/O list") + '\n' + io_list(m);
+  out += '\n' + style.heading("Stated values and those that differ from their default") + '\n' +
+         changed(m);
+  out += '\n' + style.heading("What follows by formula (estimates; the run knows better)") + '\n';
+  const machine::Derived derived = machine::derive(m);
+  for (const machine::Figure& figure : derived.figures) {
+    out += table_row({std::string(figure.what),
+                      machine::format_rounded(figure.value, figure.dimension, figure.unit),
+                      std::string(figure.formula)},
+                     {37, 11, 28});
+  }
+  for (const machine::Caution& caution : derived.cautions) {
+    out += '\n';
+    for (const std::string& line : wrapped("Caution: " + caution.text, terminal_columns)) {
+      out += style.warning(line) + '\n';
+    }
+  }
+  return out;
+}
+
+std::string error_report(const std::vector<machine::Error>& errors, const Style& style) {
+  std::string out;
+  for (const machine::Error& error : errors) {
+    const std::string text = to_text(error);
+    for (std::size_t begin = 0; begin < text.size();) {
+      const std::size_t end = std::min(text.find('\n', begin), text.size());
+      std::string_view line = std::string_view(text).substr(begin, end - begin);
+      const bool related = line.starts_with("    ");
+      if (related) line.remove_prefix(4);
+      out += paragraph(line, related ? 4 : 0, related ? 8 : 4);
+      begin = end + 1;
+    }
+  }
+  const std::string count =
+      errors.size() == 1 ? "1 error" : fmt::format("{} errors", errors.size());
+  return out + style.error(count) + '\n';
+}
+
+}  // namespace ovenproof::app

@@ -1,0 +1,282 @@
+#include <algorithm>
+#include <array>
+
+#include <fmt/format.h>
+
+#include "firmware/settings/validate.hpp"
+#include "sim/machine/derived.hpp"
+#include "sim/machine/given.hpp"
+#include "sim/machine/keys.hpp"
+
+namespace ovenproof::machine {
+
+namespace {
+
+/// The oxygen floor must lie this much below the level it has to hold: leaks grow.
+constexpr double floor_margin = 1.25;
+
+std::string segment_key(std::size_t item, std::string_view name) {
+  return fmt::format("{}[{}].{}", segment_list, item + 1, name);
+}
+
+/// The file's path of a setting: "programme.segment_2.soak" stands in the second item of a list.
+std::string file_path(std::string_view setting) {
+  constexpr std::string_view prefix = "programme.segment_";
+  if (setting.starts_with(prefix)) {
+    const std::string_view rest = setting.substr(prefix.size());
+    const std::size_t dot = rest.find('.');
+    if (dot != std::string_view::npos) {
+      return fmt::format("{}[{}]{}", segment_list, rest.substr(0, dot), rest.substr(dot));
+    }
+  }
+  return std::string(setting);
+}
+
+/// One check of two or more keys against each other.
+class Checker {
+ public:
+  Checker(const Machine& machine, const Given& given, const std::string& file)
+      : machine_(machine), given_(given), file_(file) {}
+
+  /// Reports unless it holds. The error stands at the first of `keys` that the file gives; the
+  /// others are named beside it. Does nothing if a key is already reported or its part is not
+  /// fitted.
+  void need(bool holds, const std::vector<std::string>& keys, std::string expected) {
+    if (holds || !all_usable(keys)) return;
+    const auto in_file = [&](const std::string& key) { return given_.at.contains(key); };
+    const auto first = std::find_if(keys.begin(), keys.end(), in_file);
+    const std::string& mine = first == keys.end() ? keys.front() : *first;
+    Error error{file_, {1, 1}, mine, std::move(expected), text_of(mine), "", {}};
+    if (first != keys.end()) error.at = given_.at.at(mine);
+    for (const std::string& key : keys) {
+      if (key == mine) continue;
+      const auto at = given_.at.find(key);
+      error.related.push_back({at == given_.at.end() ? Place{} : at->second, key, text_of(key)});
+    }
+    errors_.push_back(std::move(error));
+  }
+
+  std::vector<Error> errors() && { return std::move(errors_); }
+
+ private:
+  /// The row of the table behind a full path, and which item it means.
+  static std::pair<const Key*, std::size_t> row(const std::string& full) {
+    const std::size_t open = full.find('[');
+    if (open == std::string::npos) return {find_key(full), 0};
+    const std::size_t close = full.find(']', open);
+    const std::size_t item = std::stoul(full.substr(open + 1, close - open - 1)) - 1;
+    return {find_key(full.substr(0, open) + "[]" + full.substr(close + 1)), item};
+  }
+
+  [[nodiscard]] bool all_usable(const std::vector<std::string>& keys) const {
+    return std::all_of(keys.begin(), keys.end(), [&](const std::string& key) {
+      const auto [found, item] = row(key);
+      return found != nullptr && !given_.bad.contains(key) &&
+             has_part(found->part, machine_.settings.options);
+    });
+  }
+
+  [[nodiscard]] std::string text_of(const std::string& full) const {
+    const auto [key, item] = row(full);
+    return value_text(*key, machine_, item);
+  }
+
+  const Machine& machine_;
+  const Given& given_;
+  const std::string& file_;
+  std::vector<Error> errors_;
+};
+
+std::size_t hottest_segment(const Machine& m) {
+  std::size_t hottest = 0;
+  for (std::size_t i = 1; i < m.settings.programme.segment_count; ++i) {
+    if (m.settings.programme.segments[i].target > m.settings.programme.segments[hottest].target) {
+      hottest = i;
+    }
+  }
+  return hottest;
+}
+
+/// Keys besides the two that the firmware names, without which its verdict means nothing.
+std::vector<std::string> also_involved(const Machine& m, settings::Rule rule) {
+  using settings::Rule;
+  switch (rule) {
+    case Rule::gate_below_hold_limit:
+      return {};
+    case Rule::purge_fits_timeout:
+      return {"purge.chamber_volume", "purge.purge_flow"};
+    case Rule::target_below_high_limit:
+    case Rule::target_above_unload:
+      return {segment_key(hottest_segment(m), "target")};
+    case Rule::heating_fits_timeout: {
+      std::vector<std::string> keys;
+      for (std::size_t i = 0; i < m.settings.programme.segment_count; ++i) {
+        for (const std::string_view name : {"target", "ramp", "soak"})
+          keys.push_back(segment_key(i, name));
+      }
+      return keys;
+    }
+    default:
+      return {};
+  }
+}
+
+/// What the controller itself would refuse to run with.
+void check_settings(Checker& check, const Machine& m) {
+  for (const settings::Violation& violation : settings::validate(m.settings)) {
+    std::vector<std::string> keys{file_path(settings::table[violation.setting].key)};
+    const auto add = [&](std::string key) {
+      if (std::find(keys.begin(), keys.end(), key) == keys.end()) keys.push_back(std::move(key));
+    };
+    add(file_path(settings::table[violation.other].key));
+    for (std::string& key : also_involved(m, violation.rule)) add(std::move(key));
+    check.need(false, keys, std::string(violation.expected));
+  }
+}
+
+void check_gas(Checker& check, const Machine& m) {
+  const plant::Parameters& p = m.plant;
+  const double process_floor = oxygen_floor_ppm(p, p.supply.process_L_per_min);
+  const double purge_floor = oxygen_floor_ppm(p, p.supply.purge_L_per_min);
+  const double gate = m.settings.purge.gate.value;
+  check.need(
+      process_floor * floor_margin <= gate,
+      {"purge.process_flow", "purge.gate", "tightness.air_ingress", "supply.oxygen"},
+      fmt::format("a process flow that holds purge.gate: the oxygen floor, 0.2095 x leak / flow + "
+                  "supply, is {:.3g} ppm and must be {} times lower than the gate",
+                  process_floor, floor_margin));
+  check.need(
+      purge_floor * floor_margin <= gate,
+      {"purge.purge_flow", "purge.gate", "tightness.air_ingress", "supply.oxygen"},
+      fmt::format("a purge flow that reaches purge.gate: the oxygen floor, 0.2095 x leak / flow + "
+                  "supply, is {:.3g} ppm and must be {} times lower than the gate",
+                  purge_floor, floor_margin));
+  if (m.settings.options.oxygen_sensor == settings::OxygenSensor::none) {
+    const double limit = p.load.max_oxygen_ppm;
+    const auto volumes = volume_changes_to(p, limit / floor_margin);
+    check.need(
+        volumes && *volumes <= m.settings.purge.minimum_volumes,
+        {"purge.minimum_volumes", "load.max_oxygen", "purge.purge_flow", "tightness.air_ingress"},
+        volumes ? fmt::format("at least {:.3g} volume changes: by stirred dilution the load's "
+                              "limit of oxygen is not safely met before",
+                              *volumes)
+                : "a purge flow and a leak that let purging reach the load's limit of oxygen");
+    check.need(
+        process_floor * floor_margin <= limit,
+        {"purge.process_flow", "load.max_oxygen", "tightness.air_ingress", "supply.oxygen"},
+        fmt::format("a process flow that holds load.max_oxygen: the oxygen floor is {:.3g} ppm",
+                    process_floor));
+  } else if (const auto volumes = volume_changes_to(p, gate)) {
+    const double reach_s = *volumes * p.chamber.volume_m3 * 1e3 / p.supply.purge_L_per_min * 60.0 +
+                           m.settings.purge.gate_hold.value / 1000.0;
+    check.need(
+        reach_s <= m.settings.purge.timeout.value / 1000.0,
+        {"purge.timeout", "purge.gate", "purge.chamber_volume", "purge.purge_flow"},
+        fmt::format("longer than {:.0f} s, which stirred dilution and the hold take to the gate",
+                    reach_s));
+  }
+  check.need(m.settings.purge.hold_limit.value <= p.load.max_oxygen_ppm,
+             {"purge.hold_limit", "load.max_oxygen"}, "purge.hold_limit at most load.max_oxygen");
+  const double purge_Pa = p.exhaust.cracking_pressure_Pa +
+                          p.supply.purge_L_per_min / p.exhaust.conductance_L_per_min_Pa;
+  check.need(
+      purge_Pa <= p.chamber.max_pressure_Pa,
+      {"purge.purge_flow", "exhaust.conductance", "exhaust.cracking_pressure",
+       "chamber.max_pressure"},
+      fmt::format("at most chamber.max_pressure while purging: the exhaust backs up to {:.0f} Pa",
+                  purge_Pa));
+  check.need(p.switches.supply_kPa <= p.supply.pressure_kPa, {"switches.supply", "supply.pressure"},
+             "switches.supply at most supply.pressure, or the switch never makes");
+  check.need(p.switches.supply_hysteresis_kPa < p.switches.supply_kPa,
+             {"switches.supply_hysteresis", "switches.supply"},
+             "switches.supply_hysteresis below switches.supply, or the switch never breaks");
+  check.need(p.supply.regulator_drop_kPa <= p.supply.pressure_kPa,
+             {"supply.regulator_drop", "supply.pressure"},
+             "supply.regulator_drop at most supply.pressure, or the flows are never reached");
+}
+
+void check_heat(Checker& check, const Machine& m) {
+  const plant::Parameters& p = m.plant;
+  const std::string hottest = segment_key(hottest_segment(m), "target");
+  const double target = m.settings.programme.segments[hottest_segment(m)].target.value;
+  const double limit = m.settings.temperature.high_limit.value;
+  check.need(p.limiter.set_point_degC > limit, {"limiter.set_point", "temperature.high_limit"},
+             "limiter.set_point above temperature.high_limit");
+  check.need(p.limiter.set_point_degC > target, {"limiter.set_point", hottest},
+             "limiter.set_point above the highest target");
+  check.need(p.wall.max_temperature_degC >= p.limiter.set_point_degC,
+             {"limiter.set_point", "wall.max_temperature"},
+             "limiter.set_point at most wall.max_temperature");
+  check.need(p.heater.max_temperature_degC >= p.limiter.set_point_degC,
+             {"limiter.set_point", "heater.max_temperature"},
+             "limiter.set_point at most heater.max_temperature");
+  check.need(m.settings.cooling.unload_temperature.value <= p.load.oxidation_temperature_degC,
+             {"cooling.unload_temperature", "load.oxidation_temperature"},
+             "cooling.unload_temperature at most load.oxidation_temperature");
+  const double most_W = p.heater.power_W * m.settings.control.max_drive_permille / 1000.0;
+  double from = 20.0;
+  for (std::size_t i = 0; i < m.settings.programme.segment_count; ++i) {
+    const settings::Segment& segment = m.settings.programme.segments[i];
+    const double rate = segment.target.value > from ? segment.ramp_K_per_min : 0.0;
+    const double needed_W = ramp_power_W(p, rate, segment.target.value);
+    check.need(
+        needed_W <= most_W,
+        {"heater.power", segment_key(i, "ramp"), segment_key(i, "target"), "control.max_drive",
+         "load.mass"},
+        fmt::format("at least {:.3g} kW for this ramp at its target: heat capacity x rate + losses",
+                    needed_W / 1e3));
+    from = segment.target.value;
+  }
+}
+
+/// Times that the plant takes against those that the controller grants: a part that is slower as
+/// built than the controller waits would trip every cycle.
+void check_times(Checker& check, const Machine& m) {
+  const plant::Parameters& p = m.plant;
+  const settings::Timing& t = m.settings.timing;
+  const auto within = [&](double takes_s, Milliseconds granted, std::string takes,
+                          std::string grants) {
+    check.need(
+        takes_s * 1000.0 < granted.value, {grants, takes},
+        fmt::format("{} longer than the {:.3g} s that it takes by {}", grants, takes_s, takes));
+  };
+  const double flow_s = p.switches.flow_lag_s;
+  within(p.supply.purge_valve_stroke_s + flow_s, t.flow_proof, "supply.purge_valve_stroke",
+         "timing.flow_proof");
+  within(p.supply.process_valve_stroke_s + flow_s, t.flow_proof, "supply.process_valve_stroke",
+         "timing.flow_proof");
+  within(p.supply.purge_valve_stroke_s + flow_s, t.flow_gone, "supply.purge_valve_stroke",
+         "timing.flow_gone");
+  within(p.supply.process_valve_stroke_s + flow_s, t.flow_gone, "supply.process_valve_stroke",
+         "timing.flow_gone");
+  within(p.fan.run_up_s + p.fan.proof_lag_s, t.fan_start, "fan.run_up", "timing.fan_start");
+  within(p.fan.run_down_s + p.fan.proof_lag_s, t.fan_stop, "fan.run_down", "timing.fan_stop");
+  within(p.contactors.pull_in_s, t.contactor_response, "contactors.pull_in",
+         "timing.contactor_response");
+  within(p.contactors.drop_out_s, t.contactor_response, "contactors.drop_out",
+         "timing.contactor_response");
+  within(p.cooling.damper_open_s, t.damper_open_travel, "cooling.damper_open",
+         "timing.damper_open_travel");
+  within(p.cooling.damper_close_s, t.damper_close_travel, "cooling.damper_close",
+         "timing.damper_close_travel");
+  within(p.cooling.blower_run_up_s, t.blower_start, "cooling.blower_run_up", "timing.blower_start");
+  within(p.cooling.blower_run_down_s, t.blower_stop, "cooling.blower_run_down",
+         "timing.blower_stop");
+  // A first-order warm-up is within 1 % of its end after 4.6 time constants.
+  within(4.6 * p.oxygen.warm_up_time_constant_s, m.settings.oxygen.warm_up_maximum,
+         "oxygen.warm_up_time_constant", "oxygen.warm_up_maximum");
+}
+
+}  // namespace
+
+std::vector<Error> contradictions(const Machine& machine, const Given& given,
+                                  const std::string& file) {
+  Checker check(machine, given, file);
+  check_settings(check, machine);
+  check_gas(check, machine);
+  check_heat(check, machine);
+  check_times(check, machine);
+  return std::move(check).errors();
+}
+
+}  // namespace ovenproof::machine

@@ -1,0 +1,124 @@
+#include "sim/machine/schema.hpp"
+
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include "sim/machine/keys.hpp"
+
+namespace ovenproof::machine {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+/// A regular expression (ECMA 262) for a quantity: a decimal number, then one of the units.
+std::string pattern(Dimension dimension) {
+  std::string units;
+  for (const Unit& unit : units_of(dimension)) {
+    if (!units.empty()) units += '|';
+    for (const char c : unit.symbol) {
+      if (c == '(' || c == ')') units += '\\';
+      units += c;
+    }
+  }
+  return fmt::format(
+      R"(^[ \t]*[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]+)?[ \t]*({})[ \t]*$)", units);
+}
+
+Json value_schema(const Key& key) {
+  Json schema;
+  switch (key.kind) {
+    case KeyKind::text:
+      schema["type"] = "string";
+      schema["minLength"] = 1;
+      schema["maxLength"] = static_cast<int>(key.maximum);
+      if (key.tag) schema["pattern"] = "^[A-Z][A-Z0-9.-]*$";
+      break;
+    case KeyKind::flag:
+      schema["type"] = "boolean";
+      break;
+    case KeyKind::choice:
+      schema["enum"] = key.choices;
+      break;
+    case KeyKind::count:
+      schema["type"] = "integer";
+      schema["minimum"] = static_cast<long long>(key.minimum);
+      schema["maximum"] = static_cast<long long>(key.maximum);
+      break;
+    case KeyKind::quantity:
+      if (key.dimension == Dimension::number) {
+        schema["type"] = "number";
+        schema["minimum"] = key.minimum;
+        schema["maximum"] = key.maximum;
+      } else if (key.dimension == Dimension::ratio) {
+        Json share{{"type", "number"}, {"minimum", key.minimum}, {"maximum", key.maximum}};
+        schema["oneOf"] = Json::array(
+            {std::move(share), {{"type", "string"}, {"pattern", pattern(key.dimension)}}});
+      } else {
+        schema["type"] = "string";
+        schema["pattern"] = pattern(key.dimension);
+      }
+      break;
+  }
+  std::string text(key.what);
+  text += fmt::format(". Accepts {}.", accepts_text(key));
+  if (const std::string standard = default_text(key); !standard.empty())
+    text += fmt::format(" Default: {}.", standard);
+  schema["description"] = std::move(text);
+  return schema;
+}
+
+Json object_schema(std::string_view title) {
+  Json schema;
+  schema["description"] = title;
+  schema["type"] = "object";
+  schema["additionalProperties"] = false;
+  schema["properties"] = Json::object();
+  return schema;
+}
+
+}  // namespace
+
+std::string json_schema() {
+  Json root;
+  root["$schema"] = "http://json-schema.org/draft-07/schema#";
+  root["title"] = "Ovenproof machine file";
+  for (auto& [name, value] : object_schema("One inert-gas-purged oven as built").items())
+    root[name] = value;
+  Json required = Json::array();
+  for (const Key& key : all_keys()) {
+    // Where a key of a part is required, the part decides, which is beyond an editor's help.
+    const bool always = key.required && key.part == Part::every_oven;
+    const std::size_t dot = key.path.find_last_of('.');
+    const std::string name = dot == std::string::npos ? key.path : key.path.substr(dot + 1);
+    Json* group = &root;
+    if (dot != std::string::npos) {
+      const std::string section = key.path.substr(0, key.path.find('.'));
+      Json& own = root["properties"][section];
+      if (own.is_null()) own = object_schema(section_title(section));
+      group = &own;
+      if (always) required.push_back(section);
+    }
+    if (key.path.starts_with(segment_list)) {
+      Json& list = (*group)["properties"]["segments"];
+      if (list.is_null()) {
+        list["description"] = section_title(segment_list);
+        list["type"] = "array";
+        list["minItems"] = 1;
+        list["maxItems"] = settings::max_segments;
+        list["items"] = object_schema("One step: ramp to the target, then soak there");
+        (*group)["required"].push_back("segments");
+      }
+      group = &list["items"];
+    }
+    (*group)["properties"][name] = value_schema(key);
+    if (always) (*group)["required"].push_back(name);
+  }
+  for (const Json& section : required) {
+    Json& all = root["required"];
+    if (std::find(all.begin(), all.end(), section) == all.end()) all.push_back(section);
+  }
+  return root.dump(2) + "\n";
+}
+
+}  // namespace ovenproof::machine
