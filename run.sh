@@ -4,7 +4,7 @@
 set -euo pipefail
 
 root=$(dirname "$(readlink -f "${BASH_SOURCE[0]}")")
-demo_machine=scenarios/machines/spring-strip-160.yaml
+demo_machine=scenarios/machines/bronze_strip_160.yaml
 
 # The program needs these ...
 program_packages=(

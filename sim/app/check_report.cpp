@@ -110,7 +110,7 @@ std::string check_report(const Machine& m, const Style& style) {
     out += table_row({std::string(figure.what),
                       machine::format_rounded(figure.value, figure.dimension, figure.unit),
                       std::string(figure.formula)},
-                     {37, 11, 28});
+                     {33, 10, 33});
   }
   for (const machine::Caution& caution : derived.cautions) {
     out += '\n';

@@ -65,8 +65,8 @@ void add_keys_command(CLI::App& app, Chosen& chosen) {
   const auto options = std::make_shared<Options>();
   CLI::App* command = app.add_subcommand("keys", "list the keys of a machine file");
   command->add_option("BEGINNING", options->beginning, "only keys that begin so, such as purge.");
-  CLI::Option* markdown = command->add_flag("--markdown", options->markdown,
-                                            "as the Markdown of docs/machine-files.md");
+  CLI::Option* markdown =
+      command->add_flag("--markdown", options->markdown, "as the Markdown of docs/machine-keys.md");
   command->add_flag("--schema", options->schema, "as JSON Schema, for editors")->excludes(markdown);
   command->footer(
       "Each key with what it is, what it accepts, its default, and where default and\n"

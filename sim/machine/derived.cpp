@@ -173,13 +173,13 @@ Derived derive(const Machine& m) {
     out.cautions.push_back(
         {fmt::format("The stated ventilation lets the room fall to {} oxygen while "
                      "purging: people must not be in it.",
-                     format_quantity(room_ppm, Dimension::mole_fraction, "%"))});
+                     format_rounded(room_ppm, Dimension::mole_fraction, "%"))});
   }
   if (still_ppm < least_room_oxygen_ppm) {
     out.cautions.push_back(
         {fmt::format("One cycle's gas released into the room without air change leaves {} oxygen, "
                      "below 19.5 %: monitor the room.",
-                     format_quantity(still_ppm, Dimension::mole_fraction, "%"))});
+                     format_rounded(still_ppm, Dimension::mole_fraction, "%"))});
   }
   return out;
 }

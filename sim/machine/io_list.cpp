@@ -53,7 +53,7 @@ constexpr std::array<Point, point_count> points{{
        Part::oxygen_cell),
     in(AnalogIn::oxygen_cell_tc, "oxygen_cell_tc", "TT-3", "oxygen cell temperature", "mV, type K",
        Part::oxygen_cell),
-    in(AnalogIn::oxygen_loop, "oxygen_loop", "AT-2", "oxygen, transmitter", "4-20 mA",
+    in(AnalogIn::oxygen_loop, "oxygen_loop", "AT-1", "oxygen, transmitter", "4-20 mA",
        Part::oxygen_transmitter),
     out(DigitalOut::k1, "k1", "K1", "regulating contactor"),
     out(DigitalOut::k2, "k2", "K2", "safety contactor"),

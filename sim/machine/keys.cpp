@@ -212,8 +212,8 @@ std::string value_text(const Key& key, const Machine& machine, std::size_t item)
 std::string accepts_text(const Key& key) {
   switch (key.kind) {
     case KeyKind::text:
-      return key.tag ? "a tag such as XV-101: a capital letter, then at most 15 capitals, digits, "
-                       "- or ."
+      return key.tag ? "a tag such as XV-101 (a capital letter, then up to 15 of A-Z, 0-9, dot and "
+                       "dash)"
                      : fmt::format("text of 1 to {:.0f} characters", key.maximum);
     case KeyKind::flag:
       return "true or false";

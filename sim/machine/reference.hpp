@@ -3,7 +3,7 @@
 
 namespace ovenproof::machine {
 
-/// The reference of all keys as Markdown tables, made from the table of keys.
+/// The reference of all units and keys as a Markdown page, made from the table of keys.
 std::string key_reference();
 
 }  // namespace ovenproof::machine

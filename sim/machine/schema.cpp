@@ -77,20 +77,30 @@ Json object_schema(std::string_view title) {
   return schema;
 }
 
+Json list_schema() {
+  Json list;
+  list["description"] = section_title(segment_list);
+  list["type"] = "array";
+  list["minItems"] = 1;
+  list["maxItems"] = settings::max_segments;
+  list["items"] = object_schema("One step: ramp to the target, then soak there");
+  return list;
+}
+
 }  // namespace
 
 std::string json_schema() {
   Json root;
   root["$schema"] = "http://json-schema.org/draft-07/schema#";
   root["title"] = "Ovenproof machine file";
-  for (auto& [name, value] : object_schema("One inert-gas-purged oven as built").items())
-    root[name] = value;
+  root.update(object_schema("One inert-gas-purged oven as built"));
   Json required = Json::array();
   for (const Key& key : all_keys()) {
     // Where a key of a part is required, the part decides, which is beyond an editor's help.
     const bool always = key.required && key.part == Part::every_oven;
     const std::size_t dot = key.path.find_last_of('.');
     const std::string name = dot == std::string::npos ? key.path : key.path.substr(dot + 1);
+    // Insertion moves the members of an ordered object: `group` is looked up anew after each.
     Json* group = &root;
     if (dot != std::string::npos) {
       const std::string section = key.path.substr(0, key.path.find('.'));
@@ -100,16 +110,11 @@ std::string json_schema() {
       if (always) required.push_back(section);
     }
     if (key.path.starts_with(segment_list)) {
-      Json& list = (*group)["properties"]["segments"];
-      if (list.is_null()) {
-        list["description"] = section_title(segment_list);
-        list["type"] = "array";
-        list["minItems"] = 1;
-        list["maxItems"] = settings::max_segments;
-        list["items"] = object_schema("One step: ramp to the target, then soak there");
+      if (!(*group)["properties"].contains("segments")) {
+        (*group)["properties"]["segments"] = list_schema();
         (*group)["required"].push_back("segments");
       }
-      group = &list["items"];
+      group = &(*group)["properties"]["segments"]["items"];
     }
     (*group)["properties"][name] = value_schema(key);
     if (always) (*group)["required"].push_back(name);
