@@ -1,0 +1,83 @@
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "sim/properties/engine_state.hpp"
+#include "sim/properties/monitor.hpp"
+#include "sim/properties/program.hpp"
+
+namespace ovenproof::properties {
+
+/// A running program. A node is evaluated only in scans in which an operand changed or its own
+/// time has come; most conditions on a plant change rarely.
+class Engine {
+ public:
+  explicit Engine(std::shared_ptr<const Program> program);
+
+  /// Returns true if a verdict became certain that was not.
+  bool step(const double* row);
+
+  /// Goes on past the end of the run until every verdict has heard of its last scan, with `bound`
+  /// (certain or ~certain) as the key of every leaf.
+  void run_out(Key bound);
+
+  [[nodiscard]] const Program& program() const { return *program_; }
+  [[nodiscard]] std::uint64_t scans() const { return scan_; }
+
+  struct Judged {
+    Value value;
+    std::uint32_t anchor = 0;
+    bool bound = false;
+  };
+  /// Value of a judgement if nothing came after the scans seen; with `later` as the key of what
+  /// could still have come after the end.
+  [[nodiscard]] Judged judged(std::uint32_t judgement, Key later) const;
+
+  /// Truth of a judgement whatever follows, if that is settled.
+  [[nodiscard]] std::optional<bool> settled(std::uint32_t judgement) const;
+
+  /// Whether a verdict node, a maximum over the run, was ever true.
+  [[nodiscard]] bool happened(NodeId node) const { return values_[node].key >= 0; }
+
+ private:
+  void run_marked();
+  void evaluate(NodeId id);
+  void arithmetic(const Node& node);
+  void leaf(NodeId id, const Node& node);
+  void window(NodeId id, const Node& node);
+  void delay(NodeId id, const Node& node);
+  void until(NodeId id, const Node& node);
+  void clock(NodeId id, const Node& node);
+  void verdict(NodeId id, const Node& node);
+  void respond(NodeId id, const Node& node, std::uint32_t label);
+  [[nodiscard]] Judged leaf_judged(NodeId id, Key later) const;
+  [[nodiscard]] std::optional<bool> leaf_settled(NodeId id) const;
+
+  void mark(Dependents dependents);
+  void again_next_scan(NodeId id);
+  void wake(NodeId id, std::int64_t scan);
+  void set(NodeId id, const Node& node, const Value& value);
+
+  std::shared_ptr<const Program> program_;
+  std::uint32_t scan_ = 0;
+  std::uint32_t end_ = UINT32_MAX;  ///< number of scans of the run, once it is over
+  bool attention_ = false;
+  std::vector<double> slots_;
+  std::vector<Value> values_;
+  std::vector<std::uint64_t> marked_;
+  std::vector<std::uint64_t> next_marked_;
+  std::vector<std::uint32_t> wake_at_;  ///< by node
+  std::vector<NodeId> sleepers_;        ///< nodes that ever wake by themselves
+  std::uint32_t next_wake_ = UINT32_MAX;
+  std::size_t next_activation_ = 0;
+  std::vector<WindowState> windows_;
+  std::vector<DelayState> delays_;
+  std::vector<UntilState> untils_;
+  std::vector<ClockState> clocks_;
+};
+
+}  // namespace ovenproof::properties
