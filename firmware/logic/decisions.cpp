@@ -18,6 +18,8 @@ bool start_accepted(const Scan& scan) {
   // Stop overrides start. What else is missing would trip the cycle at once: rather not start it.
   return !scan.facts(Fact::stop_pressed) && scan.facts(Fact::door_closed) &&
          scan.facts(Fact::gas_supply_ok) && scan.facts(Fact::temperature_valid) &&
+         !scan.facts(Fact::thermocouples_disagree) &&
+         !scan.facts(Fact::temperature_rate_implausible) &&
          !(scan.options.oxygen_monitor && scan.facts(Fact::oxygen_failed));
 }
 
@@ -53,8 +55,7 @@ void begin_cycle(Scan& scan) {
   Memory& memory = scan.memory;
   memory.armed = false;
   memory.ended_normally = false;
-  memory.gate_met = false;
-  memory.blanket = false;
+  memory.gate_met = false;  // the blanket stays: a hot load is no cooler for a new start
   memory.repurges = 0;
   scan.commands.programme_restart = true;
 }
@@ -106,7 +107,8 @@ void settle_memory(Scan& scan) {
   if (heating.has(scan.phase) && !scan.facts(Fact::gas_supply_ok)) memory.gate_met = false;
 
   if (memory.blanket && !closed_cycle.has(scan.phase) &&
-      (memory.withheld.has(Output::process_valve) || cooled_down(scan))) {
+      (memory.latched.has(Output::process_valve) || !scan.facts(Fact::door_closed) ||
+       cooled_down(scan))) {
     memory.blanket = false;
   }
   if (memory.armed) {

@@ -27,6 +27,7 @@ OutputSet demanded_by(const Sequence& sequence, Phase phase) {
 }  // namespace
 
 Logic::Logic(Options options, Cause born_tripped_by) : options_(options) {
+  if (options_.max_repurges > 3) options_.max_repurges = 3;  // as far as the memory counts
   memory_.first_out = born_tripped_by;
 }
 

@@ -100,7 +100,9 @@ struct CycleDefinition : msm_tools::Definition<CycleDefinition> {
 
     msm_tools::Row<CoolingState,   Advance,   UnloadingState, msm_tools::Do<permit_unloading>,    msm_tools::When<cooled_down>>,
     msm_tools::Row<CoolingState,   Interrupt, FlushingState,  msm_tools::None,                    msm_tools::When<oxygen_high>>,
-    msm_tools::Row<FlushingState,  Advance,   CoolingState,   msm_tools::None,                    msm_tools::When<gate_reached>>
+    msm_tools::Row<FlushingState,  Advance,   CoolingState,   msm_tools::None,                    msm_tools::When<gate_reached>>,
+    // A cold load needs no gate: a monitor that never comes down must not purge for ever.
+    msm_tools::Row<FlushingState,  Advance,   UnloadingState, msm_tools::Do<permit_unloading>,    msm_tools::When<cooled_down>>
   > {};
   // clang-format on
 };

@@ -11,6 +11,8 @@ constexpr Timer at_once = Timer::count;
 
 constexpr PhaseSet not_heating{Phase::tripped, Phase::standby,  Phase::purging,  Phase::repurging,
                                Phase::cooling, Phase::flushing, Phase::unloading};
+constexpr PhaseSet not_tripped{Phase::standby,   Phase::purging, Phase::ramp,     Phase::soak,
+                               Phase::repurging, Phase::cooling, Phase::flushing, Phase::unloading};
 constexpr PhaseSet seeking_gate{Phase::purging, Phase::repurging};
 constexpr PhaseSet oxygen_matters{Phase::purging, Phase::repurging, Phase::ramp, Phase::soak};
 
@@ -111,7 +113,8 @@ constexpr std::array<Row, cause_count> matrix{{
    at_once, heat},
   {Cause::oxygen_air_check_failed, "oxygen_air_check_failed", "AT",
    "oxygen monitor did not read air with the door open",
-   Kind::trip, Needs::oxygen_monitor, any_phase,
+   // Not looked at when tripped: the instrument keeps it until a reset is accepted.
+   Kind::trip, Needs::oxygen_monitor, not_tripped,
    [](const Facts& f, const S&) { return f(Fact::oxygen_air_check_failed); }, at_once, heat},
   {Cause::oxygen_not_falling, "oxygen_not_falling", "AT", "oxygen does not fall although purged",
    Kind::trip, Needs::oxygen_monitor, seeking_gate,
@@ -132,11 +135,10 @@ constexpr std::array<Row, cause_count> matrix{{
    "ramp and soak take too long: the oven does not hold its temperature",
    Kind::trip, Needs::nothing, heating,
    [](const Facts&, const S&) { return true; }, Timer::heating_timeout, heat},
-  {Cause::repurge_limit, "repurge_limit", "AAH", "oxygen rose too often in one cycle",
-   Kind::trip, Needs::oxygen_monitor, heating,
-   [](const Facts& f, const S& s) {
-     return s.repurges >= s.options.max_repurges && f(Fact::oxygen_above_hold);
-   },
+  {Cause::repurge_limit, "repurge_limit", "AAH PS", "inert gas lost too often in one cycle",
+   Kind::trip, Needs::nothing, heating,
+   // Gate lost in the scan before, by oxygen or by supply: the heat is off already.
+   [](const Facts&, const S& s) { return !s.gate_met && s.repurges >= s.options.max_repurges; },
    at_once, heat},
 
   {Cause::fan_not_proven, "fan_not_proven", "SS-1", "fan on, no airflow",
