@@ -20,6 +20,7 @@ constexpr std::array<unsigned, timer_count> presets() {
   for (std::size_t i = 0; i < timer_count; ++i) scans[i] = 4 + static_cast<unsigned>(i % 5);
   scans[static_cast<std::size_t>(Timer::gate_hold)] = 3;
   scans[static_cast<std::size_t>(Timer::purge_timeout)] = 60;
+  scans[static_cast<std::size_t>(Timer::heating_timeout)] = 90;
   scans[static_cast<std::size_t>(Timer::arm_expiry)] = 40;
   scans[static_cast<std::size_t>(Timer::changeover)] = 3;
   return scans;
@@ -54,6 +55,7 @@ class Bench {
   unsigned segments = 2;
   std::uint64_t read = 0;   ///< bit n: fact n was looked at in the latest scan
   std::uint64_t scans = 0;  ///< since power-up
+  unsigned phase_for = 0;   ///< scans that ended in the present phase, without a break
   OutputSet ever;           ///< energised in any scan since clear_record()
 
   /// The fact is this, whatever the oven does, until released.
@@ -75,6 +77,8 @@ class Bench {
       const bool runs = (commands.timers >> i & 1U) != 0;
       run_for_[i] = runs ? run_for_[i] + 1 : 0;
     }
+    phase_for = commands.phase == last_phase_ ? phase_for + 1 : 1;
+    last_phase_ = commands.phase;
     ever = ever | commands.outputs;
     ++scans;
     return commands;
@@ -181,6 +185,7 @@ class Bench {
     }
   }
 
+  Phase last_phase_ = Phase::tripped;
   std::array<bool, fact_count> facts_{};
   std::array<std::optional<bool>, fact_count> forced_{};
   std::array<unsigned, timer_count> run_for_{};

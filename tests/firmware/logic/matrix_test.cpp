@@ -1,0 +1,44 @@
+#include "firmware/logic/matrix.hpp"
+
+#include <set>
+#include <string_view>
+
+#include <doctest/doctest.h>
+
+#include "judge.hpp"
+
+using namespace ovenproof::logic;
+using namespace ovenproof::logic::test;
+
+TEST_CASE("each cause, in each phase and on each machine, does what its hazard asks and no more") {
+  for (const Options& options : every_option) {
+    const auto stages = stages_of(options);
+    REQUIRE(stages.size() == (options.oxygen_monitor ? phase_count : phase_count - 1));
+    for (std::size_t i = 0; i < cause_count; ++i) {
+      const Complaints found = judge_cause(static_cast<Cause>(i), stages, Depth::with_memory);
+      for (const std::string& complaint : found) {
+        FAIL_CHECK("monitor " << options.oxygen_monitor << " jacket " << options.jacket_cooling
+                              << " " << complaint);
+      }
+      CHECK(found.empty());
+    }
+  }
+}
+
+TEST_CASE("each cause of the matrix is expected by this test, by facts, by story or by birth") {
+  std::set<Cause> expected{Cause::power_up, Cause::watchdog_restart, Cause::gate_not_met_in_time,
+                           Cause::heating_not_done_in_time, Cause::repurge_limit};
+  for (const TripExpectation& e : trip_expectations()) CHECK(expected.insert(e.cause).second);
+  for (const InhibitExpectation& e : inhibit_expectations()) CHECK(expected.insert(e.cause).second);
+  CHECK(expected.size() == cause_count);
+}
+
+TEST_CASE("each row of the matrix has a key and a text of its own") {
+  std::set<std::string_view> keys;
+  std::set<std::string_view> texts;
+  for (const Row& row : matrix) {
+    CHECK(keys.insert(row.key).second);
+    CHECK(texts.insert(row.text).second);
+    CHECK_FALSE(std::string_view(row.text).empty());
+  }
+}
