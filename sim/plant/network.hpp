@@ -91,7 +91,7 @@ struct Coefficients {
 
 /// Spacing of the grid on which the jacket's conductance is tabulated, K. It depends on the wall
 /// through the chimney's draught alone and so very smoothly: linear between the points is within
-/// 1e-4 of it for a wall 60 K and more above the room.
+/// 2e-4 of it for a wall 60 K and more above the room.
 inline constexpr double jacket_segment_K = 4.0;
 
 /// Positions of everything that strokes, opens or spins, 0..1.

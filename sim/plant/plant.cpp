@@ -30,6 +30,17 @@ Positions halfway(const Positions& a, const Positions& b) {
           0.5 * (a.blower + b.blower)};
 }
 
+/// Scans in one conversion of the sensors; throws if they do not fit.
+int scans_per_conversion(double scan_s) {
+  const double scans = conversion_s / scan_s;
+  if (!(scan_s > 0.0 && scans > 0.999 && scans < 1e6) ||
+      std::abs(scans - std::round(scans)) > 1e-6) {
+    throw std::invalid_argument("plant scan of " + std::to_string(scan_s) +
+                                " s: expected a whole fraction of 0.1 s");
+  }
+  return static_cast<int>(std::round(scans));
+}
+
 }  // namespace
 
 State::State(const Parameters& p, const Surroundings& around, const InitialCondition& initial)
@@ -64,13 +75,8 @@ Plant::Plant(const Parameters& parameters, const Surroundings& surroundings,
     : parameters_(parameters),
       surroundings_(surroundings),
       timing_(timing),
-      scans_per_conversion_(static_cast<int>(conversion_s / timing.scan_s + 0.5)),
+      scans_per_conversion_(scans_per_conversion(timing.scan_s)),
       state_(parameters, surroundings, initial) {
-  if (!(timing.scan_s > 0.0) ||
-      std::abs(scans_per_conversion_ * timing.scan_s - conversion_s) > 1e-9) {
-    throw std::invalid_argument("plant scan of " + std::to_string(timing.scan_s) +
-                                " s: expected a whole fraction of 0.1 s");
-  }
   refresh();
   const double rate = fastest_rate_per_s(parameters_, constants_);
   if (!(rate * timing_.scan_s < 2.0)) {
