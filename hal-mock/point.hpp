@@ -24,10 +24,11 @@ class Point {
   static constexpr std::size_t count = heater_index + 1;
 
   // Implicit on purpose: a hal point is a point.
-  constexpr Point(hal::DigitalIn p) : index_(checked(p, hal::digital_in_count, 0)) {}
-  constexpr Point(hal::AnalogIn p) : index_(checked(p, hal::analog_in_count, first_analog_in)) {}
+  constexpr Point(hal::DigitalIn p) : Point(static_cast<std::size_t>(p), 0, first_analog_in) {}
+  constexpr Point(hal::AnalogIn p)
+      : Point(static_cast<std::size_t>(p), first_analog_in, first_digital_out) {}
   constexpr Point(hal::DigitalOut p)
-      : index_(checked(p, hal::digital_out_count, first_digital_out)) {}
+      : Point(static_cast<std::size_t>(p), first_digital_out, heater_index) {}
 
   /// The heater drive, permille of full power.
   static constexpr Point heater() { return Point(heater_index); }
@@ -67,10 +68,9 @@ class Point {
  private:
   constexpr explicit Point(std::size_t index) : index_(static_cast<std::uint8_t>(index)) {}
 
-  template <class Enum>
-  static constexpr std::uint8_t checked(Enum p, std::size_t size, std::size_t first) {
-    assert(static_cast<std::size_t>(p) < size && "not a point");
-    return static_cast<std::uint8_t>(first + static_cast<std::size_t>(p));
+  /// \param n number within the class whose points are [first, end)
+  constexpr Point(std::size_t n, std::size_t first, std::size_t end) : Point(first + n) {
+    assert(n < end - first && "not a point");
   }
 
   std::uint8_t index_;

@@ -27,8 +27,7 @@ TEST_CASE("scans take nothing from the heap, whatever faults are present") {
   const auto scans = [&] {
     const std::size_t before = allocations;
     for (int i = 0; i < 1000; ++i) {
-      board.present(plain_field(i % 3 == 0 ? std::initializer_list<DigitalIn>{}
-                                           : std::initializer_list{DigitalIn::start_button}));
+      board.present(i % 3 == 0 ? plain_field() : plain_field({DigitalIn::start_button}));
       board.advance(10);
       static_cast<void>(board.read_inputs());
       board.write_outputs(energise({DigitalOut::k1}, 500));

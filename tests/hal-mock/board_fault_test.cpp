@@ -1,4 +1,3 @@
-#include <optional>
 #include <vector>
 
 #include <doctest/doctest.h>
@@ -117,7 +116,6 @@ TEST_CASE("each fault on each point shows there and nowhere else, from onset to 
       int elsewhere = 0;
       int before_or_after = 0;
       int within = 0;
-      std::optional<VirtualMs> first;
       for (VirtualMs t = 1; t <= 200; ++t) {
         const FieldInputs field = random_field(moves);
         const hal::OutputImage outputs = random_outputs(moves);

@@ -104,6 +104,7 @@ TEST_CASE("a field that presents NaN, or contacts that do not exist, is caught")
   board.present(field);
   board.advance(10);
   CHECK(board.read_inputs().contacts == 0);
+  CHECK(powered({}, field).read_inputs().contacts == 0);
 }
 
 TEST_CASE("every output reaches its own coil, at once and together with the heater drive") {

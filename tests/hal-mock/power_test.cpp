@@ -118,8 +118,10 @@ TEST_CASE("a watchdog kicked in time never bites, kicked too late it does") {
   CHECK_FALSE(board.restart_requested());
   board.advance(1);
   CHECK(board.restart_requested());
+  CHECK(board.ignored_calls() == 0);
   board.kick_watchdog();
   CHECK(board.restart_requested());
+  CHECK(board.ignored_calls() == 1);
 }
 
 TEST_CASE("a watchdog that has bitten de-energises outputs and stops the processor") {
