@@ -136,8 +136,21 @@ double fastest_rate_per_s(const Parameters& p, const Constants& c) {
   return std::max(heat, pressure);
 }
 
-Coefficients coefficients(const Parameters& p, const Positions& at, double wall_K,
-                          double ambient_K) {
+JacketSegment jacket_segment(const CoolingParameters& p, const Positions& at, double wall_K,
+                             double ambient_K) {
+  JacketSegment s;
+  s.start_K = std::floor(wall_K / jacket_segment_K) * jacket_segment_K;
+  const double end_K = s.start_K + jacket_segment_K;
+  const JacketFlow a = jacket_flow(p, at.blower, at.damper, s.start_K, ambient_K);
+  const JacketFlow b = jacket_flow(p, at.blower, at.damper, end_K, ambient_K);
+  s.W_per_K = a.W_per_K;
+  s.slope = (b.W_per_K - a.W_per_K) / jacket_segment_K;
+  s.kg_per_s = a.kg_per_s;
+  s.kg_slope = (b.kg_per_s - a.kg_per_s) / jacket_segment_K;
+  return s;
+}
+
+Coefficients coefficients(const Parameters& p, const Positions& at, const JacketSegment& jacket) {
   Coefficients k;
   const double moving = portable::pow(at.fan, 0.8);  // Dittus-Boelter: h ~ Re^0.8
   const double f = convection_factor(p.supply.gas);
@@ -161,14 +174,7 @@ Coefficients coefficients(const Parameters& p, const Positions& at, double wall_
   // Half of what the aperture sees is wall, half is load.
   k.door_radiation = 0.5 * stefan_boltzmann * p.door.emissivity * p.door.aperture_m2 * at.door;
 
-  k.jacket_start_K = std::floor(wall_K / jacket_segment_K) * jacket_segment_K;
-  const double end_K = k.jacket_start_K + jacket_segment_K;
-  const JacketFlow a = jacket_flow(p.cooling, at.blower, at.damper, k.jacket_start_K, ambient_K);
-  const JacketFlow b = jacket_flow(p.cooling, at.blower, at.damper, end_K, ambient_K);
-  k.jacket_W_per_K = a.W_per_K;
-  k.jacket_slope = (b.W_per_K - a.W_per_K) / jacket_segment_K;
-  k.jacket_kg_per_s = a.kg_per_s;
-  k.jacket_kg_slope = (b.kg_per_s - a.kg_per_s) / jacket_segment_K;
+  k.jacket = jacket;
   return k;
 }
 

@@ -73,6 +73,25 @@ struct Constants {
   double ventilation = 0;                           // mol/s
 };
 
+/// Spacing of the grid on which the jacket's conductance is tabulated, K. It depends on the wall
+/// through the chimney's draught alone and so very smoothly: linear between the points is within
+/// 2e-4 of it for a wall 60 K and more above the room.
+inline constexpr double jacket_segment_K = 4.0;
+
+/// The jacket on one segment of that grid.
+struct JacketSegment {
+  double start_K = 0;                 ///< wall temperature at the segment's start
+  double W_per_K = 0, slope = 0;      ///< conductance there, W/K, and its rise per K
+  double kg_per_s = 0, kg_slope = 0;  ///< airflow there, and its rise per K
+
+  bool holds(double wall_K) const {
+    const double into_K = wall_K - start_K;
+    return into_K >= 0.0 && into_K < jacket_segment_K;
+  }
+  double conductance_W_per_K(double wall_K) const { return W_per_K + slope * (wall_K - start_K); }
+  double airflow_kg_per_s(double wall_K) const { return kg_per_s + kg_slope * (wall_K - start_K); }
+};
+
 /// What the actuators make of the network at one instant.
 struct Coefficients {
   double element_gas = 0, gas_wall = 0, gas_load = 0;  // W/K
@@ -83,16 +102,8 @@ struct Coefficients {
   double door_exchange = 0;       // 1/s
   double door_equalise = 0;       // 1/(s Pa)
   double door_radiation = 0;      // W/K4
-  // Jacket: linear in wall temperature between two points of a 4 K grid, see jacket_segment_K.
-  double jacket_W_per_K = 0, jacket_slope = 0;  // W/K at the segment's start; per K
-  double jacket_kg_per_s = 0, jacket_kg_slope = 0;
-  double jacket_start_K = 0;
+  JacketSegment jacket;
 };
-
-/// Spacing of the grid on which the jacket's conductance is tabulated, K. It depends on the wall
-/// through the chimney's draught alone and so very smoothly: linear between the points is within
-/// 2e-4 of it for a wall 60 K and more above the room.
-inline constexpr double jacket_segment_K = 4.0;
 
 /// Positions of everything that strokes, opens or spins, 0..1.
 struct Positions {
@@ -109,9 +120,13 @@ Constants constants(const Parameters& parameters, const Faults& faults,
 /// below 2.7 for stability and below about 1 for accuracy.
 double fastest_rate_per_s(const Parameters& parameters, const Constants& constants);
 
-/// Coefficients for given positions; `wall_K` picks the jacket's segment.
-Coefficients coefficients(const Parameters& parameters, const Positions& positions, double wall_K,
-                          double ambient_K);
+/// The jacket's segment that holds `wall_K`. It depends on damper and blower alone.
+JacketSegment jacket_segment(const CoolingParameters& parameters, const Positions& positions,
+                             double wall_K, double ambient_K);
+
+/// Coefficients for given positions.
+Coefficients coefficients(const Parameters& parameters, const Positions& positions,
+                          const JacketSegment& jacket);
 
 /// Flows and levels that follow from a state; what `rates` works out on its way.
 struct Algebra {
@@ -141,8 +156,7 @@ inline Algebra algebra(const Constants& c, const Coefficients& k, const StateVec
   const double seal = (c.seal + k.door_equalise * n) * dp;
   a.seal_out = std::max(0.0, seal);
   a.seal_in = std::max(0.0, -seal);
-  a.jacket_W = (k.jacket_W_per_K + k.jacket_slope * (y[at::wall] - k.jacket_start_K)) *
-               (y[at::wall] - c.ambient_K);
+  a.jacket_W = k.jacket.conductance_W_per_K(y[at::wall]) * (y[at::wall] - c.ambient_K);
   return a;
 }
 

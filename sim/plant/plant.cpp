@@ -33,10 +33,10 @@ Positions halfway(const Positions& a, const Positions& b) {
 /// Scans in one conversion of the sensors; throws if they do not fit.
 int scans_per_conversion(double scan_s) {
   const double scans = conversion_s / scan_s;
-  if (!(scan_s > 0.0 && scans > 0.999 && scans < 1e6) ||
+  if (!(scan_s > 0.0 && scan_s <= 0.0100001 && scans < 1e6) ||
       std::abs(scans - std::round(scans)) > 1e-6) {
     throw std::invalid_argument("plant scan of " + std::to_string(scan_s) +
-                                " s: expected a whole fraction of 0.1 s");
+                                " s: expected at most 0.01 s and a whole fraction of 0.1 s");
   }
   return static_cast<int>(std::round(scans));
 }
@@ -86,15 +86,15 @@ Plant::Plant(const Parameters& parameters, const Surroundings& surroundings,
   }
   const Algebra a = algebra(constants_, coefficients_, state_.y);
   read_switches(parameters_, sensor_paces_, state_.positions, a.purge, a.process,
-                coefficients_.jacket_kg_per_s, state_.sensors, state_.field);
+                coefficients_.jacket.airflow_kg_per_s(state_.y[at::wall]), state_.sensors,
+                state_.field);
   convert(parameters_, faults_, SensorPaces{0, 0, 0, 0, 0, 0, 0, 0}, constants_, coefficients_,
           state_.y, false, state_.sensors, state_.field);
 }
 
 void Plant::refresh() {
   constants_ = constants(parameters_, faults_, surroundings_);
-  coefficients_ =
-      coefficients(parameters_, state_.positions, state_.y[at::wall], constants_.ambient_K);
+  coefficients_ = coefficients(parameters_, state_.positions, jacket_at(state_.positions));
   paces_ = paces(parameters_, faults_, timing_.scan_s);
   sensor_paces_ = sensor_paces(parameters_, timing_.scan_s);
   read_supply(parameters_, faults_, surroundings_, state_.field);
@@ -110,6 +110,10 @@ void Plant::refresh() {
   }
   dirty_ = false;
   settled_ = false;
+}
+
+JacketSegment Plant::jacket_at(const Positions& positions) const {
+  return jacket_segment(parameters_.cooling, positions, state_.y[at::wall], constants_.ambient_K);
 }
 
 /// Brings heat and gas up to now; `coefficients_` are those at the start of what is pending.
@@ -187,29 +191,25 @@ void Plant::step(const Actuation& actuation, const Operator& hands,
   ++s.scans;
   if (++s.scans_into_conversion == scans_per_conversion_) s.scans_into_conversion = 0;
 
-  const double ambient_K = constants_.ambient_K;
   if (!(next == s.positions)) {
-    const double wall_K = s.y[at::wall];
+    const Positions midway = halfway(s.positions, next);
+    const bool jacket_moves =
+        next.damper != s.positions.damper || next.blower != s.positions.blower;
     const Coefficients middle =
-        coefficients(parameters_, halfway(s.positions, next), wall_K, ambient_K);
-    const Coefficients end = coefficients(parameters_, next, wall_K, ambient_K);
+        coefficients(parameters_, midway, jacket_moves ? jacket_at(midway) : coefficients_.jacket);
+    const Coefficients end =
+        coefficients(parameters_, next, jacket_moves ? jacket_at(next) : coefficients_.jacket);
     integrate(middle, end);
     coefficients_ = end;
     s.positions = next;
   } else if (!was_settled || s.positions.door > 0.0 ||
              s.scans_into_conversion % scans_per_integration_ == 0) {
     integrate(coefficients_, coefficients_);
-    const double into_segment = s.y[at::wall] - coefficients_.jacket_start_K;
-    if (!(into_segment >= 0.0 && into_segment < jacket_segment_K)) {
-      coefficients_ = coefficients(parameters_, s.positions, s.y[at::wall], ambient_K);
-    }
   }
+  if (!coefficients_.jacket.holds(s.y[at::wall])) coefficients_.jacket = jacket_at(s.positions);
 
-  const double jacket_kg_per_s =
-      coefficients_.jacket_kg_per_s +
-      coefficients_.jacket_kg_slope * (s.y[at::wall] - coefficients_.jacket_start_K);
   read_switches(parameters_, sensor_paces_, s.positions, s.purge_mol_s, s.process_mol_s,
-                jacket_kg_per_s, s.sensors, s.field);
+                coefficients_.jacket.airflow_kg_per_s(s.y[at::wall]), s.sensors, s.field);
   if (s.scans_into_conversion == 0) {
     convert(parameters_, faults_, sensor_paces_, constants_, coefficients_, s.y,
             hands.limiter_reset, s.sensors, s.field);
@@ -253,7 +253,7 @@ Truth Plant::truth() const {
   t.process_valve = s.positions.process_valve;
   t.damper_opening = s.positions.damper;
   t.blower_speed = s.positions.blower;
-  t.jacket_kg_per_s = k.jacket_kg_per_s + k.jacket_kg_slope * (s.y[at::wall] - k.jacket_start_K);
+  t.jacket_kg_per_s = k.jacket.airflow_kg_per_s(s.y[at::wall]);
   t.jacket_W = a.jacket_W;
 
   t.gas_used_L = (s.books[book::purge_mol] + s.books[book::process_mol]) / mol_per_L;

@@ -19,7 +19,7 @@ namespace ovenproof::plant {
 /// oven allows, and never across a conversion of the sensors: what sensors show is integrated up
 /// to the moment they show it. Heater power that changes within such a step counts with its mean.
 struct Timing {
-  double scan_s = 0.010;     ///< a whole fraction of `conversion_s`
+  double scan_s = 0.010;     ///< at most 0.010, a whole fraction of `conversion_s`
   double longest_s = 0.100;  ///< longest integration step
 };
 
@@ -91,6 +91,7 @@ class Plant {
 
  private:
   void refresh();
+  JacketSegment jacket_at(const Positions& positions) const;
   void integrate(const Coefficients& middle, const Coefficients& end);
 
   Parameters parameters_;

@@ -39,7 +39,8 @@ double time_until(const Parameters& p, const Positions& at, StateVector y, doubl
   double t_s = 0.0;
   double before_K = y[node];
   while ((y[node] < target_K) == rising && t_s < 1e6) {
-    const Coefficients k = coefficients(p, at, y[at::wall], c.ambient_K);
+    const Coefficients k =
+        coefficients(p, at, jacket_segment(p.cooling, at, y[at::wall], c.ambient_K));
     before_K = y[node];
     runge_kutta_4(c, k, k, k, heater_W, step_s, y, books);
     t_s += step_s;
@@ -95,7 +96,8 @@ TEST_CASE("forced-air cooling of a stirred mass takes M c over m cp + UA") {
   y[at::gas] = atmosphere_Pa / (c.R_over_V * to_K(400.0));
   y[at::gas_energy] = (y[at::gas] * c.cv + c.baffles_J_per_K) * to_K(400.0);
   BookVector books{};
-  const Coefficients k = coefficients(p, open, y[at::wall], c.ambient_K);
+  const Coefficients k =
+      coefficients(p, open, jacket_segment(p.cooling, open, y[at::wall], c.ambient_K));
   double t_s = 0.0;
   while (y[at::wall] > to_K(60.0) && t_s < 5000.0) {
     runge_kutta_4(c, k, k, k, 0.0, 0.01, y, books);
@@ -112,7 +114,7 @@ TEST_CASE("elements that only radiate settle where Stefan-Boltzmann says") {
   const Constants c = constants(p, Faults{}, Surroundings{});
   StateVector y = start(p, 300.0);
   BookVector books{};
-  const Coefficients k = coefficients(p, Positions{}, y[at::wall], c.ambient_K);
+  const Coefficients k = coefficients(p, Positions{}, {});
   for (int i = 0; i < 100000; ++i) runge_kutta_4(c, k, k, k, 2000.0, 0.1, y, books);
   const double wall_K = to_K(300.0);
   const double expected_K = std::pow(2000.0 / (5.670374e-8 * 0.1) + std::pow(wall_K, 4), 0.25);

@@ -7,6 +7,7 @@
 
 using namespace ovenproof::plant;
 using ovenproof::plant::testing::Bench;
+using ovenproof::plant::testing::near;
 using ovenproof::plant::testing::oven_220_L;
 
 TEST_CASE("an oven at room temperature stays there") {
@@ -131,9 +132,9 @@ TEST_CASE("the tabulated jacket conductance is within 2e-4 of the formula 60 K a
   Positions at;
   at.damper = 1.0;
   for (double wall_K = 353.0; wall_K < 900.0; wall_K += 0.7) {
-    const Coefficients k = coefficients(p, at, wall_K, 293.15);
-    const double table = k.jacket_W_per_K + k.jacket_slope * (wall_K - k.jacket_start_K);
-    CHECK(table ==
-          doctest::Approx(jacket_flow(p.cooling, 0.0, 1.0, wall_K, 293.15).W_per_K).epsilon(2e-4));
+    const JacketSegment segment = jacket_segment(p.cooling, at, wall_K, 293.15);
+    CHECK(segment.holds(wall_K));
+    CHECK(segment.conductance_W_per_K(wall_K) ==
+          near(jacket_flow(p.cooling, 0.0, 1.0, wall_K, 293.15).W_per_K, 2e-4));
   }
 }

@@ -23,7 +23,7 @@ struct Smooth {
   Smooth() {
     Positions at;
     at.fan = at.purge_valve = at.blower = at.damper = 1.0;
-    k = coefficients(p, at, to_K(300.0), c.ambient_K);
+    k = coefficients(p, at, jacket_segment(p.cooling, at, to_K(300.0), c.ambient_K));
     y = Bench(p, {300.0, 0.05, false}).oven.state().y;
     y[at::element] += 300.0;
     y[at::load_inside] -= 100.0;

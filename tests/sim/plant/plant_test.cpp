@@ -154,12 +154,11 @@ TEST_CASE("a lighter load heats faster") {
 }
 
 TEST_CASE("a scan that is no whole fraction of a conversion is refused, with the reason") {
-  for (const double scan_s : {0.0, -0.01, 0.03, 0.2, double{NAN}}) {
+  for (const double scan_s : {0.0, -0.01, 0.03, 0.02, 0.007, double{NAN}}) {
     Timing timing;
     timing.scan_s = scan_s;
     CHECK_THROWS_WITH_AS(Plant(oven_220_L(), {}, {}, timing),
-                         doctest::Contains("expected a whole fraction of 0.1 s"),
-                         std::invalid_argument);
+                         doctest::Contains("a whole fraction of 0.1 s"), std::invalid_argument);
   }
   Timing fine;
   fine.scan_s = 0.005;

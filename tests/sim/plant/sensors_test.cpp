@@ -67,7 +67,7 @@ TEST_CASE("a thermocouple's lag is first order with its time constant") {
   SensorState sensors(p, 300.0);
   const SensorPaces pace = sensor_paces(p, 0.01);
   const Constants c = constants(p, Faults{}, Surroundings{});
-  const Coefficients k = coefficients(p, Positions{}, 300.0, c.ambient_K);
+  const Coefficients k = coefficients(p, Positions{}, {});
   Bench hot(p, {500.0, 0.0, false});
   StateVector y = hot.oven.state().y;
   Field field;
