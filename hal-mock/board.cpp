@@ -153,7 +153,7 @@ void Board::advance(std::uint32_t ms) {
     t_ += step;
     ms -= length;
     pass_inputs(from, length);
-    if (running()) clock_.advance(from, length);
+    clock_.advance(from, length);
     if (powered_ && t_ == next_conversion_) convert();
     if (running() && t_ == bite_at_) bite();
     if ((faults_.any & output_points) != 0) pass_outputs(from);
@@ -225,7 +225,6 @@ void Board::power_off() {
   restart_requested_ = false;
   commanded_ = {};
   image_ = {};
-  filter_.settle(0);
   drive(t_);
 }
 

@@ -66,6 +66,19 @@ TEST_CASE("when the processor starts the filters have settled and one conversion
   CHECK(board.read_inputs().conversion == 2);
 }
 
+TEST_CASE("after a loss of power the image starts over from the field as it is then") {
+  Board board = powered({}, plain_field({DigitalIn::stop_button}));
+  board.advance(150);
+  CHECK(board.read_inputs().conversion == 2);
+  board.power_off();
+  board.present(plain_field({DigitalIn::start_button}));
+  board.stop_converter(0);
+  board.power_on();
+  CHECK(board.read_inputs().contacts == 1U << static_cast<unsigned>(DigitalIn::start_button));
+  CHECK(board.read_inputs().conversion == 0);
+  CHECK(board.read_inputs().count(AnalogIn::oxygen_loop) == 0);
+}
+
 TEST_CASE("powering a board that has power changes nothing") {
   Board board = powered();
   board.write_outputs(some_outputs);

@@ -77,6 +77,33 @@ TEST_CASE("drift acts from onset to before the end only") {
   CHECK(clock.now().value == 30);
 }
 
+TEST_CASE("a clock that is stopped and drifts stands still, two drifts add up") {
+  const ClockFault stopped{.effect = ClockStopped{}};
+  const ClockFault fast{.effect = ClockDrift{500'000}};
+  const auto after_1000_ms = [](const ClockFault& a, const ClockFault& b) {
+    VirtualClock clock = with(a);
+    REQUIRE(clock.inject(b, 0) == "");
+    clock.advance(0, 1000);
+    return clock.now().value;
+  };
+  CHECK(after_1000_ms(stopped, fast) == 0);
+  CHECK(after_1000_ms(fast, stopped) == 0);
+  CHECK(after_1000_ms(fast, fast) == 2000);
+  const ClockFault slow{.effect = ClockDrift{-999'999}};
+  CHECK(after_1000_ms(slow, slow) == 0);  // never backwards
+}
+
+TEST_CASE("a restart forgets the fraction of a ms that drift has gained") {
+  auto clock = with({.effect = ClockDrift{500'000}});
+  clock.advance(0, 1);
+  CHECK(clock.now().value == 1);
+  clock.restart();
+  clock.advance(1, 1);
+  CHECK(clock.now().value == 1);
+  clock.advance(2, 1);
+  CHECK(clock.now().value == 3);
+}
+
 TEST_CASE("a clock fault out of range is refused with the reason and changes nothing") {
   const auto why = [](const ClockFault& fault) {
     VirtualClock clock(0);
