@@ -1,8 +1,8 @@
 #include "firmware/logic/logic.hpp"
 
-#include <benchmark/benchmark.h>
-
 #include <bitset>
+
+#include <benchmark/benchmark.h>
 
 namespace ovenproof::logic {
 namespace {
