@@ -61,6 +61,14 @@ TEST_CASE("the drive never exceeds its maximum, nor 1000 permille") {
   CHECK(drive.permille() == 1000);
 }
 
+TEST_CASE("the drive is rounded to the nearest permille") {
+  HeaterDrive drive;
+  drive.update(Fraction{0.4996F}, true, limits(1000, 100'000), scan);
+  CHECK(drive.permille() == 500);
+  drive.update(Fraction{0.4994F}, true, limits(1000, 100'000), scan);
+  CHECK(drive.permille() == 499);
+}
+
 TEST_CASE("a demand that is no number is no demand") {
   HeaterDrive drive;
   drive.update(Fraction{std::numeric_limits<float>::quiet_NaN()}, true, limits(1000, 100'000),

@@ -121,6 +121,17 @@ TEST_CASE("what the drive cannot give does not wind the integral up") {
   CHECK(pid.integral() == doctest::Approx(0.3).epsilon(1e-3));
 }
 
+TEST_CASE("a step longer than the tracking time brings the integral home, not beyond") {
+  settings::Control control = pi_only();
+  control.integral_time = Milliseconds{1'000};
+  Pid pid;
+  pid.update(Celsius{100.0F}, Celsius{100.0F}, true, control, scan);
+  const Milliseconds late{10'000};
+  pid.update(Celsius{110.0F}, Celsius{100.0F}, true, control, late);  // v = 0.1 + 1.0
+  pid.track(Fraction{0.0F}, control, late);
+  CHECK(pid.integral() == doctest::Approx(-0.1));  // v = 0, as applied
+}
+
 TEST_CASE("a drive that follows without limit leaves the controller alone") {
   settings::Control control = pi_only();
   control.drive_rate_permille_per_s = 100'000;

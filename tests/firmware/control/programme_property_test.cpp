@@ -85,9 +85,9 @@ TEST_CASE("time soaked in the band always completes the soak, however ramp and s
         Programme programme;
         // A band regulator gone mad: leaves and enters the band, toggles between ramp and soak,
         // and is interrupted, at random.
-        constexpr std::uint32_t dt = 100;
+        constexpr std::uint32_t dt = 500;
         std::uint32_t in_band = 0;
-        for (int i = 0; i < 3'000; ++i) {
+        for (int i = 0; i < 400; ++i) {
           const auto choice = *rc::gen::inRange(0, 8);
           const bool soak = choice < 4;
           const bool interrupted = choice == 7;
@@ -101,5 +101,5 @@ TEST_CASE("time soaked in the band always completes the soak, however ramp and s
                     (in_band > 0 && in_band >= segment.soak.value));
         }
       },
-      20);
+      40);
 }

@@ -200,6 +200,19 @@ TEST_CASE("advance takes one segment an edge and continues from the setpoint") {
   CHECK(bench.programme.segment() == 2);
 }
 
+TEST_CASE("a soak of no time in a later segment is not complete by the band of an earlier one") {
+  Bench bench = soaking(600);
+  bench.settings.segment_count = 2;
+  bench.settings.segments[1] = {Celsius{360.0F}, 10.0F, Milliseconds{0}};
+  bench.run({.ramp = true, .advance = true}, 350.0F, 1);
+  CHECK_FALSE(bench.facts().soak_complete);
+  bench.run(soak, 350.0F, 7'000);
+  CHECK(bench.facts().ramp_complete);
+  CHECK_FALSE(bench.facts().soak_complete);
+  bench.run(soak, 356.0F, 1);
+  CHECK(bench.facts().soak_complete);
+}
+
 TEST_CASE("advancing beyond the last segment changes nothing") {
   Bench bench = soaking(600);
   CHECK(bench.facts().last_segment);
@@ -228,6 +241,9 @@ TEST_CASE("without a valid measurement the setpoint waits and no soak time count
 
   Bench fresh;
   fresh.run(ramp, 20.0F, 1'000, false);
+  CHECK_FALSE(fresh.programme.active());
+  fresh.run(ramp, std::numeric_limits<float>::quiet_NaN(), 1'000);
+  fresh.run(ramp, std::numeric_limits<float>::infinity(), 1'000);
   CHECK_FALSE(fresh.programme.active());
   fresh.run(ramp, 42.0F, 1);
   CHECK(fresh.programme.setpoint() == Celsius{42.0F});

@@ -60,6 +60,15 @@ TEST_CASE("flow counts only while counting is commanded, and forgets when it is 
   CHECK_FALSE(counter.complete(purge));
 }
 
+TEST_CASE("without proven flow no purge is complete, even if none were required") {
+  settings::Purge purge = purge_settings();
+  purge.minimum_volumes = 0.0F;
+  PurgeCounter counter;
+  CHECK_FALSE(counter.complete(purge));
+  counter.update(true, true, scan);
+  CHECK(counter.complete(purge));
+}
+
 TEST_CASE("the count is the time since flow was last not proven, whatever happened before") {
   test::check_property(0x9096, [](const std::vector<std::pair<std::uint8_t, std::uint8_t>>& steps) {
     PurgeCounter counter;

@@ -149,6 +149,25 @@ TEST_CASE("all violations are reported at once") {
   CHECK(found[3].rule == Rule::overrun_beyond_period);
 }
 
+TEST_CASE("the highest target counts, wherever in the programme it stands") {
+  for (std::size_t hottest = 0; hottest < 3; ++hottest) {
+    Settings settings;
+    settings.programme.segment_count = 3;
+    settings.programme.segments[hottest].target = Celsius{590.0F};
+    const Violations found = validate(settings);
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].rule == Rule::target_below_high_limit);
+  }
+}
+
+TEST_CASE("a segment out of range is reported alone, not compared with other settings") {
+  Settings settings;
+  settings.programme.segments[0].target = Celsius{infinity};
+  const Violations found = validate(settings);
+  REQUIRE(found.size() == 1);
+  CHECK(found[0] == out_of_range(index_of("programme.segment_1.target")));
+}
+
 TEST_CASE("every setting and every rule broken at once still all fit into the list") {
   Violations list;
   for (std::size_t i = 0; i < setting_count + rule_count; ++i) list.add(out_of_range(0));
