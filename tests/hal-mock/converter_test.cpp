@@ -24,6 +24,10 @@ constexpr Span spans[] = {
     {hal::AnalogIn::oxygen_cell_tc, -10, 80}, {hal::AnalogIn::oxygen_loop, 0, 24}};
 static_assert(std::size(spans) == hal::analog_in_count);
 
+// At compile time, where the undefined conversion of a NaN to an integer is an error.
+static_assert(counts_of(hal::AnalogIn::tt_a, std::numeric_limits<double>::quiet_NaN()) == 0);
+static_assert(counts_of(hal::AnalogIn::tt_a, std::numeric_limits<double>::infinity()) == 65535);
+
 }  // namespace
 
 TEST_CASE("a signal at the ends of its span converts to exactly 0 and 65535") {

@@ -68,7 +68,8 @@ TEST_CASE("without filter time the image follows within the ms") {
 TEST_CASE("inputs outside the mask keep image and wait") {
   InputFilter filter(3);
   filter.advance(3, all, 2);
-  filter.advance(0, 1, 1);  // only input 0 is looked at, and falls back
+  filter.advance(2, 1, 10);  // only input 0 is looked at, and falls back
+  CHECK(filter.image() == 0);
   filter.advance(3, all, 1);
   CHECK(filter.image() == 2);
 }
