@@ -24,6 +24,8 @@ bool start_accepted(const Scan& scan) {
 }
 
 bool gate_reached(const Scan& scan) {
+  // Nothing that is left over from an earlier purge opens the gate.
+  if (!scan.memory.energised.has(Output::purge_valve)) return false;
   if (scan.options.oxygen_monitor) {
     if (!scan.facts(Fact::oxygen_valid) || !scan.facts(Fact::oxygen_at_gate)) return false;
     scan.commands.timers |= bit(Timer::gate_hold);

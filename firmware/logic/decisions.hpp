@@ -11,7 +11,8 @@ namespace ovenproof::logic {
 bool reset_accepted(const Scan& scan);
 /// A fresh press of start, or the armed door closing, on an oven that is ready.
 bool start_accepted(const Scan& scan);
-/// Volume changes by proven flow, and oxygen held at or below the gate where there is a monitor.
+/// While purging: volume changes by proven flow, and oxygen held at or below the gate where there
+/// is a monitor.
 bool gate_reached(const Scan& scan);
 /// The gas was lost, or oxygen rose above the hold limit, since the gate was met.
 bool inert_gas_lost(const Scan& scan);

@@ -3,6 +3,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <optional>
+#include <string>
 
 #include "firmware/logic/logic.hpp"
 
@@ -44,6 +45,12 @@ inline constexpr unsigned ramp_needs = 4;
 inline constexpr unsigned soak_needs = 4;
 inline constexpr unsigned full_heat = 12;
 inline constexpr unsigned elements_cool_at = 3;
+
+/// A name that the test framework prints as text.
+template <class Named>
+std::string text(Named named) {
+  return name_of(named);
+}
 
 class Bench {
  public:

@@ -42,3 +42,17 @@ TEST_CASE("each row of the matrix has a key and a text of its own") {
     CHECK_FALSE(std::string_view(row.text).empty());
   }
 }
+
+TEST_CASE("the rows looked at in a phase are those of the phase that the machine has") {
+  for (const Options& options : every_option) {
+    for (std::size_t p = 0; p < phase_count; ++p) {
+      const RowSet rows = rows_in(static_cast<Phase>(p), options);
+      for (const Row& row : matrix) {
+        const bool fitted = (row.needs != Needs::oxygen_monitor || options.oxygen_monitor) &&
+                            (row.needs != Needs::jacket_cooling || options.jacket_cooling);
+        const bool looked_at = (rows >> static_cast<unsigned>(row.cause) & 1U) != 0;
+        CHECK(looked_at == (fitted && row.phases.has(static_cast<Phase>(p))));
+      }
+    }
+  }
+}

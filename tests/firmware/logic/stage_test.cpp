@@ -10,7 +10,7 @@ TEST_CASE("every phase is reached on every machine and energises its own outputs
     for (std::size_t i = 0; i < phase_count; ++i) {
       const auto phase = static_cast<Phase>(i);
       if (!reachable(phase, options)) continue;
-      CAPTURE(name_of(phase));
+      CAPTURE(text(phase));
       CAPTURE(options.oxygen_monitor);
       CAPTURE(options.jacket_cooling);
       Stage s = stage(phase, options);
