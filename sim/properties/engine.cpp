@@ -44,11 +44,6 @@ inline void Engine::again_next_scan(NodeId id) {
   next_marked_[id / 64] |= std::uint64_t{1} << (id % 64);
 }
 
-inline void Engine::wake(NodeId id, std::int64_t scan) {
-  wake_at_[id] = static_cast<std::uint32_t>(scan);
-  next_wake_ = std::min(next_wake_, wake_at_[id]);
-}
-
 /// Takes over the value if its key is new. Before its time a node keeps its value to itself.
 inline void Engine::set(NodeId id, const Node& node, const Value& value) {
   if (values_[id].key == value.key) return;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <cstdint>
 #include <memory>
 #include <optional>
@@ -59,7 +60,10 @@ class Engine {
 
   void mark(Dependents dependents);
   void again_next_scan(NodeId id);
-  void wake(NodeId id, std::int64_t scan);
+  void wake(NodeId id, std::int64_t scan) {
+    wake_at_[id] = static_cast<std::uint32_t>(scan);
+    next_wake_ = std::min(next_wake_, wake_at_[id]);
+  }
   void set(NodeId id, const Node& node, const Value& value);
 
   std::shared_ptr<const Program> program_;
