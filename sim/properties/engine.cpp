@@ -2,14 +2,47 @@
 
 #include <bit>
 #include <cmath>
+#include <limits>
 #include <stdexcept>
 #include <utility>
 
 namespace ovenproof::properties {
+namespace {
 
-Engine::Engine(std::shared_ptr<const Program> program) : program_(std::move(program)) {
+constexpr double infinity = std::numeric_limits<double>::infinity();
+
+struct Comparison {
+  double distance;
+  bool truth;
+};
+
+inline Comparison compared(Op op, double a, double b) {
+  switch (op) {
+    case Op::at_least:
+      return {a - b, a - b >= 0.0};
+    case Op::greater:
+      return {a - b, a - b > 0.0};
+    case Op::equal:
+      return {-std::fabs(a - b), a - b == 0.0};
+    default:
+      return {std::fabs(a - b), std::fabs(a - b) > 0.0};
+  }
+}
+
+inline Key leaf_key(const Node& node, double a, double b) {
+  const auto [distance, truth] = compared(node.op, a, b);
+  if (!node.graded || distance != distance) return truth ? certain : ~certain;
+  return make_key(node.scaled ? distance * node.up / node.down : distance, truth);
+}
+
+}  // namespace
+
+Engine::Engine(std::shared_ptr<const Program> program)
+    : program_(std::move(program)), nodes_(program_->nodes.data()) {
   const Program& p = *program_;
   slots_ = p.slots;
+  for (const NodeId id : p.watchers) watches_.push_back({infinity, -infinity, id});
+  asleep_.resize(p.nodes.size());
   values_.resize(p.nodes.size());
   marked_.resize((p.nodes.size() + 63) / 64);
   next_marked_.resize(marked_.size());
@@ -33,34 +66,13 @@ Engine::Engine(std::shared_ptr<const Program> program) : program_(std::move(prog
   }
 }
 
-inline void Engine::mark(Dependents dependents) {
-  const Mark* const marks = program_->marks.data();
-  for (std::uint32_t i = dependents.begin; i < dependents.end; ++i) {
-    marked_[marks[i].word] |= marks[i].bits;
-  }
-}
-
-inline void Engine::again_next_scan(NodeId id) {
-  next_marked_[id / 64] |= std::uint64_t{1} << (id % 64);
-}
-
-/// Takes over the value if its key is new. Before its time a node keeps its value to itself.
-inline void Engine::set(NodeId id, const Node& node, const Value& value) {
-  if (values_[id].key == value.key) return;
-  values_[id] = value;
-  if (scan_ >= node.delay) mark(node.dependents);
-}
-
 bool Engine::step(const double* row) {
   if (scan_ == UINT32_MAX / 2) throw std::length_error("a run of more than 2^31 scans");
   attention_ = false;
   for (const SignalUse& use : program_->signals) {
-    const double value = row[use.column];
-    if (std::bit_cast<std::uint64_t>(value) == std::bit_cast<std::uint64_t>(slots_[use.slot])) {
-      continue;
-    }
-    slots_[use.slot] = value;
-    mark(use.dependents);
+    // One nought, so that what divides by it cannot differ.
+    const double value = row[use.column] + 0.0;
+    if (value != slots_[use.slot]) tell(use.slot, value, use.watchers);
   }
   run_marked();
   return attention_;
@@ -114,24 +126,23 @@ void Engine::run_marked() {
 }
 
 void Engine::evaluate(NodeId id) {
-  const Node& node = program_->nodes[id];
+  const Node& node = nodes_[id];
   const Key f = node.flip;
   switch (node.op) {
     case Op::at_least:
     case Op::greater:
     case Op::equal:
     case Op::unequal:
+      compare(id, node);
+      break;
     case Op::member:
     case Op::changed:
     case Op::constant:
       leaf(id, node);
       break;
-    case Op::either: {
-      const Value& a = values_[node.a];
-      const Value& b = values_[node.b];
-      set(id, node, (a.key ^ f) >= (b.key ^ f) ? a : b);
+    case Op::either:
+      either(id, node);
       break;
-    }
     case Op::delay:
       delay(id, node);
       break;
@@ -167,9 +178,72 @@ void Engine::evaluate(NodeId id) {
   }
 }
 
+/// Gives a slot its value and marks the nodes it may matter to.
+inline void Engine::tell(SlotId slot, double value, Dependents watchers) {
+  slots_[slot] = value;
+  for (std::uint32_t i = watchers.begin; i < watchers.end; ++i) {
+    const Watch& watch = watches_[i];
+    if (value >= watch.low && value <= watch.high) continue;  // a value that is no number is not
+    marked_[watch.node / 64] |= std::uint64_t{1} << (watch.node % 64);
+  }
+}
+
+inline void Engine::watch_only(std::uint32_t watch, double low, double high) {
+  if (watch == no_watch) return;
+  watches_[watch].low = low;
+  watches_[watch].high = high;
+}
+
+inline void Engine::watch_value(std::uint32_t watch, double value) {
+  watch_only(watch, value, value);
+}
+
+inline void Engine::either(NodeId id, const Node& node) {
+  const Key f = node.flip;
+  const Value& a = values_[node.a];
+  const Value& b = values_[node.b];
+  if (node.sleeper != Sleeper::none) {
+    const bool first = node.sleeper == Sleeper::a;
+    const bool decided = ((first ? b.key : a.key) ^ f) == certain;
+    if (decided != (asleep_[id] != 0)) {
+      asleep_[id] = decided;
+      if (decided) {
+        sleep(first ? node.a : node.b);
+      } else if (scan_ < end_) {
+        rouse(first ? node.a : node.b);
+      }
+    }
+  }
+  set(id, node, (a.key ^ f) >= (b.key ^ f) ? a : b);
+}
+
+void Engine::sleep(NodeId id) {
+  const Node& node = nodes_[id];
+  if (node.op == Op::either) {
+    asleep_[id] = 0;
+    sleep(node.a);
+    sleep(node.b);
+  } else {
+    watch_only(node.watch_a, -infinity, infinity);
+    watch_only(node.watch_b, -infinity, infinity);
+  }
+}
+
+/// Brings what slept up to date.
+void Engine::rouse(NodeId id) {
+  const Node& node = nodes_[id];
+  if (node.op == Op::either) {
+    rouse(node.a);
+    rouse(node.b);
+  }
+  evaluate(id);
+}
+
 void Engine::arithmetic(const Node& node) {
   const double a = slots_[node.a];
   const double b = slots_[node.b];
+  watch_value(node.watch_a, a);
+  watch_value(node.watch_b, b);
   double result = 0.0;
   switch (node.op) {
     case Op::add:
@@ -201,35 +275,62 @@ void Engine::arithmetic(const Node& node) {
       result = a * node.up / node.down + node.shift;
       break;
   }
-  if (std::bit_cast<std::uint64_t>(result) == std::bit_cast<std::uint64_t>(slots_[node.out])) {
-    return;
+  tell(node.out, result + 0.0, node.watchers);
+}
+
+/// Watches for values on the other side of a fixed limit, or short of the worst so far. Keys rise
+/// or fall steadily with the value, so a range is quiet if its ends are.
+inline void Engine::watch_limit(const Node& node, Key key, bool first) {
+  const double limit = slots_[first ? node.b : node.a];
+  const double value = slots_[first ? node.a : node.b];
+  const std::uint32_t watch = first ? node.watch_a : node.watch_b;
+  if (node.op == Op::equal || node.op == Op::unequal) return watch_value(watch, value);
+  double edge = limit;
+  Key level = key < 0 ? -1 : 0;  // without grades, any key of this truth will do
+  bool above = key >= 0;         // quiet towards greater keys
+  if (node.graded) {
+    if (node.verdict == no_node) return watch_value(watch, value);
+    const Key f = nodes_[node.verdict].flip;
+    level = values_[node.verdict].key;
+    above = f == 0;
+    if ((key ^ f) < (level ^ f)) return watch_value(watch, value);
+    double distance = distance_of(level);
+    if (node.scaled) distance = distance * node.down / node.up;
+    edge = first ? limit + distance : limit - distance;
   }
-  slots_[node.out] = result;
-  mark(node.dependents);
+  // Rounding may have put the edge just outside: then go a little towards the value.
+  for (int tries = 0; tries < 3; ++tries) {
+    const Key there = first ? leaf_key(node, edge, limit) : leaf_key(node, limit, edge);
+    if (above ? there >= level : there <= level) {
+      if (above == first) return watch_only(watch, edge, infinity);
+      return watch_only(watch, -infinity, edge);
+    }
+    edge += (value - edge) / 1024.0;
+  }
+  watch_value(watch, value);
+}
+
+inline void Engine::compare(NodeId id, const Node& node) {
+  const double a = slots_[node.a];
+  const double b = slots_[node.b];
+  const Key key = leaf_key(node, a, b);
+  if (node.watch_b == no_watch) {
+    if (node.watch_a != no_watch) watch_limit(node, key, true);
+  } else if (node.watch_a == no_watch) {
+    watch_limit(node, key, false);
+  } else {
+    watch_value(node.watch_a, a);
+    watch_value(node.watch_b, b);
+  }
+  set(id, node, {key, id, scan_});
 }
 
 void Engine::leaf(NodeId id, const Node& node) {
   bool truth = false;
-  double distance = 0.0;
   switch (node.op) {
-    case Op::at_least:
-      distance = slots_[node.a] - slots_[node.b];
-      truth = distance >= 0.0;
-      break;
-    case Op::greater:
-      distance = slots_[node.a] - slots_[node.b];
-      truth = distance > 0.0;
-      break;
-    case Op::equal:
-      distance = -std::fabs(slots_[node.a] - slots_[node.b]);
-      truth = distance == 0.0;
-      break;
-    case Op::unequal:
-      distance = std::fabs(slots_[node.a] - slots_[node.b]);
-      truth = distance > 0.0;
-      break;
     case Op::member: {
       const double value = slots_[node.a];
+      watch_value(node.watch_a, value);
       const bool index = value >= 0.0 && value < 64.0;
       truth = index && (node.values >> static_cast<unsigned>(value) & 1) != 0;
       break;
@@ -237,6 +338,7 @@ void Engine::leaf(NodeId id, const Node& node) {
     case Op::changed: {
       ClockState& state = clocks_[node.slot];
       const double now = slots_[node.a];
+      watch_value(node.watch_a, now);
       const bool changed =
           state.begun && now != state.previous && (now == now || state.previous == state.previous);
       state.previous = now;
@@ -249,113 +351,7 @@ void Engine::leaf(NodeId id, const Node& node) {
       truth = node.values != 0;
       break;
   }
-  const bool number = distance == distance;
-  const Key key = !node.graded || !number ? (truth ? certain : ~certain)
-                                          : make_key(distance * node.up / node.down, truth);
-  set(id, node, {key, id, scan_});
-}
-
-void Engine::window(NodeId id, const Node& node) {
-  WindowState& w = windows_[node.slot];
-  const Key f = node.flip;
-  const auto now = static_cast<std::int64_t>(scan_);
-  const Value& operand = values_[node.a];
-  if (!w.begun) {
-    w.begun = true;
-    w.current = operand;
-    if (node.whole) w.past.push_back({{certain ^ f, id, scan_}, now - 1});
-  } else if (operand.key != w.current.key) {
-    w.past.push_back({w.current, now - 1});
-    w.current = operand;
-  }
-  if (node.op == Op::window_since) {
-    const Value& hold = values_[node.b];
-    while (w.past.size() >= 2 && (w.past[1].value.key ^ f) >= (hold.key ^ f)) w.past.pop_front();
-    if (!w.past.empty() && (w.past.front().value.key ^ f) > (hold.key ^ f)) {
-      w.past.front().value = hold;
-    }
-  }
-  while (!w.past.empty() && (w.past.back().value.key ^ f) <= (w.current.key ^ f)) {
-    w.past.pop_back();
-  }
-  while (!w.past.empty() && w.past.front().last + node.width < now) w.past.pop_front();
-  if (!w.past.empty()) wake(id, w.past.front().last + node.width + 1);
-  set(id, node, w.past.empty() ? w.current : w.past.front().value);
-}
-
-void Engine::delay(NodeId id, const Node& node) {
-  DelayState& d = delays_[node.slot];
-  const Value& operand = values_[node.a];
-  if (!d.begun && node.delay == node.ingest && node.width > 0) {
-    set(id, node, {node.values != 0 ? certain : ~certain, id, 0});
-  }
-  if (!d.begun || operand.key != d.newest) {
-    d.queue.push_back({operand, scan_ + node.width});
-    d.newest = operand.key;
-    d.begun = true;
-  }
-  while (!d.queue.empty() && d.queue.front().due <= scan_) {
-    set(id, node, d.queue.front().value);
-    d.queue.pop_front();
-  }
-  if (!d.queue.empty()) wake(id, d.queue.front().due);
-}
-
-void Engine::until(NodeId id, const Node& node) {
-  UntilState& u = untils_[node.slot];
-  const Key f = node.flip;
-  const auto lesser = [f](const Value& a, const Value& b) -> const Value& {
-    return (b.key ^ f) < (a.key ^ f) ? b : a;
-  };
-  const auto joined = [&](const UntilState::Run& a, const UntilState::Run& b) {
-    const Value& later = lesser(a.hold, b.goal);
-    return UntilState::Run{(later.key ^ f) > (a.goal.key ^ f) ? later : a.goal,
-                           lesser(a.hold, b.hold)};
-  };
-  const UntilState::Run now{values_[node.a], values_[node.b]};
-  u.newer_sum = u.newer.empty() ? now : joined(u.newer_sum, now);
-  u.newer.push_back(now);
-  if (u.older.size() + u.newer.size() > std::size_t{node.width} + 1) {
-    if (u.older.empty()) {
-      for (; !u.newer.empty(); u.newer.pop_back()) {
-        u.older.push_back(u.older.empty() ? u.newer.back()
-                                          : joined(u.newer.back(), u.older.back()));
-      }
-    }
-    u.older.pop_back();
-  }
-  const UntilState::Run run = u.newer.empty()   ? u.older.back()
-                              : u.older.empty() ? u.newer_sum
-                                                : joined(u.older.back(), u.newer_sum);
-  set(id, node, run.goal);
-  again_next_scan(id);
-}
-
-void Engine::clock(NodeId id, const Node& node) {
-  ClockState& state = clocks_[node.slot];
-  const bool truth = (values_[node.a].key ^ node.flip) >= 0;
-  const auto now = static_cast<std::int64_t>(scan_);
-  const std::int64_t period = program_->period_ns;
-  std::int64_t margin_ns = 0;
-  bool holds = false;
-  bool never = false;
-  if (node.op == Op::held) {
-    if (!truth) state.since = -1;
-    if (truth && state.since < 0) state.since = now;
-    margin_ns = (truth ? (now - state.since) * period : 0) - node.limit_ns;
-    holds = truth && margin_ns >= 0;
-    if (truth) again_next_scan(id);
-  } else {
-    // A value that was true stayed so up to the scan before this one.
-    if (truth || state.begun) state.since = truth ? now : now - 1;
-    state.begun = truth;
-    never = state.since < 0;
-    margin_ns = node.limit_ns - (now - state.since) * period;
-    holds = !never && margin_ns >= 0;
-    if (!truth && !never) again_next_scan(id);
-  }
-  const Key key = never ? ~certain : make_key(static_cast<double>(margin_ns) / node.unit_ns, holds);
-  set(id, node, {key ^ node.flip, id, scan_ - node.ingest});
+  set(id, node, {truth ? certain : ~certain, id, scan_});
 }
 
 }  // namespace ovenproof::properties

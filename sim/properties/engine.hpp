@@ -49,6 +49,14 @@ class Engine {
   void evaluate(NodeId id);
   void arithmetic(const Node& node);
   void leaf(NodeId id, const Node& node);
+  void compare(NodeId id, const Node& node);
+  void watch_only(std::uint32_t watch, double low, double high);
+  void watch_value(std::uint32_t watch, double value);
+  void watch_limit(const Node& node, Key key, bool first);
+  void tell(SlotId slot, double value, Dependents watchers);
+  void either(NodeId id, const Node& node);
+  void sleep(NodeId id);
+  void rouse(NodeId id);
   void window(NodeId id, const Node& node);
   void delay(NodeId id, const Node& node);
   void until(NodeId id, const Node& node);
@@ -67,10 +75,18 @@ class Engine {
   void set(NodeId id, const Node& node, const Value& value);
 
   std::shared_ptr<const Program> program_;
+  const Node* nodes_;  // of the program
   std::uint32_t scan_ = 0;
   std::uint32_t end_ = UINT32_MAX;  ///< number of scans of the run, once it is over
   bool attention_ = false;
   std::vector<double> slots_;
+  /// Values of a slot within the range cannot matter to the node.
+  struct Watch {
+    double low = 0.0;
+    double high = 0.0;
+    NodeId node = 0;
+  };
+  std::vector<Watch> watches_;
   std::vector<Value> values_;
   std::vector<std::uint64_t> marked_;
   std::vector<std::uint64_t> next_marked_;
@@ -78,10 +94,29 @@ class Engine {
   std::vector<NodeId> sleepers_;        ///< nodes that ever wake by themselves
   std::uint32_t next_wake_ = UINT32_MAX;
   std::size_t next_activation_ = 0;
+  std::vector<std::uint8_t> asleep_;  ///< by node: the sleeper of this `either` is
   std::vector<WindowState> windows_;
   std::vector<DelayState> delays_;
   std::vector<UntilState> untils_;
   std::vector<ClockState> clocks_;
 };
+
+inline void Engine::mark(Dependents dependents) {
+  const Mark* const marks = program_->marks.data();
+  for (std::uint32_t i = dependents.begin; i < dependents.end; ++i) {
+    marked_[marks[i].word] |= marks[i].bits;
+  }
+}
+
+inline void Engine::again_next_scan(NodeId id) {
+  next_marked_[id / 64] |= std::uint64_t{1} << (id % 64);
+}
+
+/// Takes over the value if its key is new. Before its time a node keeps its value to itself.
+inline void Engine::set(NodeId id, const Node& node, const Value& value) {
+  if (values_[id].key == value.key) return;
+  values_[id] = value;
+  if (scan_ >= node.delay) mark(node.dependents);
+}
 
 }  // namespace ovenproof::properties

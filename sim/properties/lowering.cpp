@@ -132,6 +132,7 @@ NodeId Lowering::comparison(const Condition& c, bool positive, Mode mode) {
     node.up = c.unit.numerator * mode->unit.denominator;
     node.down = c.unit.denominator * mode->unit.numerator;
     if (node.up == node.down) node.up = node.down = 1.0;
+    node.scaled = node.up != node.down;
   }
   return intern(node, c.span);
 }

@@ -48,6 +48,13 @@ class Lowering {
                  bool positive, Mode mode);
   void note_occasions(ConditionId id);
 
+  // link.cpp
+  using Lists = std::vector<std::vector<NodeId>>;
+  Dependents write_marks(const std::vector<NodeId>& nodes);
+  Dependents write_watchers(SlotId slot, const std::vector<NodeId>& nodes);
+  void find_only_verdicts(const Lists& dependents);
+  void find_sleepers(const Lists& dependents);
+
   NodeId intern(Node node, Span place);
   SlotId intern_slot(Node node);
   SlotId signal_slot(std::uint32_t column);

@@ -231,44 +231,6 @@ SlotId Lowering::constant_slot(double value) {
   return found->second;
 }
 
-void Lowering::link() {
-  std::vector<std::vector<NodeId>> of_node(program_.nodes.size());
-  std::vector<std::vector<NodeId>> of_slot(program_.slots.size());
-  for (NodeId id = 0; id < program_.nodes.size(); ++id) {
-    const Node& node = program_.nodes[id];
-    program_.activations.emplace_back(node.ingest, id);
-    if (node.op == Op::constant) continue;
-    auto& table = is_arithmetic(node.op) || is_leaf(node.op) ? of_slot : of_node;
-    const bool unary = node.op == Op::member || node.op == Op::changed || node.op == Op::negate ||
-                       node.op == Op::absolute || node.op == Op::rescale ||
-                       (table.data() == of_node.data() && node.op != Op::either &&
-                        node.op != Op::since && node.op != Op::window_since &&
-                        node.op != Op::until && node.op != Op::until_end && node.op != Op::respond);
-    table[node.a].push_back(id);
-    if (!unary && node.b != node.a) table[node.b].push_back(id);
-  }
-  const auto write = [&](const std::vector<NodeId>& list) {
-    Dependents result{static_cast<std::uint32_t>(program_.marks.size()), 0};
-    for (const NodeId id : list) {  // ascending, so equal words are neighbours
-      const std::uint64_t bit = std::uint64_t{1} << (id % 64);
-      if (program_.marks.size() > result.begin && program_.marks.back().word == id / 64) {
-        program_.marks.back().bits |= bit;
-      } else {
-        program_.marks.push_back({id / 64, bit});
-      }
-    }
-    result.end = static_cast<std::uint32_t>(program_.marks.size());
-    return result;
-  };
-  for (NodeId id = 0; id < program_.nodes.size(); ++id) {
-    Node& node = program_.nodes[id];
-    node.dependents = write(is_arithmetic(node.op) ? of_slot[node.out] : of_node[id]);
-  }
-  for (SignalUse& use : program_.signals) use.dependents = write(of_slot[use.slot]);
-  std::stable_sort(program_.activations.begin(), program_.activations.end(),
-                   [](const auto& x, const auto& y) { return x.first < y.first; });
-}
-
 Program build_program(const std::vector<const Formula*>& formulas) {
   Program program;
   program.period_ns = formulas.empty() ? 1 : formulas.front()->period.count();

@@ -18,6 +18,7 @@ namespace ovenproof::properties {
 
 using NodeId = std::uint32_t;
 using SlotId = std::uint32_t;
+inline constexpr NodeId no_node = UINT32_MAX;
 
 enum class Op : std::uint8_t {
   // arithmetic: operands and result are slots
@@ -67,32 +68,46 @@ struct Mark {
   std::uint64_t bits = 0;
 };
 
+/// The operand of `either` that need not be looked at while the other decides for good.
+enum class Sleeper : std::uint8_t { none, a, b };
+
+inline constexpr std::uint32_t no_watch = UINT32_MAX;
+
 struct Node {
+  // What every evaluation reads comes first, in one cache line.
   Op op = Op::constant;
   bool graded = false;  ///< leaf: the key is a distance, not only true or false
-  bool whole = false;   ///< window: scans before the first count as false
-  Key flip = 0;         ///< 0 or -1
+  bool scaled = false;  ///< leaf: the distance is to be converted to the margin's unit
+  bool whole = false;   ///< window: scans before the first count as false; since: b is always
+  Sleeper sleeper = Sleeper::none;
+  Key flip = 0;  ///< 0 or -1
   std::uint32_t a = 0;
   std::uint32_t b = 0;
-  std::uint32_t out = 0;     ///< slot of an arithmetic result
-  std::uint32_t width = 0;   ///< scans
+  std::uint32_t delay = 0;  ///< at scan n the value is that for scan n - delay
+  std::uint32_t slot = 0;   ///< of the state that its operator keeps
+  Dependents dependents;
+  /// Leaf: the only verdict it can reach, if that is a `worst`; else no_node.
+  NodeId verdict = no_node;
+  std::uint32_t width = 0;           ///< scans
+  std::uint32_t watch_a = no_watch;  ///< on the slot of an operand that is not a constant
+  std::uint32_t watch_b = no_watch;
+  Dependents watchers;  ///< of an arithmetic result
+
   std::uint32_t ingest = 0;  ///< first scan at which the operands mean anything
-  std::uint32_t delay = 0;   ///< at scan n the value is that for scan n - delay
-  std::uint32_t slot = 0;    ///< of the state that its operator keeps
-  std::uint64_t values = 0;  ///< member, constant
-  std::uint64_t all_values = 0;
-  double up = 1.0;  ///< rescale; a leaf's distance in the margin's unit is distance * up / down
+  SlotId out = 0;            ///< of an arithmetic result
+  double up = 1.0;           ///< rescale; a leaf's margin is distance * up / down
   double down = 1.0;
   double shift = 0.0;
+  std::uint64_t values = 0;  ///< member, constant
+  std::uint64_t all_values = 0;
   std::int64_t limit_ns = 0;
   double unit_ns = 1.0;
-  Dependents dependents;
 };
 
 struct SignalUse {
   std::uint32_t column = 0;
   SlotId slot = 0;
-  Dependents dependents;
+  Dependents watchers;
 };
 
 /// How the verdict nodes of one property combine.
@@ -120,6 +135,7 @@ struct Program {
   std::uint32_t greatest_delay = 0;
   std::vector<Node> nodes;
   std::vector<Mark> marks;
+  std::vector<NodeId> watchers;  ///< the node behind each watch; those of one slot are neighbours
   std::vector<SignalUse> signals;
   std::vector<double> slots;                                  ///< constants in place
   std::vector<std::pair<std::uint32_t, NodeId>> activations;  ///< scan of `ingest`, ascending
