@@ -71,7 +71,7 @@ class Checker {
   [[nodiscard]] bool all_usable(const std::vector<std::string>& keys) const {
     return std::all_of(keys.begin(), keys.end(), [&](const std::string& key) {
       const auto [found, item] = row(key);
-      return found != nullptr && !given_.bad.contains(key) &&
+      return found != nullptr && !given_.is_bad(key) &&
              has_part(found->part, machine_.settings.options);
     });
   }

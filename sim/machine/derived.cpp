@@ -161,7 +161,7 @@ Derived derive(const Machine& m) {
       p.cooling.fitted ? "one lump, jacket effectiveness" : "one lump, losses only");
   add("cycle_s", "whole cycle, door closed", purge_s + heat_s + cool_s, Dimension::time, "h",
       "sum");
-  add("gas_L", "gas used in a cycle", gas_L / 1000.0, Dimension::volume, "m3", "flow x time");
+  add("gas_m3", "gas used in a cycle", gas_L / 1000.0, Dimension::volume, "m3", "flow x time");
   if (!p.exhaust.ducted) {
     add("room_ppm", "room oxygen while purging, steady", room_ppm, Dimension::mole_fraction, "%",
         "stirred room: 20.95 % x Q / (Q + R)");

@@ -12,7 +12,10 @@ namespace ovenproof::machine {
 /// What a file gave, with full key paths ("programme.segments[2].target").
 struct Given {
   std::map<std::string, Place> at;  ///< where each value stands
-  std::set<std::string> bad;        ///< keys already reported: their value says nothing
+  std::set<std::string> bad;        ///< keys and groups already reported: they say nothing
+
+  /// True if the key or a group that holds it was reported.
+  [[nodiscard]] bool is_bad(std::string path) const;
 };
 
 /// Full path of a key of the table; `item` counts from 0 and matters in a list only.

@@ -1,8 +1,7 @@
 #include "sim/machine/load.hpp"
 
 #include <algorithm>
-#include <charconv>
-#include <cmath>
+#include <optional>
 
 #include <fmt/format.h>
 
@@ -10,7 +9,7 @@
 #include "sim/machine/keys.hpp"
 #include "sim/machine/suggest.hpp"
 #include "sim/machine/text_file.hpp"
-#include "sim/machine/utf8.hpp"
+#include "sim/machine/value.hpp"
 #include "sim/machine/yaml_tree.hpp"
 
 namespace ovenproof::machine {
@@ -49,25 +48,24 @@ class Reader {
     read_section(root, "", "", 0);
   }
 
-  /// `root` as it stands in the file; missing keys are reported where their group begins.
+  /// Missing keys are reported where their group begins, or else where the option stands that asks
+  /// for them.
   void report_missing() {
+    const std::string list(segment_list);
+    if (!sections_.contains(list) && !given_.is_bad(list)) {
+      report(group_place(list).value_or(Place{1, 1}), list, "a list of segments", "nothing",
+             "the key is missing");
+      given_.bad.insert(list);
+    }
     for (const Key& key : all_keys()) {
       if (!key.required || !has_part(key.part, machine_.settings.options)) continue;
-      if (key.part != Part::every_oven && given_.bad.contains(std::string(decider(key.part).key))) {
-        continue;
-      }
+      const std::string decides(decider(key.part).key);
+      if (given_.is_bad(decides)) continue;
       const bool in_list = key.path.starts_with(segment_list);
       const std::size_t items = in_list ? machine_.settings.programme.segment_count : 1;
-      if (in_list && !sections_.contains(std::string(segment_list))) {
-        if (key.path == all_in_list().front()->path)
-          missing(std::string(segment_list), "a list of segments", {1, 1});
-        continue;
-      }
       for (std::size_t item = 0; item < items; ++item) {
         const std::string path = full_path(key.path, item);
-        if (given_.at.contains(path) || given_.bad.contains(path)) continue;
-        missing(path, accepts_text(key), group_place(path));
-        given_.bad.insert(path);
+        if (!given_.at.contains(path) && !given_.is_bad(path)) report_missing(key, path, decides);
       }
     }
   }
@@ -79,7 +77,7 @@ class Reader {
       if (found == given_.at.end() || has_part(key.part, machine_.settings.options)) continue;
       const Decider by = decider(key.part);
       const std::string decides(by.key);
-      if (given_.bad.contains(decides)) continue;
+      if (given_.is_bad(decides)) continue;
       const std::string value = value_text(*find_key(decides), machine_);
       Error error{file_,
                   found->second,
@@ -102,7 +100,7 @@ class Reader {
       if (fresh) continue;
       const std::string one = tag_key(first->second);
       const std::string two = tag_key(i);
-      if (given_.bad.contains(one) || given_.bad.contains(two)) continue;
+      if (given_.is_bad(one) || given_.is_bad(two)) continue;
       const auto at_one = given_.at.find(one);
       const auto at_two = given_.at.find(two);
       // Standard tags differ from each other, so at least one of the two stands in the file.
@@ -129,32 +127,40 @@ class Reader {
     return fmt::format("tags.{}", all_points()[point].key);
   }
 
-  static std::vector<const Key*> all_in_list() {
-    std::vector<const Key*> keys;
-    for (const Key& key : all_keys()) {
-      if (key.path.starts_with(segment_list)) keys.push_back(&key);
-    }
-    return keys;
-  }
-
   void report(Place at, std::string key, std::string expected, std::string found,
               std::string hint = "") {
     errors_.push_back(
         {file_, at, std::move(key), std::move(expected), std::move(found), std::move(hint), {}});
   }
 
-  void missing(const std::string& path, const std::string& what, Place at) {
-    report(at, path, what, "nothing", "the key is missing");
+  void report_missing(const Key& key, const std::string& path, const std::string& decides) {
+    const auto option = given_.at.find(decides);
+    const std::optional<Place> group = group_place(path);
+    Error error{file_, {1, 1}, path, accepts_text(key), "nothing", "the key is missing", {}};
+    if (group) {
+      error.at = *group;
+    } else if (option != given_.at.end()) {
+      error.at = option->second;
+    }
+    if (option != given_.at.end()) {
+      error.related.push_back({option->second, decides, value_text(*find_key(decides), machine_)});
+    }
+    errors_.push_back(std::move(error));
+    given_.bad.insert(path);
   }
 
   /// Where the innermost group that was given and holds `path` begins.
-  [[nodiscard]] Place group_place(std::string path) const {
-    while (true) {
-      const std::size_t cut = path.find_last_of(".[");
-      if (cut == std::string::npos) return {1, 1};
+  [[nodiscard]] std::optional<Place> group_place(std::string path) const {
+    for (std::size_t cut = 0; (cut = path.find_last_of(".[")) != std::string::npos;) {
       path.resize(cut);
       if (const auto at = sections_.find(path); at != sections_.end()) return at->second;
     }
+    return std::nullopt;
+  }
+
+  /// The parser marks an empty value where the next thing begins: the key is the better place.
+  static Place place_of(const Node& node) {
+    return node.kind == Node::Kind::null && node.key_at.line > 0 ? node.key_at : node.at;
   }
 
   /// `full` is the path for people, `generic` that of the table.
@@ -168,14 +174,19 @@ class Reader {
       } else if (child_generic == segment_list) {
         read_list(child, child_full);
       } else if (const Key* key = find_key(child_generic)) {
-        given_.at[child_full] = child.at;
-        if (!read_value(child, *key, child_full, item)) given_.bad.insert(child_full);
+        given_.at[child_full] = place_of(child);
+        if (auto refusal = put_value(child, *key, item, machine_)) {
+          report(place_of(child), child_full, std::move(refusal->expected),
+                 std::move(refusal->found), std::move(refusal->hint));
+          given_.bad.insert(child_full);
+        }
       } else if (is_section(child_generic)) {
         sections_[child_full] = child.key_at;
         if (child.kind == Node::Kind::map) {
           read_section(child, child_full, child_generic, item);
         } else {
-          report(child.at, child_full, "a group of keys", described(child));
+          report(place_of(child), child_full, "a group of keys", described(child));
+          given_.bad.insert(child_full);
         }
       } else {
         report_unknown(child, child_full, generic);
@@ -185,31 +196,35 @@ class Reader {
 
   void read_list(const Node& node, const std::string& full) {
     sections_[full] = node.key_at;
-    machine_.settings.programme.segment_count = 0;
     if (node.kind != Node::Kind::sequence) {
-      report(node.at, full, "a list of segments", described(node));
+      report(place_of(node), full, "a list of segments", described(node));
+      given_.bad.insert(full);
       return;
     }
     if (node.children.empty() || node.children.size() > settings::max_segments) {
       report(node.at, full, fmt::format("1 to {} segments", settings::max_segments),
              fmt::format("{}", node.children.size()));
+      given_.bad.insert(full);
       return;
     }
+    machine_.settings.programme.segment_count = 0;
     for (const Node& segment : node.children) {
       const std::size_t item = machine_.settings.programme.segment_count++;
       const std::string path = fmt::format("{}[{}]", full, item + 1);
       sections_[path] = segment.at;
       if (segment.kind == Node::Kind::map) {
         read_section(segment, path, std::string(segment_list) + "[]", item);
-      } else if (segment.kind != Node::Kind::refused) {
+      } else {
+        given_.bad.insert(path);
+        if (segment.kind == Node::Kind::refused) continue;
         report(segment.at, path, "a segment: target, ramp and soak", described(segment));
-        for (const Key* key : all_in_list()) given_.bad.insert(full_path(key->path, item));
       }
     }
   }
 
   void report_unknown(const Node& child, const std::string& full, const std::string& section) {
     const std::vector<std::string> names = names_under(section);
+    const std::string group = full.substr(0, full.find_last_of('.'));
     std::string hint;
     if (const std::string near = nearest(child.key, names); !near.empty()) {
       hint = fmt::format("did you mean {}?", near);
@@ -221,101 +236,8 @@ class Reader {
         }
       }
     }
-    report(child.key_at, full,
-           section.empty() ? "a key of a machine file" : fmt::format("a key of {}", section),
+    report(child.key_at, full, section.empty() ? "a key of a machine file" : "a key of " + group,
            "an unknown key", hint);
-  }
-
-  bool read_value(const Node& node, const Key& key, const std::string& path, std::size_t item) {
-    if (node.kind != Node::Kind::scalar) {
-      report(node.at, path, accepts_text(key), described(node));
-      return false;
-    }
-    switch (key.kind) {
-      case KeyKind::text:
-        return read_text(node, key, path);
-      case KeyKind::flag:
-        return read_word(node, key, path, item, {"false", "true"}, node.quoted);
-      case KeyKind::choice:
-        return read_word(node, key, path, item, key.choices, false);
-      case KeyKind::count:
-      case KeyKind::quantity:
-        return read_number(node, key, path, item);
-    }
-    return false;
-  }
-
-  bool read_text(const Node& node, const Key& key, const std::string& path) {
-    if (key.tag) {
-      if (!is_tag(node.text)) {
-        report(node.at, path, accepts_text(key), described(node));
-        return false;
-      }
-      machine_.tags[*key.tag] = node.text;
-      return true;
-    }
-    const std::size_t length = utf8_count(node.text);
-    if (length < 1 || static_cast<double>(length) > key.maximum) {
-      report(node.at, path, accepts_text(key), fmt::format("{} characters", length));
-      return false;
-    }
-    // Escapes such as "\e" in quoted text can bring in what the file itself may not hold.
-    if (shown(node.text, node.text.size()) != node.text &&
-        node.text.find('\n') == std::string::npos) {
-      report(node.at, path, "text without control characters", described(node));
-      return false;
-    }
-    machine_.*key.text = node.text;
-    return true;
-  }
-
-  bool read_word(const Node& node, const Key& key, const std::string& path, std::size_t item,
-                 const std::vector<std::string_view>& words, bool refuse) {
-    const auto word = std::find(words.begin(), words.end(), node.text);
-    if (word == words.end() || refuse) {
-      const std::string near =
-          nearest(node.text, std::vector<std::string>(words.begin(), words.end()));
-      report(node.at, path, accepts_text(key), described(node),
-             near.empty() || refuse ? "" : fmt::format("did you mean {}?", near));
-      return false;
-    }
-    key.put(machine_, item, static_cast<double>(word - words.begin()));
-    return true;
-  }
-
-  bool read_number(const Node& node, const Key& key, const std::string& path, std::size_t item) {
-    const auto parsed = parse_quantity(node.text, key.dimension);
-    if (const auto* bad = std::get_if<BadQuantity>(&parsed)) {
-      const bool lacks_unit = bad->why == BadQuantity::Why::no_unit;
-      const bool wrong_unit = bad->why == BadQuantity::Why::wrong_dimension ||
-                              bad->why == BadQuantity::Why::unknown_unit;
-      report(node.at, path, accepts_text(key), bad->found,
-             lacks_unit   ? fmt::format("the unit is missing: {} {}", shown(node.text), key.unit)
-             : wrong_unit ? fmt::format("units: {}", unit_list(key.dimension))
-                          : "");
-      return false;
-    }
-    const double value = std::get<double>(parsed);
-    if (!(value >= key.minimum && value <= key.maximum)) {
-      report(node.at, path, accepts_text(key), fmt::format("\"{}\"", shown(node.text)));
-      return false;
-    }
-    if (key.resolution > 0.0) {
-      const double steps = value / key.resolution;
-      if (std::fabs(steps - std::round(steps)) > 1e-6) {
-        report(
-            node.at, path,
-            fmt::format("{}, in whole multiples of {}", accepts_text(key),
-                        key.kind == KeyKind::count
-                            ? "1"
-                            : format_quantity(key.resolution, key.dimension,
-                                              key.dimension == Dimension::time ? "ms" : key.unit)),
-            fmt::format("\"{}\"", shown(node.text)));
-        return false;
-      }
-    }
-    key.put(machine_, item, value);
-    return true;
   }
 
   const std::string& file_;
@@ -326,6 +248,15 @@ class Reader {
 };
 
 }  // namespace
+
+bool Given::is_bad(std::string path) const {
+  while (!bad.contains(path)) {
+    const std::size_t cut = path.find_last_of(".[");
+    if (cut == std::string::npos) return false;
+    path.resize(cut);
+  }
+  return true;
+}
 
 std::string full_path(const std::string& path, std::size_t item) {
   const std::size_t brackets = path.find("[]");

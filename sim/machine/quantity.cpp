@@ -149,7 +149,7 @@ std::variant<double, BadQuantity> parse_quantity(std::string_view text, Dimensio
   using Why = BadQuantity::Why;
   const std::string quoted = fmt::format("\"{}\"", shown(text));
   std::string_view rest = trimmed(text);
-  if (rest.starts_with('+')) rest.remove_prefix(1);
+  if (rest.starts_with('+') && !rest.starts_with("+-")) rest.remove_prefix(1);
   double number = 0.0;
   const auto [end, failure] = std::from_chars(rest.data(), rest.data() + rest.size(), number);
   if (failure == std::errc::invalid_argument || end == rest.data()) {

@@ -31,8 +31,9 @@ std::string nearest(std::string_view word, const std::vector<std::string>& candi
   int best_distance = 0;
   for (const std::string& candidate : candidates) {
     const int distance = edit_distance(word, candidate);
-    const int allowed =
-        std::max<int>(1, static_cast<int>(std::max(word.size(), candidate.size())) / 3);
+    const int longer = static_cast<int>(std::max(word.size(), candidate.size()));
+    // A third of the letters may be wrong, in short words one; never all of them.
+    const int allowed = std::min(std::max(1, longer / 3), longer - 1);
     if (distance <= allowed && (best.empty() || distance < best_distance)) {
       best = candidate;
       best_distance = distance;

@@ -83,6 +83,7 @@ class Builder final : public YAML::EventHandler {
 
   void report(Place at, std::string key, std::string expected, std::string found,
               std::vector<Related> related = {}) {
+    if (stopped_) return;
     tree_.errors.push_back(
         {file_, at, std::move(key), std::move(expected), std::move(found), "", std::move(related)});
     if (tree_.errors.size() >= most_errors) throw Stop{};
@@ -90,6 +91,7 @@ class Builder final : public YAML::EventHandler {
 
   /// What was read until the parser stopped.
   void close_all() {
+    stopped_ = true;  // what is half read is not to blame for being so
     while (!open_.empty()) close();
   }
 
@@ -200,6 +202,7 @@ class Builder final : public YAML::EventHandler {
   const Lines& lines_;
   std::vector<Open> open_;
   int documents_ = 0;
+  bool stopped_ = false;
 };
 
 /// The first byte that no text file holds, if any.
@@ -261,14 +264,15 @@ Tree read_yaml(std::string_view text, const std::string& file) {
     }
   } catch (const Stop&) {
   } catch (const YAML::Exception& error) {
-    tree.errors.push_back({file, lines.place(error.mark), "", "YAML", error.msg, "", {}});
+    tree.errors.push_back({file,
+                           lines.place(error.mark),
+                           "",
+                           "well-formed YAML",
+                           "a syntax error: " + error.msg,
+                           "",
+                           {}});
   }
-  if (!tree.whole) {
-    try {
-      builder.close_all();
-    } catch (const Stop&) {
-    }
-  }
+  if (!tree.whole) builder.close_all();
   return tree;
 }
 

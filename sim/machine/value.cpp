@@ -1,0 +1,107 @@
+#include "sim/machine/value.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <vector>
+
+#include <fmt/format.h>
+
+#include "sim/machine/suggest.hpp"
+#include "sim/machine/utf8.hpp"
+
+namespace ovenproof::machine {
+
+namespace {
+
+using Answer = std::optional<Refusal>;
+
+Answer put_tag(const Node& node, const Key& key, Machine& machine) {
+  if (!is_tag(node.text)) return Refusal{accepts_text(key), described(node), ""};
+  machine.tags[*key.tag] = node.text;
+  return {};
+}
+
+Answer put_text(const Node& node, const Key& key, Machine& machine) {
+  const std::size_t length = utf8_count(node.text);
+  if (length < 1 || static_cast<double>(length) > key.maximum) {
+    return Refusal{accepts_text(key), fmt::format("{} characters", length), ""};
+  }
+  // Escapes such as "\\e" in quoted text can bring in what the file itself may not hold.
+  std::string lines = node.text;
+  std::replace(lines.begin(), lines.end(), '\n', ' ');
+  if (shown(lines, lines.size()) != lines) {
+    return Refusal{"text without control characters", described(node), ""};
+  }
+  machine.*key.text = node.text;
+  return {};
+}
+
+Answer put_word(const Node& node, const Key& key, std::size_t item,
+                const std::vector<std::string_view>& words, Machine& machine) {
+  const auto word = std::find(words.begin(), words.end(), node.text);
+  const bool quoted_flag = key.kind == KeyKind::flag && node.quoted;  // that is text, not a truth
+  if (word != words.end() && !quoted_flag) {
+    key.put(machine, item, static_cast<double>(word - words.begin()));
+    return {};
+  }
+  const std::string near = nearest(node.text, {words.begin(), words.end()});
+  return Refusal{accepts_text(key), described(node),
+                 near.empty() || quoted_flag ? "" : fmt::format("did you mean {}?", near)};
+}
+
+std::string hint_for(const BadQuantity& bad, const Node& node, const Key& key) {
+  switch (bad.why) {
+    case BadQuantity::Why::no_unit:
+      return fmt::format("the unit is missing: {} {}", shown(node.text), key.unit);
+    case BadQuantity::Why::wrong_dimension:
+    case BadQuantity::Why::unknown_unit:
+      return fmt::format("units: {}", unit_list(key.dimension));
+    default:
+      return "";
+  }
+}
+
+Answer put_number(const Node& node, const Key& key, std::size_t item, Machine& machine) {
+  const auto parsed = parse_quantity(node.text, key.dimension);
+  if (const auto* bad = std::get_if<BadQuantity>(&parsed)) {
+    return Refusal{accepts_text(key), bad->found, hint_for(*bad, node, key)};
+  }
+  const double value = std::get<double>(parsed);
+  if (!(value >= key.minimum && value <= key.maximum)) {
+    return Refusal{accepts_text(key), described(node), ""};
+  }
+  if (key.resolution > 0.0) {
+    const double steps = value / key.resolution;
+    if (std::fabs(steps - std::round(steps)) > 1e-6) {
+      const std::string_view unit = key.dimension == Dimension::time ? "ms" : key.unit;
+      const std::string step = format_quantity(key.resolution, key.dimension, unit);
+      return Refusal{key.kind == KeyKind::count
+                         ? accepts_text(key)
+                         : fmt::format("{}, in whole multiples of {}", accepts_text(key), step),
+                     described(node), ""};
+    }
+  }
+  key.put(machine, item, value);
+  return {};
+}
+
+}  // namespace
+
+std::optional<Refusal> put_value(const Node& node, const Key& key, std::size_t item,
+                                 Machine& machine) {
+  if (node.kind != Node::Kind::scalar) return Refusal{accepts_text(key), described(node), ""};
+  switch (key.kind) {
+    case KeyKind::text:
+      return key.tag ? put_tag(node, key, machine) : put_text(node, key, machine);
+    case KeyKind::flag:
+      return put_word(node, key, item, {"false", "true"}, machine);
+    case KeyKind::choice:
+      return put_word(node, key, item, key.choices, machine);
+    case KeyKind::count:
+    case KeyKind::quantity:
+      return put_number(node, key, item, machine);
+  }
+  return Refusal{accepts_text(key), described(node), ""};
+}
+
+}  // namespace ovenproof::machine

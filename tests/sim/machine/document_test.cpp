@@ -1,0 +1,130 @@
+#include <algorithm>
+#include <memory>
+#include <string>
+#include <valijson/adapters/nlohmann_json_adapter.hpp>
+#include <valijson/schema.hpp>
+#include <valijson/schema_parser.hpp>
+#include <valijson/validator.hpp>
+
+#include <doctest/doctest.h>
+#include <nlohmann/json.hpp>
+
+#include "sim/machine/keys.hpp"
+#include "sim/machine/load.hpp"
+#include "sim/machine/reference.hpp"
+#include "sim/machine/schema.hpp"
+#include "sim/machine/yaml_tree.hpp"
+#include "written_machine.hpp"
+
+using namespace ovenproof;
+using namespace ovenproof::machine;
+using nlohmann::json;
+
+namespace {
+
+/// YAML as an editor's validator sees it: plain scalars resolved by the core schema of YAML 1.2.
+json as_json(const Node& node) {
+  switch (node.kind) {
+    case Node::Kind::map: {
+      json object = json::object();
+      for (const Node& child : node.children) object[child.key] = as_json(child);
+      return object;
+    }
+    case Node::Kind::sequence: {
+      json list = json::array();
+      for (const Node& child : node.children) list.push_back(as_json(child));
+      return list;
+    }
+    case Node::Kind::scalar: {
+      if (node.quoted) return node.text;
+      const json parsed = json::parse(node.text, nullptr, false);
+      return parsed.is_number() || parsed.is_boolean() ? parsed : json(node.text);
+    }
+    default:
+      return nullptr;
+  }
+}
+
+bool fits_schema(const std::string& text) {
+  static const json document = json::parse(json_schema());
+  static const auto schema = [] {
+    auto built = std::make_unique<valijson::Schema>();
+    valijson::SchemaParser parser;
+    const valijson::adapters::NlohmannJsonAdapter adapter(document);
+    parser.populateSchema(adapter, *built);
+    return built;
+  }();
+  const json value = as_json(read_yaml(text, "oven.yaml").root);
+  valijson::Validator validator;
+  return validator.validate(*schema, valijson::adapters::NlohmannJsonAdapter(value), nullptr);
+}
+
+bool loads(const std::string& text) {
+  return std::holds_alternative<Machine>(load_text(text, "oven.yaml"));
+}
+
+std::string replaced(std::string text, const std::string& what, const std::string& by) {
+  const std::size_t at = text.find(what);
+  REQUIRE(at != std::string::npos);
+  return text.replace(at, what.size(), by);
+}
+
+}  // namespace
+
+TEST_CASE("docs/machine.schema.json is what the table of keys gives") {
+  CHECK(test::contents(test::source_dir + "/docs/machine.schema.json") == json_schema());
+}
+
+TEST_CASE("docs/machine-keys.md is what the table of keys gives") {
+  CHECK(test::contents(test::source_dir + "/docs/machine-keys.md") == key_reference());
+}
+
+TEST_CASE("the reference has one row for each key, and its tables are whole") {
+  const std::string text = key_reference();
+  for (const Key& key : all_keys()) {
+    CAPTURE(key.path);
+    const std::size_t at = text.find("\n| `" + key.path + "` | ");
+    REQUIRE(at != std::string::npos);
+    const std::string row = text.substr(at + 1, text.find('\n', at + 1) - at - 1);
+    CHECK(std::count(row.begin(), row.end(), '|') == 7);
+  }
+}
+
+TEST_CASE("the demo machines fit the schema, as they come and with every key stated") {
+  for (const std::string& file : test::demo_files) {
+    CAPTURE(file);
+    CHECK(fits_schema(test::contents(file)));
+    CHECK(fits_schema(test::written(test::must_load(file))));
+  }
+}
+
+TEST_CASE("what the schema refuses, the loader refuses") {
+  const std::string good = test::contents(test::demo_files[0]);
+  struct Change {
+    std::string what;
+    std::string by;
+  };
+  for (const auto& [what, by] : std::initializer_list<Change>{
+           {"gas: nitrogen", "gas: helium"},
+           {"gas: nitrogen\n", "gas: nitrogen\n  pump: true\n"},
+           {"purge_flow: 100 L/min", "purge_flow: 100"},
+           {"purge_flow: 100 L/min", "purge_flow: 100 kg"},
+           {"purge_flow: 100 L/min", "purge_flow: fast"},
+           {"jacket_cooling: true", "jacket_cooling: yes please"},
+           {"jacket_cooling: true", "jacket_cooling: \"true\""},
+           {"door_contacts: 2", "door_contacts: 3"},
+           {"door_contacts: 2", "door_contacts: two"},
+           {"name: Bronze", "title: Bronze"},
+           {"minimum_volumes: 5", "minimum_volumes: 1000"},
+           {"      soak: 45 min\n", ""},
+           {"heater:\n", "heaters:\n"},
+       }) {
+    CAPTURE(what);
+    CAPTURE(by);
+    const std::string bad = replaced(good, what, by);
+    CHECK_FALSE(fits_schema(bad));
+    CHECK_FALSE(loads(bad));
+  }
+  CHECK(fits_schema(good));
+  CHECK(loads(good));
+}
