@@ -121,16 +121,32 @@ std::string check_report(const Machine& m, const Style& style) {
   return out;
 }
 
+namespace {
+
+/// One line of an error. The place is never broken, however long the path is: tools look for it.
+std::string error_line(std::string_view line) {
+  const bool related = line.starts_with("    ");
+  if (related) line.remove_prefix(4);
+  const int indent = related ? 4 : 0;
+  const std::size_t place = line.find(": ");
+  if (place == std::string_view::npos ||
+      columns_of(line.substr(0, place + 1)) + indent + 4 <= terminal_columns) {
+    return paragraph(line, indent, indent + 4);
+  }
+  return std::string(static_cast<std::size_t>(indent), ' ') +
+         std::string(line.substr(0, place + 1)) + '\n' +
+         paragraph(line.substr(place + 2), indent + 4, indent + 4);
+}
+
+}  // namespace
+
 std::string error_report(const std::vector<machine::Error>& errors, const Style& style) {
   std::string out;
   for (const machine::Error& error : errors) {
     const std::string text = to_text(error);
     for (std::size_t begin = 0; begin < text.size();) {
       const std::size_t end = std::min(text.find('\n', begin), text.size());
-      std::string_view line = std::string_view(text).substr(begin, end - begin);
-      const bool related = line.starts_with("    ");
-      if (related) line.remove_prefix(4);
-      out += paragraph(line, related ? 4 : 0, related ? 8 : 4);
+      out += error_line(std::string_view(text).substr(begin, end - begin));
       begin = end + 1;
     }
   }

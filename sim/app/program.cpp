@@ -1,40 +1,55 @@
 #include "sim/app/program.hpp"
 
+#include <algorithm>
 #include <cstdio>
 #include <exception>
 #include <memory>
+#include <optional>
 #include <sstream>
+#include <string>
+#include <vector>
 
 #include <CLI/CLI.hpp>
+#include <fmt/format.h>
 #include <spdlog/sinks/stdout_color_sinks.h>
 #include <spdlog/spdlog.h>
 
+#include "sim/app/cautions.hpp"
 #include "sim/app/check_command.hpp"
 #include "sim/app/keys_command.hpp"
 #include "sim/app/terminal.hpp"
 #include "sim/machine/error.hpp"
+#include "sim/machine/suggest.hpp"
 
 namespace ovenproof::app {
 
 namespace {
 
 constexpr const char* about =
-    "Proves at the desk that the control firmware of an inert-gas-purged oven is safe:\n"
-    "the firmware that ships runs against a simulated oven over mock hardware.";
+    "Proves at the desk that the control firmware of an inert-gas-purged oven is\n"
+    "safe: the firmware that ships runs against a simulated oven over mock hardware.\n";
 
-constexpr const char* closing =
-    "Examples:\n"
-    "  ovenproof check scenarios/machines/bronze_strip_160.yaml\n"
-    "  ovenproof check --help\n"
-    "\n"
-    "Results go to standard output, log and progress to standard error.\n"
-    "Exit status: 0 all holds; 1 a property failed or an interlock was refuted; 2 the\n"
-    "input or the command was wrong; 3 internal fault.\n"
-    "\n"
-    "Caution: simulation supports a safety case and never replaces it. Hazards and the\n"
-    "required performance level come from the machine's own risk assessment, by\n"
-    "competent people, under local codes. Interlocks that protect people also need\n"
-    "hard-wired means.";
+std::string closing() {
+  return "Examples:\n"
+         "  ovenproof check scenarios/machines/bronze_strip_160.yaml\n"
+         "  ovenproof check --help\n"
+         "\n"
+         "Results go to standard output, log and progress to standard error.\n"
+         "Exit status: 0 all holds; 1 a property failed or an interlock was refuted;\n"
+         "2 the input or the command was wrong; 3 internal fault.\n"
+         "\n" +
+         paragraph("Caution: " + std::string(caution));
+}
+
+/// Help without the parser's remarks on types and exclusions, which teach nobody.
+class Help final : public CLI::Formatter {
+ public:
+  Help() { column_width(22); }
+  std::string make_option_opts(const CLI::Option* option) const override {
+    const bool takes_value = option->get_type_size() != 0 && !option->get_positional();
+    return takes_value ? " " + option->get_type_name() : "";
+  }
+};
 
 void set_up_log(bool quiet, bool verbose) {
   auto log = std::make_shared<spdlog::logger>(
@@ -46,29 +61,48 @@ void set_up_log(bool quiet, bool verbose) {
   spdlog::set_default_logger(std::move(log));
 }
 
-int status(ExitStatus value) { return static_cast<int>(value); }
-
-/// Help and version are results, anything else is a wrong command.
-int answer(const CLI::App& app, const CLI::ParseError& error) {
-  std::ostringstream out;
-  std::ostringstream err;
-  const bool good = app.exit(error, out, err) == 0;
-  if (good) {
-    print(out.str());
-    return status(ExitStatus::all_holds);
-  }
-  std::fputs(paragraph("ovenproof: " + machine::shown(error.what(), 1000), 0, 4).c_str(), stderr);
+ExitStatus wrong_command(std::string_view what) {
+  std::fputs(paragraph(fmt::format("ovenproof: {}", machine::shown(what, 1000)), 0, 4).c_str(),
+             stderr);
   std::fputs("ovenproof --help explains the commands, and COMMAND --help each of them.\n", stderr);
-  return status(ExitStatus::bad_input);
+  return ExitStatus::bad_input;
 }
 
-int parse_and_run(int count, const char* const* arguments) {
+/// Help and version are results, anything else is a wrong command.
+ExitStatus answer(const CLI::App& app, const CLI::ParseError& error) {
+  std::ostringstream out;
+  std::ostringstream err;
+  if (app.exit(error, out, err) != 0) return wrong_command(error.what());
+  print(out.str());
+  return ExitStatus::all_holds;
+}
+
+/// The first argument that is no option names the command (no option of the program itself takes a
+/// value); the parser would only say that it
+/// misses one.
+std::optional<std::string> unknown_command(const CLI::App& app, int count,
+                                           const char* const* arguments) {
+  std::vector<std::string> names;
+  for (const CLI::App* command : app.get_subcommands({})) names.push_back(command->get_name());
+  for (int i = 1; i < count; ++i) {
+    const std::string word = arguments[i];
+    if (word.starts_with('-')) continue;
+    if (std::find(names.begin(), names.end(), word) != names.end()) return std::nullopt;
+    const std::string near = machine::nearest(word, names);
+    return fmt::format("there is no command {}{}", machine::shown(word),
+                       near.empty() ? "" : fmt::format("; did you mean {}?", near));
+  }
+  return std::nullopt;
+}
+
+ExitStatus parse_and_run(int count, const char* const* arguments) {
   CLI::App app(about, "ovenproof");
-  app.set_version_flag("--version", "ovenproof " OVENPROOF_VERSION);
+  app.set_version_flag("--version", "ovenproof " OVENPROOF_VERSION, "print the version");
+  app.set_help_flag("-h,--help", "print this help");
   app.require_subcommand(1);
   app.fallthrough();
-  app.footer(closing);
-  app.get_formatter()->column_width(26);
+  app.footer(closing());
+  app.formatter(std::make_shared<Help>());
   bool quiet = false;
   bool verbose = false;
   CLI::Option* silent = app.add_flag("-q,--quiet", quiet, "log only warnings and errors");
@@ -76,20 +110,24 @@ int parse_and_run(int count, const char* const* arguments) {
   Chosen chosen;
   add_check_command(app, chosen);
   add_keys_command(app, chosen);
+  if (const auto complaint = unknown_command(app, count, arguments))
+    return wrong_command(*complaint);
   try {
     app.parse(count, arguments);
   } catch (const CLI::ParseError& error) {
     return answer(app, error);
   }
   set_up_log(quiet, verbose);
-  return status(chosen());
+  return chosen();
 }
+
+int status(ExitStatus value) { return static_cast<int>(value); }
 
 }  // namespace
 
 int run_program(int count, const char* const* arguments) {
   try {
-    return parse_and_run(count, arguments);
+    return status(parse_and_run(count, arguments));
   } catch (const std::exception& fault) {
     std::fprintf(stderr, "ovenproof: internal fault: %s\n", fault.what());
   } catch (...) {
