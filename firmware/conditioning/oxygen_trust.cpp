@@ -25,6 +25,12 @@ float volumes(float flow_L_min, Milliseconds elapsed, float kelvin,
   return litres / limits.chamber_volume_L * (kelvin / normal_K);
 }
 
+/// `ppm` after `n` volumes of the stirred-dilution law; zero where no sensor could tell.
+float diluted(float ppm, float n) {
+  const float left = ppm > 0.0F && n > 0.0F ? ppm * math::exp(-n) : ppm;
+  return left > 1e-3F ? left : 0.0F;
+}
+
 }  // namespace
 
 void OxygenTrust::update(const Reading<Ppm>& oxygen, std::uint16_t count,
@@ -47,7 +53,7 @@ void OxygenTrust::integrate_bounds(const OxygenCircumstances& now, Milliseconds 
                                    const OxygenTrustLimits& limits) {
   if (now.door_proven_closed && now.purge_flow_proven) {
     const float n = volumes(limits.purge_flow.value, elapsed, coldest_chamber_K, limits);
-    upper_ppm_ *= math::exp(-n / limits.mixing_factor);
+    upper_ppm_ = diluted(upper_ppm_, n / limits.mixing_factor);
   } else {
     upper_ppm_ = oxygen_in_air.value;
   }
@@ -63,7 +69,7 @@ void OxygenTrust::integrate_bounds(const OxygenCircumstances& now, Milliseconds 
   const float kelvin = now.chamber.valid() ? math::clamp(now.chamber.value.value + normal_K,
                                                          normal_K + 20.0F, hottest_chamber_K)
                                            : hottest_chamber_K;
-  lower_ppm_ *= math::exp(-limits.lead_factor * volumes(flow, elapsed, kelvin, limits));
+  lower_ppm_ = diluted(lower_ppm_, limits.lead_factor * volumes(flow, elapsed, kelvin, limits));
 }
 
 void OxygenTrust::judge_warm_up(Reason reason, Milliseconds elapsed,

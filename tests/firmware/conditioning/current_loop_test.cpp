@@ -46,7 +46,7 @@ TEST_CASE("a little under range of a linear loop from zero reads zero, not less"
 TEST_CASE("a loop has no value before its first measurement") {
   CurrentLoop loop;
   CHECK(loop.reading().reason == Reason::no_value_yet);
-  CHECK(feed(loop, 3.7).reason == Reason::no_value_yet);
+  CHECK(feed(loop, 3.7, 100).reason == Reason::no_value_yet);
   CHECK(feed(loop, 20.8).reason == Reason::no_value_yet);
   CHECK(feed(loop, 12.0).valid());
 }
@@ -77,8 +77,8 @@ TEST_CASE("an undefined current after a failure does not bring the old value bac
   CurrentLoop loop;
   feed(loop, 8.0);
   feed(loop, 22.0);
-  CHECK(feed(loop, 20.75).reason == Reason::loop_failure_high);
+  CHECK(feed(loop, 20.75, 100).reason == Reason::loop_failure_high);
   feed(loop, 8.0);
   feed(loop, 1.0);
-  CHECK(feed(loop, 3.7).reason == Reason::loop_failure_low);
+  CHECK(feed(loop, 3.7, 100).reason == Reason::loop_failure_low);
 }
