@@ -44,7 +44,7 @@ void OxygenTrust::update(const Reading<Ppm>& oxygen, std::uint16_t count,
   }
   const float ppm = oxygen.value.value;
   judge_air(ppm, now.door_fully_open, elapsed, limits);
-  judge_purge(ppm, now.door_proven_closed && now.purge_flow_proven, elapsed, limits);
+  judge_purge(ppm, now, elapsed, limits);
   judge_frozen(ppm, count, now, elapsed, limits);
   if (faults_.any()) proven_in_air_ = false;
 }
@@ -90,25 +90,24 @@ void OxygenTrust::judge_air(float ppm, bool door_fully_open, Milliseconds elapse
   if (in_air && reads_air) proven_in_air_ = true;
 }
 
-void OxygenTrust::judge_purge(float ppm, bool purging, Milliseconds elapsed,
+void OxygenTrust::judge_purge(float ppm, const OxygenCircumstances& now, Milliseconds elapsed,
                               const OxygenTrustLimits& limits) {
+  const bool purging = now.door_proven_closed && now.purge_flow_proven;
   const float upper = upper_ppm_ > limits.floor.value ? upper_ppm_ : limits.floor.value;
   too_high_for_ = timed(too_high_for_, purging && ppm > upper_margin * upper, elapsed);
   if (too_high_for_ >= math::saturating_add(limits.lag, limits.lag)) faults_.not_falling = true;
 
-  too_low_for_ = timed(too_low_for_, ppm < lower_margin * lower_ppm_, elapsed);
+  too_low_for_ =
+      timed(too_low_for_, !now.door_fully_open && ppm < lower_margin * lower_ppm_, elapsed);
   if (too_low_for_ >= limits.implausible_time) faults_.too_low_too_soon = true;
 }
 
 void OxygenTrust::judge_frozen(float ppm, std::uint16_t count, const OxygenCircumstances& now,
                                Milliseconds elapsed, const OxygenTrustLimits& limits) {
-  const bool cell_valid = now.cell_temperature.valid();
   const float cell_C = now.cell_temperature.value.value;
-  if (!counted_ || count != last_count_) {
-    counted_ = true;
+  if (count != last_count_) {
     last_count_ = count;
     unchanged_for_ = Milliseconds(0);
-    cell_anchored_ = cell_valid;
     cell_at_change_C_ = cell_C;
     return;
   }
@@ -116,7 +115,7 @@ void OxygenTrust::judge_frozen(float ppm, std::uint16_t count, const OxygenCircu
   const bool purging = now.purge_flow_proven && now.door_proven_closed && ppm > limits.floor.value;
   const bool airing = now.door_fully_open && below_air;
   const bool cell_moved =
-      cell_anchored_ && cell_valid && below_air &&
+      now.cell_temperature.valid() && below_air &&
       math::absolute(cell_C - cell_at_change_C_) >= limits.frozen_cell_change.value;
   if (purging || airing || cell_moved) {
     unchanged_for_ = math::saturating_add(unchanged_for_, elapsed);
@@ -132,7 +131,6 @@ void OxygenTrust::restart_judgements() {
   too_high_for_ = Milliseconds(0);
   too_low_for_ = Milliseconds(0);
   unchanged_for_ = Milliseconds(0);
-  counted_ = false;
 }
 
 void OxygenTrust::acknowledge() {

@@ -70,7 +70,8 @@ struct OxygenFaults {
 ///   faster than stirred, in gas as thin as the chamber is hot.
 ///
 /// While purging, a reading 10 % above the upper bound (or floor, whichever is more) for twice the
-/// lag is not_falling; one below half the lower bound for implausible_time is too_low_too_soon.
+/// lag is not_falling; one below half the lower bound for implausible_time, the door not lying
+/// open, is too_low_too_soon.
 ///
 /// Frozen. The raw counts must change while purge flow is proven and the reading is above floor,
 /// while the door lies open and the reading is not air, and when the cell's temperature has moved
@@ -99,7 +100,8 @@ class OxygenTrust {
   void judge_warm_up(Reason reason, Milliseconds elapsed, const OxygenTrustLimits& limits);
   void judge_air(float ppm, bool door_fully_open, Milliseconds elapsed,
                  const OxygenTrustLimits& limits);
-  void judge_purge(float ppm, bool purging, Milliseconds elapsed, const OxygenTrustLimits& limits);
+  void judge_purge(float ppm, const OxygenCircumstances& now, Milliseconds elapsed,
+                   const OxygenTrustLimits& limits);
   void judge_frozen(float ppm, std::uint16_t count, const OxygenCircumstances& now,
                     Milliseconds elapsed, const OxygenTrustLimits& limits);
   void restart_judgements();
@@ -115,9 +117,7 @@ class OxygenTrust {
   Milliseconds too_low_for_{0};
   Milliseconds unchanged_for_{0};
   Milliseconds waited_{0};
-  std::uint16_t last_count_ = 0;
-  bool counted_ = false;
-  bool cell_anchored_ = false;
+  std::uint16_t last_count_ = 0;  ///< no valid reading comes from count 0
   bool ever_valid_ = false;
   bool proven_in_air_ = false;
 };

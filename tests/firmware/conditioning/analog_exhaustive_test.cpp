@@ -1,3 +1,4 @@
+#include <bit>
 #include <cmath>
 #include <cstdint>
 #include <initializer_list>
@@ -218,4 +219,27 @@ TEST_CASE("every count of the oxygen loop, linear and logarithmic, without and w
     CHECK(after.wrong_reason == 0);
     CHECK(wrong_value == 0);
   }
+}
+
+TEST_CASE("every count gives the same bits on every machine and compiler") {
+  // FNV-1a over values and reasons. The figure was produced once and must come out of any
+  // conforming float32 arithmetic.
+  std::uint32_t hash = 2166136261U;
+  const auto mix = [&](const auto& reading) {
+    hash = (hash ^ std::bit_cast<std::uint32_t>(reading.value.value)) * 16777619U;
+    hash = (hash ^ static_cast<std::uint32_t>(reading.reason)) * 16777619U;
+  };
+  const Reading<Celsius> junction{Celsius(23.4F), Reason::none};
+  const Reading<Celsius> cell_temperature{Celsius(748.3F), Reason::none};
+  for (int i = 0; i <= 65535; ++i) {
+    const auto count = static_cast<std::uint16_t>(i);
+    mix(thermocouple(AnalogIn::tt_a, count, ThermocoupleType::K, junction, {}));
+    mix(thermocouple(AnalogIn::tt_b, count, ThermocoupleType::N, junction, {}));
+    mix(cold_junction(count, {}));
+    OxygenCell cell;
+    mix(cell.update(count, cell_temperature, Milliseconds(0), {.settle_time = Milliseconds(0)}));
+    CurrentLoop loop;
+    mix(loop.update(count, Milliseconds(100), {}));
+  }
+  CHECK(hash == 1012032696U);
 }

@@ -131,6 +131,19 @@ TEST_CASE("after standing still the temperatures are valid at once, the cell mus
   CHECK(s.front_end.oxygen().valid());
 }
 
+TEST_CASE("after standing still an undefined loop current does not bring the old value back") {
+  Scanner s;
+  s.limits.oxygen_sensor = OxygenSensor::loop;
+  s.run(100);
+  REQUIRE(s.front_end.oxygen().valid());
+  s.run(100, false);
+  s.image.counts[static_cast<std::size_t>(AnalogIn::oxygen_loop)] =
+      test::count_of(AnalogIn::oxygen_loop, 3.7);
+  s.run(11);
+  CHECK_FALSE(s.front_end.stale());
+  CHECK_FALSE(s.front_end.oxygen().valid());
+}
+
 TEST_CASE("a broken cold junction leaves no temperature and no oxygen") {
   Scanner s;
   s.image.counts[static_cast<std::size_t>(AnalogIn::cold_junction)] = 65535;

@@ -78,6 +78,16 @@ TEST_CASE("a drive that dips for moments is still high") {
   CHECK(oven.no_rise_seen);
 }
 
+TEST_CASE("a rise after a fall at part drive is counted from where the high drive began") {
+  Oven oven;
+  oven.degC = 400.0F;
+  oven.now.drive = Fraction(0.3F);
+  oven.run(3600, -1.5F);
+  oven.now.drive = Fraction(1.0F);
+  oven.run(1200, 1.0F);
+  CHECK_FALSE(oven.no_rise_seen);
+}
+
 TEST_CASE("heat off ends the verdict of no rise and starts its time again") {
   Oven oven;
   oven.now.drive = Fraction(1.0F);

@@ -43,8 +43,9 @@ struct Bench {
     const int steps = static_cast<int>(minutes * 600.0);
     for (int i = 0; i < steps; ++i) {
       const double dt_min = 1.0 / 600.0;
-      const double inert =
-          (now.purge_flow_proven ? 100.0 : 0.0) + (now.process_flow_proven ? 20.0 : 0.0);
+      // Gas flows when a valve is open, whether a switch proves it or a command knows of it.
+      const double inert = (now.purge_commanded || now.purge_flow_proven ? 100.0 : 0.0) +
+                           (now.process_commanded || now.process_flow_proven ? 20.0 : 0.0);
       const double normal_volume = 160.0 * 273.15 / (chamber_degC + 273.15);
       chamber_ppm += dt_min / normal_volume *
                      (leak_L_min * (air - chamber_ppm) - inert / mixing * chamber_ppm);
@@ -134,7 +135,7 @@ TEST_CASE("a sensor that does not read air with the door open is at fault") {
     bench.run(2.9);
     CHECK_FALSE(bench.trust.faults().any());
     bench.run(0.3);
-    CHECK(bench.trust.faults().not_air);
+    CHECK(bench.trust.faults() == OxygenFaults{.not_air = true});
     CHECK_FALSE(bench.trust.trusted());
     CHECK_FALSE(bench.trust.proven_in_air());
   }
@@ -162,6 +163,30 @@ TEST_CASE("a sensor that stays at air during the purge is not falling") {
   bench.run(30.0);
   CHECK(bench.trust.faults().not_falling);
   CHECK_FALSE(bench.trust.faults().frozen);
+  CHECK_FALSE(bench.trust.proven_in_air());
+}
+
+TEST_CASE("gas that flows unproven or uncommanded is allowed for when the reading falls") {
+  for (const bool commanded : {true, false}) {
+    Bench bench = loaded();
+    bench.lag_s = 1.0;
+    bench.now.purge_commanded = commanded;
+    bench.now.purge_flow_proven = !commanded;
+    bench.run(10.0);
+    CHECK_FALSE(bench.trust.faults().any());
+  }
+}
+
+TEST_CASE("purge flow does not count while the door is not proven closed") {
+  Bench bench;
+  bench.now.door_proven_closed = false;  // ajar
+  bench.purge(true);
+  bench.leak_L_min = 1000.0;
+  bench.run(60.0);
+  bench.now.door_proven_closed = true;
+  bench.leak_L_min = 0.0;
+  bench.run(20.0);
+  CHECK_FALSE(bench.trust.faults().any());
 }
 
 TEST_CASE("a chamber that air enters faster than the purge removes it is not falling") {
@@ -177,6 +202,7 @@ TEST_CASE("no flow, no demand that the oxygen should fall") {
   bench.noise = 0.001;
   bench.run(300.0);
   CHECK_FALSE(bench.trust.faults().any());
+  bench.sensor_frozen = true;
   bench.now.purge_commanded = true;  // commanded but not proven: another fault's business
   bench.run(300.0);
   CHECK_FALSE(bench.trust.faults().not_falling);
@@ -233,7 +259,7 @@ TEST_CASE("a reading frozen low while the open door lets air in is at fault") {
 }
 
 TEST_CASE("a cell voltage that stands still while the cell's temperature moves is at fault") {
-  const auto drift_to = [](float degC, double shown) {
+  const auto drift_to = [](float degC, double shown, Reason cell = Reason::none) {
     Bench bench;
     bench.sensor_frozen = true;
     bench.sensed_ppm = shown;
@@ -241,13 +267,14 @@ TEST_CASE("a cell voltage that stands still while the cell's temperature moves i
     bench.now.cell_temperature = {Celsius(750.0F), Reason::none};
     bench.run(10.0);
     CHECK_FALSE(bench.trust.faults().frozen);
-    bench.now.cell_temperature.value = Celsius(degC);
+    bench.now.cell_temperature = {Celsius(degC), cell};
     bench.run(3.1);
     return bench.trust.faults().frozen;
   };
   CHECK(drift_to(758.0F, 50.0));
   CHECK(drift_to(742.0F, 50.0));
   CHECK_FALSE(drift_to(757.0F, 50.0));
+  CHECK_FALSE(drift_to(742.0F, 50.0, Reason::over_range));  // not known where the cell is
   CHECK_FALSE(drift_to(742.0F, air));  // in air a cell gives no voltage at any temperature
 }
 
@@ -263,6 +290,21 @@ TEST_CASE("a steady reading is no fault while nothing says that it must change")
 
 TEST_CASE("warm-up is waited for, up to its maximum") {
   Bench bench;
+  bench.reason = Reason::warming_up;
+  bench.run(39.9);
+  CHECK(bench.trust.trusted());
+  bench.run(0.2);
+  CHECK(bench.trust.faults().warm_up_overdue);
+  bench.trust.acknowledge();  // waits as long once more
+  bench.run(39.8);
+  CHECK(bench.trust.trusted());
+  bench.run(0.3);
+  CHECK(bench.trust.faults().warm_up_overdue);
+}
+
+TEST_CASE("a cell that warms up again after it was valid is waited for and no longer") {
+  Bench bench;
+  bench.run(1.0);
   bench.reason = Reason::warming_up;
   bench.run(39.9);
   CHECK(bench.trust.trusted());
@@ -297,6 +339,22 @@ TEST_CASE("an invalid reading is not judged, and the judgements start anew after
   bench.reason = Reason::none;
   bench.run(2.9);
   CHECK_FALSE(bench.trust.faults().not_air);
+  bench.run(0.3);
+  CHECK(bench.trust.faults().not_air);
+}
+
+TEST_CASE("a reading lost for a moment starts the time with the door open again") {
+  Bench bench;
+  bench.sensor_frozen = true;
+  bench.sensed_ppm = 50.0;
+  bench.noise = 0.001;
+  bench.door(true);
+  bench.run(2.9);
+  bench.reason = Reason::open_circuit;
+  bench.run(0.1);
+  bench.reason = Reason::none;
+  bench.run(2.9);
+  CHECK_FALSE(bench.trust.faults().any());
   bench.run(0.3);
   CHECK(bench.trust.faults().not_air);
 }
