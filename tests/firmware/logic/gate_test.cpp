@@ -276,3 +276,17 @@ TEST_CASE("flushing goes back to cooling at the gate, and to unloading when the 
     CHECK(b.scan_to(Phase::unloading));
   }
 }
+
+TEST_CASE(
+    "volumes left over from an earlier purge do not open the gate before the purge valve is on") {
+  Options options = full_options;
+  options.oxygen_monitor = false;
+  Bench b = stage(Phase::soak, options).bench;
+  b.force(Fact::purge_volumes_reached, true);
+  b.force(Fact::gas_supply_ok, false);
+  b.scan();
+  b.release(Fact::gas_supply_ok);
+  b.scan();
+  CHECK(b.phase() == Phase::repurging);
+  CHECK(b.scan_to(Phase::repurging, OutputSet(Output::fan, Output::purge_valve)));
+}

@@ -290,3 +290,16 @@ TEST_CASE("a start pressed in unloading does nothing, then or in standby") {
   b.scan(10);
   CHECK(b.phase() == Phase::standby);
 }
+
+TEST_CASE("a normal end arms once: a next cycle that stop ends does not inherit it") {
+  Bench b = armed_bench();
+  b.scan();
+  b.close_door();
+  REQUIRE(b.scan_to(Phase::soak));
+  b.press(Fact::stop_pressed);
+  REQUIRE(b.scan_to(Phase::unloading));
+  b.scan(10);
+  b.open_door();
+  REQUIRE(b.scan_to(Phase::standby));
+  check_door_starts_nothing(b);
+}
