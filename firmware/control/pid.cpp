@@ -5,8 +5,6 @@ namespace {
 
 // No oven is hotter or colder than this; it keeps every product below finite.
 constexpr float largest_C = 5'000.0F;
-// Far beyond any use, but finite: a sum that overflowed would never come back.
-constexpr float largest_integral = 1.0e6F;
 
 }  // namespace
 
@@ -30,8 +28,6 @@ Fraction Pid::update(Celsius setpoint, Celsius measured, bool permitted,
 
   const float step = seconds(dt) / seconds(settings.integral_time);
   integral_.add(gain * error * step);
-  if (!(integral_.value() < largest_integral && integral_.value() > -largest_integral))
-    integral_ = CompensatedSum{bounded(integral_.value(), -largest_integral, largest_integral)};
 
   float derivative = 0.0F;
   const float filter_s = seconds(settings.derivative_filter);

@@ -63,3 +63,13 @@ TEST_CASE("elements are not cool without a temperature to say so") {
   elements.update(false, Celsius{-std::numeric_limits<float>::infinity()}, true, cooling(), scan);
   CHECK_FALSE(elements.cool());
 }
+
+TEST_CASE("elements under heat are not cool, even without a run-on time") {
+  settings::Cooling no_run_on = cooling();
+  no_run_on.fan_run_on = Milliseconds{0};
+  ElementsCool elements;
+  elements.update(true, Celsius{100.0F}, true, no_run_on, scan);
+  CHECK_FALSE(elements.cool());
+  elements.update(false, Celsius{100.0F}, true, no_run_on, scan);
+  CHECK(elements.cool());
+}

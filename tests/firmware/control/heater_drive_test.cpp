@@ -57,7 +57,7 @@ TEST_CASE("the drive never exceeds its maximum, nor 1000 permille") {
   HeaterDrive drive;
   drive.update(Fraction{1.0F}, true, limits(730, 100'000), scan);
   CHECK(drive.permille() == 730);
-  drive.update(Fraction{1.0F}, true, limits(5'000'000, 100'000), scan);
+  drive.update(Fraction{2.0F}, true, limits(5'000'000, 1'000'000), scan);
   CHECK(drive.permille() == 1000);
 }
 

@@ -132,6 +132,24 @@ TEST_CASE("a step longer than the tracking time brings the integral home, not be
   CHECK(pid.integral() == doctest::Approx(-0.1));  // v = 0, as applied
 }
 
+TEST_CASE("with a derivative the tracking time is the mean of integral and derivative time") {
+  settings::Control control = pi_only();  // Ti = 100 s
+  control.derivative_time = Milliseconds{20'000};
+  control.derivative_filter = Milliseconds{2'000};
+  Pid pid;
+  pid.update(Celsius{100.0F}, Celsius{100.0F}, true, control, scan);
+  pid.update(Celsius{150.0F}, Celsius{100.0F}, true, control, scan);
+  const float before = pid.integral();
+  pid.track(Fraction{0.0F}, control, Milliseconds{6'000});
+  CHECK(pid.integral() - before == doctest::Approx(-0.5 * 6.0 / 60.0).epsilon(1e-3));
+}
+
+TEST_CASE("a controller at rest has nothing to track") {
+  Pid pid;
+  pid.track(Fraction{1.0F}, pi_only(), scan);
+  CHECK(pid == Pid{});
+}
+
 TEST_CASE("a drive that follows without limit leaves the controller alone") {
   settings::Control control = pi_only();
   control.drive_rate_permille_per_s = 100'000;
