@@ -171,3 +171,18 @@ TEST_CASE("after the release the room recovers with its air changes") {
   bench.run(1800.0);
   CHECK(0.2095 - bench.truth().room_oxygen == near((0.2095 - end) * std::exp(-1.0), 1e-3));
 }
+
+TEST_CASE("a ducted release leaves the room's ventilation its air, a seal's leak does not") {
+  // Same source; only what reaches the room counts as R.
+  Parameters p = ideal();
+  p.supply.purge_L_per_min = 2000.0;  // 128 m3/h through the duct, above the room's 30 m3/h
+  p.tightness.seal_conductance_L_per_min_Pa = 0.02;
+  p.room.volume_m3 = 30.0;
+  p.room.air_changes_per_h = 1.0;
+  Bench bench(p, {20.0, 0.0, false});
+  bench.act.purge_valve = true;
+  bench.run(8 * 3600.0);
+  const double leaked = room_m3_per_h(bench.truth().leak_L_per_min);
+  REQUIRE(leaked > 1.0);
+  CHECK(bench.truth().room_oxygen == near(0.2095 * (1.0 - leaked / 30.0), 2e-3));
+}

@@ -82,6 +82,27 @@ TEST_CASE("a failing supply opens its switch and starves the flow") {
   CHECK(bench.truth().purge_L_per_min == 0.0);
 }
 
+TEST_CASE("a starved supply starves the process path as it does the purge path") {
+  Bench bench;
+  bench.act.process_valve = true;
+  bench.oven.set_fault(Fault::supply_failing, 0.9);
+  bench.run(5.0);
+  CHECK(bench.truth().process_L_per_min == doctest::Approx(10.0).epsilon(0.02));
+  CHECK_FALSE(bench.field().process_flow);
+}
+
+TEST_CASE("a chamber that cannot vent ends at the pressure of its supply, and no higher") {
+  Parameters p = oven_220_L();
+  p.tightness.seal_conductance_L_per_min_Pa = 0.0;
+  Bench bench(p);
+  bench.oven.set_fault(Fault::exhaust_blocked, 1.0);
+  bench.around.supply_kPa = 150.0;
+  bench.act.purge_valve = true;
+  bench.run(3600.0);
+  CHECK(bench.truth().pressure_Pa == doctest::Approx(150e3).epsilon(1e-3));
+  CHECK(bench.truth().purge_L_per_min < 0.1);
+}
+
 TEST_CASE("a slipped thermocouple feels the casing, the other one does not") {
   for (const bool first : {true, false}) {
     Bench bench(oven_220_L(), {400.0, 28e-6, true});

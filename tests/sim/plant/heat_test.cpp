@@ -43,6 +43,25 @@ TEST_CASE("without the fan the elements run away from the gas") {
   CHECK(excess(false) > 2.0 * excess(true));
 }
 
+TEST_CASE("forced convection falls with fan speed to the power 0.8, down to the still oven's") {
+  const Parameters p = oven_220_L();
+  for (const double speed : {0.0, 0.25, 0.5, 1.0}) {
+    Positions at;
+    at.fan = speed;
+    const Coefficients k = coefficients(p, at, {});
+    const auto expected = [speed](double still, double full) {
+      return still + (full - still) * std::pow(speed, 0.8);
+    };
+    CHECK(
+        k.element_gas ==
+        near(expected(p.heater.convection_still_W_per_K, p.heater.convection_fan_W_per_K), 1e-12));
+    CHECK(k.gas_wall ==
+          near(expected(p.wall.convection_still_W_per_K, p.wall.convection_fan_W_per_K), 1e-12));
+    CHECK(k.gas_load ==
+          near(expected(p.load.convection_still_W_per_K, p.load.convection_fan_W_per_K), 1e-12));
+  }
+}
+
 TEST_CASE("power is what the drive asks, held within nothing and full") {
   Bench bench;
   bench.act.k1 = bench.act.k2 = true;
