@@ -42,6 +42,32 @@ TEST_CASE("a non-return valve stuck open lets air diffuse back and be drawn back
   CHECK(bench.truth().oxygen > 0.01);
 }
 
+TEST_CASE("a non-return valve stuck open no longer holds the chamber above the room") {
+  const auto pressure_at = [](double severity) {
+    Bench bench;
+    bench.oven.set_fault(Fault::non_return_stuck_open, severity);
+    bench.act.process_valve = true;
+    bench.run(600.0);
+    return bench.truth().pressure_Pa;
+  };
+  const double cracking_Pa = oven_220_L().exhaust.cracking_pressure_Pa;
+  CHECK(pressure_at(0.0) > cracking_Pa);
+  CHECK(pressure_at(0.0) - pressure_at(0.5) == doctest::Approx(0.5 * cracking_Pa).epsilon(0.01));
+  CHECK(pressure_at(0.0) - pressure_at(1.0) == doctest::Approx(cracking_Pa).epsilon(0.01));
+}
+
+TEST_CASE("a leaking seal lets out its conductance times the pressure") {
+  Bench bench;
+  bench.oven.set_fault(Fault::seal_leaking, 1.0);
+  bench.act.purge_valve = true;
+  bench.run(600.0);
+  const TightnessParameters& t = bench.oven.parameters().tightness;
+  CHECK(bench.truth().leak_L_per_min ==
+        doctest::Approx(bench.truth().pressure_Pa * (t.seal_conductance_L_per_min_Pa +
+                                                     t.failed_seal_conductance_L_per_min_Pa)));
+  CHECK(bench.truth().leak_L_per_min > 15.0);
+}
+
 TEST_CASE("an exhaust that passes nothing lets purge gas burst the pressure limit") {
   for (const Fault fault : {Fault::exhaust_blocked, Fault::non_return_stuck_closed}) {
     Bench bench;
