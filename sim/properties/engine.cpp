@@ -202,16 +202,13 @@ inline void Engine::either(NodeId id, const Node& node) {
   const Key f = node.flip;
   const Value& a = values_[node.a];
   const Value& b = values_[node.b];
-  if (node.sleeper != Sleeper::none) {
-    const bool first = node.sleeper == Sleeper::a;
-    const bool decided = ((first ? b.key : a.key) ^ f) == certain;
-    if (decided != (asleep_[id] != 0)) {
-      asleep_[id] = decided;
-      if (decided) {
-        sleep(first ? node.a : node.b);
-      } else if (scan_ < end_) {
-        rouse(first ? node.a : node.b);
-      }
+  const bool decided = (a.key ^ f) == certain;
+  if (node.b_sleeps && decided != (asleep_[id] != 0)) {
+    asleep_[id] = decided;
+    if (decided) {
+      sleep(node.b);
+    } else if (scan_ < end_) {
+      rouse(node.b);
     }
   }
   set(id, node, (a.key ^ f) >= (b.key ^ f) ? a : b);

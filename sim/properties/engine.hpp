@@ -94,7 +94,7 @@ class Engine {
   std::vector<NodeId> sleepers_;        ///< nodes that ever wake by themselves
   std::uint32_t next_wake_ = UINT32_MAX;
   std::size_t next_activation_ = 0;
-  std::vector<std::uint8_t> asleep_;  ///< by node: the sleeper of this `either` is
+  std::vector<std::uint8_t> asleep_;  ///< by node: operand b of this `either` sleeps
   std::vector<WindowState> windows_;
   std::vector<DelayState> delays_;
   std::vector<UntilState> untils_;

@@ -116,27 +116,16 @@ void Lowering::find_only_verdicts(const Lists& dependents) {
 }
 
 /// An operand made of leaves that nothing else depends on can sleep while the other operand of an
-/// `either` is certain. Of two, a comparison with grades sleeps: its key changes most.
+/// `either` is certain.
 void Lowering::find_sleepers(const Lists& dependents) {
   std::vector<bool> can_sleep(program_.nodes.size(), false);
-  std::vector<bool> has_grades(program_.nodes.size(), false);
   for (NodeId id = 0; id < program_.nodes.size(); ++id) {
     Node& node = program_.nodes[id];
     const bool alone = dependents[id].size() == 1;
-    if (is_comparison(node.op)) {
-      can_sleep[id] = alone;
-      has_grades[id] = node.graded;
-    }
-    if (node.op == Op::member) can_sleep[id] = alone;
+    if (is_comparison(node.op) || node.op == Op::member) can_sleep[id] = alone;
     if (node.op != Op::either || node.a == node.b) continue;
     can_sleep[id] = alone && can_sleep[node.a] && can_sleep[node.b];
-    has_grades[id] = has_grades[node.a] || has_grades[node.b];
-    const bool prefer_a = has_grades[node.a] && !has_grades[node.b];
-    if (can_sleep[node.b] && !(prefer_a && can_sleep[node.a])) {
-      node.sleeper = Sleeper::b;
-    } else if (can_sleep[node.a]) {
-      node.sleeper = Sleeper::a;
-    }
+    node.b_sleeps = can_sleep[node.b];
   }
 }
 

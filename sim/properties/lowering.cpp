@@ -1,7 +1,7 @@
 #include "sim/properties/lowering.hpp"
 
 #include <algorithm>
-#include <bit>
+#include <utility>
 
 namespace ovenproof::properties {
 namespace {
@@ -244,9 +244,13 @@ NodeId Lowering::recent(const Condition& c, bool positive, Mode mode) {
   return intern(node, c.span);
 }
 
+/// What carries grades comes second: of two keys that are equal the first is told of, and the
+/// second may sleep meanwhile.
 NodeId Lowering::either(NodeId a, NodeId b, Key flip) {
   align(a, b);
+  if (program_.nodes[a].graded && !program_.nodes[b].graded) std::swap(a, b);
   Node node;
+  node.graded = program_.nodes[a].graded || program_.nodes[b].graded;
   node.op = Op::either;
   node.a = a;
   node.b = b;

@@ -249,7 +249,8 @@ const auto sum = product >>
 
 // ---- conditions
 const auto label = label_parser{} | or_report("a label of the state");
-const auto labels = need("{", "`{`") >> label >> *(word(",") >> label) >> need("}", "`,` or `}`");
+const auto labels = (word("{") >> label >> *(word(",") >> label) >> need("}", "`,` or `}`")) |
+                    (or_report("`{`") >> -label_parser{});
 
 const auto comparison = sum >> -((comparison_parser{} >> sum)[makes(Syntax::compare, 2, false)] |
                                  (kept("in") >> labels)[does([](Builder& b) { b.make_member(); })]);

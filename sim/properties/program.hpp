@@ -68,19 +68,16 @@ struct Mark {
   std::uint64_t bits = 0;
 };
 
-/// The operand of `either` that need not be looked at while the other decides for good.
-enum class Sleeper : std::uint8_t { none, a, b };
-
 inline constexpr std::uint32_t no_watch = UINT32_MAX;
 
 struct Node {
   // What every evaluation reads comes first, in one cache line.
   Op op = Op::constant;
-  bool graded = false;  ///< leaf: the key is a distance, not only true or false
-  bool scaled = false;  ///< leaf: the distance is to be converted to the margin's unit
-  bool whole = false;   ///< window: scans before the first count as false; since: b is always
-  Sleeper sleeper = Sleeper::none;
-  Key flip = 0;  ///< 0 or -1
+  bool graded = false;    ///< the key is a distance, not only true or false (leaf, either)
+  bool scaled = false;    ///< leaf: the distance is to be converted to the margin's unit
+  bool whole = false;     ///< window: scans before the first count as false; since: b is always
+  bool b_sleeps = false;  ///< either: b need not be looked at while a is certain
+  Key flip = 0;           ///< 0 or -1
   std::uint32_t a = 0;
   std::uint32_t b = 0;
   std::uint32_t delay = 0;  ///< at scan n the value is that for scan n - delay
