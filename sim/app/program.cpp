@@ -17,6 +17,7 @@
 #include "sim/app/cautions.hpp"
 #include "sim/app/check_command.hpp"
 #include "sim/app/keys_command.hpp"
+#include "sim/app/run_command.hpp"
 #include "sim/app/terminal.hpp"
 #include "sim/machine/error.hpp"
 #include "sim/machine/suggest.hpp"
@@ -32,7 +33,8 @@ constexpr const char* about =
 std::string closing() {
   return "Examples:\n"
          "  ovenproof check scenarios/machines/bronze_strip_160.yaml\n"
-         "  ovenproof check --help\n"
+         "  ovenproof run scenarios/machines/bronze_strip_160.yaml\n"
+         "  ovenproof run --help\n"
          "\n"
          "Results go to standard output, log and progress to standard error.\n"
          "Exit status: 0 all holds; 1 a property failed or an interlock was refuted;\n"
@@ -109,6 +111,7 @@ ExitStatus parse_and_run(int count, const char* const* arguments) {
   app.add_flag("-v,--verbose", verbose, "log details")->excludes(silent);
   Chosen chosen;
   add_check_command(app, chosen);
+  add_run_command(app, chosen);
   add_keys_command(app, chosen);
   if (const auto complaint = unknown_command(app, count, arguments))
     return wrong_command(*complaint);

@@ -18,6 +18,8 @@ class Attendant {
   void act(rig::Rig& rig);
 
   [[nodiscard]] bool done() const { return task_ == Task::done; }
+  /// After an abnormal opening: the door is closed again and nobody touches anything.
+  [[nodiscard]] bool watching() const { return task_ == Task::watch; }
   /// Why he stopped early; empty if the plan was carried out.
   [[nodiscard]] const std::string& gave_up() const { return gave_up_; }
   [[nodiscard]] std::uint32_t cycles_completed() const { return cycles_; }

@@ -11,6 +11,11 @@ double pt100_ohm(double t) {
   return r0 * (1.0 + a * t + b * t * t + below_zero);
 }
 
+bool anything_energised(const mock::FieldOutputs& outputs) {
+  constexpr std::uint32_t actuators = (1U << static_cast<unsigned>(hal::DigitalOut::run_lamp)) - 1U;
+  return (outputs.coils & actuators) != 0 || outputs.heater_permille > 0.0;
+}
+
 mock::FieldInputs wire_inputs(const plant::Field& field, const Hands& hands) {
   using hal::AnalogIn;
   using hal::DigitalIn;

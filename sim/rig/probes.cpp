@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <array>
 
+#include "sim/rig/field_wiring.hpp"
+
 namespace ovenproof::rig {
 namespace {
 
@@ -104,9 +106,34 @@ void add_board(std::vector<Probe>& all) {
   add_output.operator()<DigitalOut::fault_lamp>("board.fault_lamp", "fault lamp");
   add_output.operator()<DigitalOut::horn>("board.horn", "horn");
   all.push_back(
+      {"board.anything",
+       ProbeKind::boolean,
+       "",
+       {},
+       "any actuator is energised at its terminals",
+       [](const Rig& rig) { return anything_energised(rig.board().field_outputs()) ? 1.0 : 0.0; }});
+  all.push_back(
       {"board.heater_drive", ProbeKind::number, "1", {}, "heater drive, 0..1", [](const Rig& rig) {
          return rig.board().field_outputs().heater_permille / 1000;
        }});
+}
+
+void add_hands(std::vector<Probe>& all) {
+  const auto add = [&all](std::string_view name, std::string_view description,
+                          double (*read)(const Rig&)) {
+    all.push_back({name, ProbeKind::boolean, "", {}, description, read});
+  };
+  add("hands.start", "start button pressed",
+      [](const Rig& r) { return r.hands.start ? 1.0 : 0.0; });
+  add("hands.stop", "stop button pressed", [](const Rig& r) { return r.hands.stop ? 1.0 : 0.0; });
+  add("hands.reset", "reset button pressed",
+      [](const Rig& r) { return r.hands.reset ? 1.0 : 0.0; });
+  add("hands.estop", "emergency stop pressed",
+      [](const Rig& r) { return r.hands.estop ? 1.0 : 0.0; });
+  add("hands.door_open", "the door is wanted open",
+      [](const Rig& r) { return r.hands.door_open ? 1.0 : 0.0; });
+  add("machine.start_by_door", "closing the door may start a cycle",
+      [](const Rig& r) { return r.starts_by_door() ? 1.0 : 0.0; });
 }
 
 void add_controller(std::vector<Probe>& all) {
@@ -187,6 +214,7 @@ const std::vector<Probe>& probes() {
     std::vector<Probe> list;
     add_plant(list);
     add_board(list);
+    add_hands(list);
     add_controller(list);
     return list;
   }();

@@ -20,8 +20,10 @@ plant::Surroundings nominal_surroundings(const Oven& oven) {
 Rig::Rig(const Oven& oven)
     : surroundings(nominal_surroundings(oven)),
       board_(oven.board),
-      plant_(oven.plant, surroundings, oven.initial, {.scan_s = oven.settings.scan.period.value / 1000.0}),
-      period_ms_(oven.settings.scan.period.value) {
+      plant_(oven.plant, surroundings, oven.initial,
+             {.scan_s = oven.settings.scan.period.value / 1000.0}),
+      period_ms_(oven.settings.scan.period.value),
+      starts_by_door_(oven.settings.options.start_by_door) {
   board_.store().write(controller::settings_offset, settings::encode(oven.settings));
   power_on();
 }

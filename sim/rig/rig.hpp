@@ -33,6 +33,8 @@ class Rig {
 
   [[nodiscard]] mock::VirtualMs now_ms() const { return board_.virtual_ms(); }
   [[nodiscard]] std::uint32_t period_ms() const { return period_ms_; }
+  /// As ordered: closing the armed door starts a cycle.
+  [[nodiscard]] bool starts_by_door() const { return starts_by_door_; }
 
   Hands hands;
   plant::Surroundings surroundings;
@@ -70,6 +72,7 @@ class Rig {
   std::vector<ComponentFault> component_faults_;
   mock::VirtualMs stalled_until_ms_ = 0;
   std::uint32_t period_ms_;
+  bool starts_by_door_;
 };
 
 }  // namespace ovenproof::rig

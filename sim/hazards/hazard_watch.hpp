@@ -1,0 +1,39 @@
+#pragma once
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "sim/hazards/hazards.hpp"
+#include "sim/properties/monitor.hpp"
+
+namespace ovenproof::hazards {
+
+/// How a run did on one hazard.
+struct HazardVerdict {
+  std::string id;
+  std::string title;
+  std::string property;
+  bool avoided = false;
+  std::optional<std::uint64_t> first_ms;  ///< when it first came about
+  std::string margin;                     ///< how near it came, with unit; "-" if it was not near
+};
+
+/// Judges a run of a rig on the default hazards, scan by scan.
+class HazardWatch {
+ public:
+  HazardWatch(const rig::Oven& oven, std::uint32_t period_ms);
+
+  /// After each scan. Gives the hazards that have just come about, by index; each at most once.
+  std::vector<std::size_t> observe(const rig::Rig& rig);
+
+  [[nodiscard]] std::vector<HazardVerdict> verdicts() const;
+
+ private:
+  std::vector<properties::Property> properties_;
+  properties::MonitorSet monitors_;
+  std::vector<double> row_;
+  std::vector<std::optional<std::uint64_t>> first_ms_;
+};
+
+}  // namespace ovenproof::hazards
