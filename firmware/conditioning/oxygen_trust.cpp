@@ -74,7 +74,10 @@ void OxygenTrust::integrate_bounds(const OxygenCircumstances& now, Milliseconds 
 
 void OxygenTrust::judge_warm_up(Reason reason, Milliseconds elapsed,
                                 const OxygenTrustLimits& limits) {
-  if (reason == Reason::none) ever_valid_ = true;
+  if (reason == Reason::none) {
+    ever_valid_ = true;
+    faults_.warm_up_overdue = false;
+  }
   const bool waiting = !ever_valid_ || reason == Reason::warming_up;
   waited_ = timed(waited_, waiting, elapsed);
   if (waited_ > limits.warm_up_max) faults_.warm_up_overdue = true;

@@ -41,13 +41,13 @@ struct OxygenCircumstances {
   Reading<Celsius> cell_temperature{};  ///< not valid on ovens with a transmitter
 };
 
-/// Each latches until acknowledge().
+/// Each latches until acknowledge(), but for the overdue warm-up.
 struct OxygenFaults {
   bool not_air = false;           ///< does not read air although the door has been open long enough
   bool not_falling = false;       ///< has not fallen as far as the purge demands
   bool too_low_too_soon = false;  ///< lower than flow and volume can have brought it yet
   bool frozen = false;            ///< not one count of change while it had to change
-  bool warm_up_overdue = false;   ///< no valid reading within warm_up_max
+  bool warm_up_overdue = false;   ///< no valid reading within warm_up_max; ends with the first one
 
   [[nodiscard]] constexpr bool any() const {
     return not_air || not_falling || too_low_too_soon || frozen || warm_up_overdue;

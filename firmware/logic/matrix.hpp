@@ -13,7 +13,8 @@
 namespace ovenproof::logic {
 
 enum class Kind : std::uint8_t {
-  trip,    ///< latched until the cause is gone and reset is pressed anew; ends the cycle
+  trip,    ///< ends the cycle; latched until reset is pressed anew with no cause present, of
+           ///< those that are looked at when tripped
   inhibit  ///< withholds its outputs while it lasts
 };
 

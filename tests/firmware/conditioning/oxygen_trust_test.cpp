@@ -302,6 +302,16 @@ TEST_CASE("warm-up is waited for, up to its maximum") {
   CHECK(bench.trust.faults().warm_up_overdue);
 }
 
+TEST_CASE("a warm-up that was overdue and ends after all is forgiven without a reset") {
+  Bench bench;
+  bench.reason = Reason::warming_up;
+  bench.run(40.2);
+  REQUIRE(bench.trust.faults().warm_up_overdue);
+  bench.reason = Reason::none;
+  bench.run(0.1);
+  CHECK(bench.trust.trusted());
+}
+
 TEST_CASE("a cell that warms up again after it was valid is waited for and no longer") {
   Bench bench;
   bench.run(1.0);
