@@ -111,6 +111,22 @@ TEST_CASE("the limiter trips on its own thermocouple, latches, and resets only b
   CHECK(bench.field().limiter_healthy);
 }
 
+TEST_CASE("a limiter nearer the elements trips sooner, at the temperature it feels") {
+  const auto at_trip = [](double element_share) {
+    Parameters p = oven_220_L();
+    p.limiter.set_point_degC = 300.0;
+    p.limiter.element_share = element_share;
+    p.limiter.time_constant_s = 0.2;
+    Bench bench = heating(p);
+    bench.run_until([](const Plant& o) { return !o.field().limiter_healthy; }, 7200.0);
+    return bench.truth();
+  };
+  const Truth far = at_trip(0.0), near_by = at_trip(0.5);
+  CHECK(far.gas_degC == doctest::Approx(300.0).epsilon(2e-3));
+  CHECK(0.5 * (near_by.gas_degC + near_by.element_degC) == doctest::Approx(300.0).epsilon(2e-3));
+  CHECK(near_by.time_s < 0.8 * far.time_s);
+}
+
 TEST_CASE("the limiter holds the chamber near its set point with full power commanded for ever") {
   Parameters p = oven_220_L();
   p.limiter.set_point_degC = 300.0;

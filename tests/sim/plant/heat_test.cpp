@@ -133,6 +133,18 @@ TEST_CASE("the chimney draws through an open damper, little through a closed one
   CHECK(jacket_flow(none, 1.0, 1.0, hot, room).W_per_K == 0.0);
 }
 
+TEST_CASE("an oven without jacket cooling has no damper or blower to command") {
+  Parameters p = oven_220_L();
+  p.cooling.fitted = false;
+  Bench bench(p, {420.0, 20e-6, true});
+  bench.act.damper_open = bench.act.blower = true;
+  bench.run(60.0);
+  CHECK(bench.truth().damper_opening == 0.0);
+  CHECK(bench.truth().blower_speed == 0.0);
+  CHECK(bench.truth().jacket_kg_per_s == 0.0);
+  CHECK_FALSE(bench.field().blower_airflow);
+}
+
 TEST_CASE("more opening or more blower never cools less") {
   const CoolingParameters p = oven_220_L().cooling;
   for (int blower = 0; blower <= 10; ++blower) {

@@ -79,6 +79,24 @@ TEST_CASE("a thermocouple's lag is first order with its time constant") {
   CHECK(share == doctest::Approx(1.0 - std::exp(-1.0)).epsilon(1e-9));
 }
 
+TEST_CASE("a thermocouple follows a ramp late by its time constant") {
+  Parameters p = oven_220_L();
+  p.thermocouples.a_time_constant_s = 5.0;
+  SensorState sensors(p, 300.0);
+  const SensorPaces pace = sensor_paces(p, 0.01);
+  const Constants c = constants(p, Faults{}, Surroundings{});
+  const Coefficients k = coefficients(p, Positions{}, {});
+  StateVector y = Bench(p).oven.state().y;
+  Field field;
+  double gas_K = 300.0;
+  for (int i = 0; i < 1000; ++i) {
+    gas_K += 0.02;  // 0.2 K/s
+    y[at::gas_energy] = (y[at::gas] * c.cv + c.baffles_J_per_K) * gas_K;
+    convert(p, Faults{}, pace, c, k, y, false, sensors, field);
+  }
+  CHECK(gas_K - sensors.tt_a_K == near(0.2 * 5.0, 1e-3));
+}
+
 TEST_CASE("the terminals creep towards the share of the casing's warmth they are given") {
   Bench bench(oven_220_L(), {550.0, 1e-5, true});
   const double casing = bench.truth().casing_degC;
