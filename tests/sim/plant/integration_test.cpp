@@ -91,6 +91,32 @@ TEST_CASE("integrating several scans at once gives what integrating each gives")
   CHECK(several.pressure_Pa == doctest::Approx(each.pressure_Pa).epsilon(1e-3));
 }
 
+TEST_CASE("a change of the surroundings is integrated at once, under the old ones until then") {
+  Bench bench(oven_220_L(), {300.0, 0.01, true});
+  bench.run(10.02);
+  REQUIRE(bench.oven.state().scans_pending == 2);
+  bench.around.ambient_degC = 30.0;
+  bench.scan();
+  CHECK(bench.oven.state().scans_pending == 0);
+}
+
+TEST_CASE("an oven with a quick exhaust is integrated in steps short enough for it") {
+  const auto run = [](double longest_s) {
+    Parameters p = oven_220_L();
+    p.chamber.volume_m3 = 0.02;
+    p.exhaust.conductance_L_per_min_Pa = 10.0;  // acts as 30 ms
+    Timing timing;
+    timing.longest_s = longest_s;
+    Bench bench(p, {400.0, 0.01, true}, timing);
+    bench.act.purge_valve = bench.act.fan = true;
+    bench.run(30.0);
+    return bench.truth();
+  };
+  const Truth each = run(0.01), several = run(0.1);
+  CHECK(several.pressure_Pa == near(each.pressure_Pa, 1e-4));
+  CHECK(several.oxygen == near(each.oxygen, 1e-4));
+}
+
 TEST_CASE("energy is conserved to 1e-9 of throughput whatever the oven does") {
   check_property(
       21,
