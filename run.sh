@@ -10,6 +10,7 @@ demo_machine=scenarios/machines/bronze_strip_160.yaml
 program_packages=(
   g++ cmake ninja-build git
   libboost1.81-dev libspdlog-dev libfmt-dev libyaml-cpp-dev libcli11-dev nlohmann-json3-dev
+  libcsv-dev
 )
 # ... and tests, benchmarks and build checks these besides, which are twice as much to download.
 test_packages=(

@@ -57,12 +57,7 @@ bool Board::refuse_call() {
   return true;
 }
 
-hal::InputImage Board::read_inputs() {
-  if (refuse_call()) return {};
-  hal::InputImage image = image_;
-  image.contacts = filter_.image();
-  return image;
-}
+hal::InputImage Board::read_inputs() { return refuse_call() ? hal::InputImage{} : input_image(); }
 
 void Board::write_outputs(const hal::OutputImage& outputs) {
   if (refuse_call()) return;

@@ -74,6 +74,12 @@ class Board {
   /// \throws std::invalid_argument when a signal is NaN: whatever made it is broken
   void present(const FieldInputs& field);
   [[nodiscard]] const FieldOutputs& field_outputs() const { return driven_; }
+  /// The process image as the controller would read it now; without power, all zero.
+  [[nodiscard]] hal::InputImage input_image() const {
+    hal::InputImage image = image_;
+    image.contacts = powered_ ? filter_.image() : 0;
+    return image;
+  }
 
   // ---- time and power
   /// Lets `ms` pass.

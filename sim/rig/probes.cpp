@@ -85,6 +85,53 @@ void add_plant(std::vector<Probe>& all) {
        truth_probe<&T::energy_kWh>("plant.energy", "kWh", "energy into the elements")});
 }
 
+template <hal::DigitalIn point>
+double contact(const Rig& rig) {
+  return rig.board().input_image().energised(point) ? 1.0 : 0.0;
+}
+
+template <hal::AnalogIn point>
+double counts(const Rig& rig) {
+  return rig.board().input_image().count(point);
+}
+
+/// The process image: with it recorded at every scan, a run can be replayed exactly.
+void add_inputs(std::vector<Probe>& all) {
+  using hal::AnalogIn;
+  using hal::DigitalIn;
+  const auto add = [&all]<DigitalIn point>(std::string_view name, std::string_view description) {
+    all.push_back({name, ProbeKind::boolean, "", {}, description, &contact<point>});
+  };
+  const auto add_counts = [&all]<AnalogIn point>(std::string_view name,
+                                                 std::string_view description) {
+    all.push_back({name, ProbeKind::number, "1", {}, description, &counts<point>});
+  };
+  add.operator()<DigitalIn::door_closed_1>("input.door_closed_1", "first door contact, as read");
+  add.operator()<DigitalIn::door_closed_2>("input.door_closed_2", "second door contact, as read");
+  add.operator()<DigitalIn::start_button>("input.start_button", "start button, as read");
+  add.operator()<DigitalIn::stop_button>("input.stop_button", "0 while the stop button is pressed");
+  add.operator()<DigitalIn::reset_button>("input.reset_button", "reset button, as read");
+  add.operator()<DigitalIn::estop_healthy>("input.estop_healthy", "emergency stop not operated");
+  add.operator()<DigitalIn::limiter_healthy>("input.limiter_healthy", "limiter not tripped");
+  add.operator()<DigitalIn::gas_supply_ok>("input.gas_supply_ok", "gas supply pressure sufficient");
+  add.operator()<DigitalIn::purge_flow>("input.purge_flow", "purge flow proven");
+  add.operator()<DigitalIn::process_flow>("input.process_flow", "process flow proven");
+  add.operator()<DigitalIn::fan_running>("input.fan_running", "circulation airflow proven");
+  add.operator()<DigitalIn::k1_open>("input.k1_open", "mirror contact of K1");
+  add.operator()<DigitalIn::k2_open>("input.k2_open", "mirror contact of K2");
+  add.operator()<DigitalIn::damper_open>("input.damper_open", "damper at its open end");
+  add.operator()<DigitalIn::damper_closed>("input.damper_closed", "damper at its closed end");
+  add.operator()<DigitalIn::blower_running>("input.blower_running", "cooling airflow proven");
+  add_counts.operator()<AnalogIn::tt_a>("input.tt_a", "control thermocouple A, counts");
+  add_counts.operator()<AnalogIn::tt_b>("input.tt_b", "control thermocouple B, counts");
+  add_counts.operator()<AnalogIn::cold_junction>("input.cold_junction",
+                                                 "thermocouple terminals, counts");
+  add_counts.operator()<AnalogIn::oxygen_cell>("input.oxygen_cell", "oxygen cell, counts");
+  add_counts.operator()<AnalogIn::oxygen_cell_tc>("input.oxygen_cell_tc",
+                                                  "oxygen cell's thermocouple, counts");
+  add_counts.operator()<AnalogIn::oxygen_loop>("input.oxygen_loop", "oxygen transmitter, counts");
+}
+
 template <DigitalOut point>
 double output(const Rig& rig) {
   return rig.board().field_outputs().energised(point) ? 1.0 : 0.0;
@@ -213,6 +260,7 @@ const std::vector<Probe>& probes() {
   static const std::vector<Probe> all = [] {
     std::vector<Probe> list;
     add_plant(list);
+    add_inputs(list);
     add_board(list);
     add_hands(list);
     add_controller(list);
