@@ -18,8 +18,10 @@ RULES = [
     (r"hal_mock", r"firmware_(hal|math)"),
     (r"sim_(plant|properties)", r""),
     (r"sim_machine", r"sim_plant|hal_mock|firmware_(hal|math|settings)"),
-    (r"sim_rig", r"sim_(plant|machine)|hal_mock|firmware_.*"),
-    (r"sim_.*", r"(sim|firmware)_.*|hal_mock"),
+    (r"sim_rig", r"sim_plant|hal_mock|firmware_.*"),
+    (r"sim_hazards", r"sim_(rig|properties|plant)|hal_mock|firmware_.*"),
+    (r"sim_cycle", r"sim_(hazards|rig|properties|plant)|hal_mock|firmware_.*"),
+    (r"sim_app", r"sim_.*|hal_mock|firmware_.*"),
 ]
 
 

@@ -18,7 +18,7 @@ class Dependencies(unittest.TestCase):
         for library, other in [("firmware_logic", "firmware_settings"), ("firmware_controller", "hal_mock"),
                                ("firmware_controller", "sim_plant"), ("hal_mock", "firmware_settings"),
                                ("hal_mock", "sim_plant"), ("sim_plant", "firmware_hal"), ("sim_plant", "hal_mock"),
-                               ("sim_machine", "firmware_logic"), ("sim_machine", "sim_rig")]:
+                               ("sim_machine", "firmware_logic"), ("sim_machine", "sim_rig"), ("sim_rig", "sim_machine"), ("sim_cycle", "sim_app")]:
             self.assertEqual(list(offences([line(library, other)])), [f"{library}: must not see {other}"])
 
     def test_a_library_without_a_rule_is_named(self):
