@@ -80,6 +80,7 @@ conditioning::AnalogLimits analog_of(const Settings& s) {
       limits.oxygen_sensor = conditioning::OxygenSensor::loop;
       break;
   }
+  limits.stale_after = s.scan.converter_stale;
   limits.cold_junction = {s.temperature.cold_junction_low, s.temperature.cold_junction_high};
   limits.control = {s.temperature.range_low, s.temperature.range_high};
   limits.cell.set_temperature = s.oxygen.cell_temperature;
