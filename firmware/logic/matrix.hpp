@@ -30,6 +30,23 @@ struct Situation {
 /// Which machines have the row.
 enum class Needs : std::uint8_t { nothing, oxygen_monitor, jacket_cooling };
 
+/// When a cause is present: while a fact has a value, and the outputs of the scan before were on
+/// or off as said. The fact is read last, since an explorer branches on every fact that is read.
+/// What does not fit this form is a function.
+struct Condition {
+  Fact fact = Fact::count;
+  bool is = true;         ///< value of the fact at which the cause is present
+  OutputSet while_on{};   ///< all of these were energised
+  OutputSet while_off{};  ///< none of these was
+  bool (*otherwise)(const Facts&, const Situation&) = nullptr;  ///< instead of all the above
+
+  [[nodiscard]] bool present(const Facts& facts, const Situation& situation) const {
+    if (otherwise != nullptr) return otherwise(facts, situation);
+    return situation.energised.covers(while_on) && (situation.energised & while_off).empty() &&
+           facts(fact) == is;
+  }
+};
+
 struct Row {
   Cause cause;
   const char* key;   ///< name in files, e.g. "gas_supply_lost"
@@ -38,7 +55,7 @@ struct Row {
   Kind kind;
   Needs needs;
   PhaseSet phases;  ///< in which the condition is looked at
-  bool (*present)(const Facts&, const Situation&);
+  Condition condition;
   Timer delay;  ///< the condition must last for this timer; Timer::count: acts at once
   OutputSet withholds;
 };

@@ -7,7 +7,7 @@ namespace {
 
 /// Present for as long as the row's delay asks. Runs the delay's timer while it is present.
 bool ripe(const Row& row, const Situation& situation, Scan& scan) {
-  if (!row.present(scan.facts, situation)) return false;
+  if (!row.condition.present(scan.facts, situation)) return false;
   if (row.delay == Timer::count) return true;
   scan.commands.timers |= bit(row.delay);
   return scan.facts.elapsed(row.delay);
@@ -44,7 +44,7 @@ void latch_trips(Scan& scan) {
 
 bool trip_cause_present(const Facts& facts, const Situation& situation) {
   return any_of(rows_in(situation.phase, situation.options) & trip_rows,
-                [&](const Row& row) { return row.present(facts, situation); });
+                [&](const Row& row) { return row.condition.present(facts, situation); });
 }
 
 OutputSet withheld_of(OutputSet demanded, Scan& scan) {
@@ -52,7 +52,8 @@ OutputSet withheld_of(OutputSet demanded, Scan& scan) {
   const Situation situation = situation_of(scan);
   any_of(rows_in(scan.phase, scan.options) & ~trip_rows, [&](const Row& row) {
     const bool decides = !(row.withholds & (demanded - withheld)).empty();
-    if (decides && row.present(scan.facts, situation)) withheld = withheld | row.withholds;
+    if (decides && row.condition.present(scan.facts, situation))
+      withheld = withheld | row.withholds;
     return false;
   });
   return demanded & withheld;
@@ -61,7 +62,8 @@ OutputSet withheld_of(OutputSet demanded, Scan& scan) {
 RowSet present_causes(const Facts& facts, const Situation& situation) {
   RowSet causes = 0;
   any_of(rows_in(situation.phase, situation.options), [&](const Row& row) {
-    if (row.present(facts, situation)) causes |= RowSet{1} << static_cast<unsigned>(row.cause);
+    if (row.condition.present(facts, situation))
+      causes |= RowSet{1} << static_cast<unsigned>(row.cause);
     return false;
   });
   return causes;

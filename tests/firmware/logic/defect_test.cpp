@@ -168,9 +168,11 @@ TEST_CASE("a condition that is never or always there is noticed") {
         row.cause == Cause::gate_not_met_in_time || row.cause == Cause::heating_not_done_in_time;
     const auto never = [](const Facts&, const Situation&) { return false; };
     const auto always = [](const Facts&, const Situation&) { return true; };
-    if (!by_birth) CHECK(noticed(row, Depth::outputs_only, [never](Row& r) { r.present = never; }));
+    if (!by_birth)
+      CHECK(noticed(row, Depth::outputs_only, [never](Row& r) { r.condition.otherwise = never; }));
     if (!by_time)
-      CHECK(noticed(row, Depth::outputs_only, [always](Row& r) { r.present = always; }));
+      CHECK(
+          noticed(row, Depth::outputs_only, [always](Row& r) { r.condition.otherwise = always; }));
   }
 }
 
