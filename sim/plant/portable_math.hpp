@@ -44,9 +44,7 @@ constexpr double exp(double x) {
   q = q * r + 1.0 / 24.0;
   q = q * r + 1.0 / 6.0;
   q = q * r + 0.5;
-  // Smallest terms first: what r lost against head - tail, the series, r itself, then 1.
-  const double lost = (head - r) - tail;
-  const double e_r = 1.0 + (r + (q * r * r + lost));
+  const double e_r = 1.0 + (r + q * r * r);
   // In two factors, so that results near the ends of the range neither overflow nor lose bits
   // twice.
   const int half = k / 2;
@@ -56,7 +54,7 @@ constexpr double exp(double x) {
 /// Natural logarithm within 1 ulp; -infinity at 0, NaN below and of NaN.
 ///
 /// x = 2^k (1 + f) with sqrt(1/2) <= 1 + f < sqrt(2), and with s = f / (2 + f)
-/// ln(1 + f) = 2 artanh s = f - f^2/2 + s (f^2/2 + 2 s^2/3 + 2 s^4/5 + ...), to s^24.
+/// ln(1 + f) = 2 artanh s = f - f^2/2 + s (f^2/2 + 2 s^2/3 + 2 s^4/5 + ...), to s^22.
 constexpr double log(double x) {
   if (!(x > 0.0)) {
     return x == 0.0 ? -std::numeric_limits<double>::infinity()
@@ -77,8 +75,7 @@ constexpr double log(double x) {
   const double f = std::bit_cast<double>(bits) - 1.0;
   const double s = f / (2.0 + f);
   const double z = s * s;
-  double series = 2.0 / 25.0;
-  series = series * z + 2.0 / 23.0;
+  double series = 2.0 / 23.0;
   series = series * z + 2.0 / 21.0;
   series = series * z + 2.0 / 19.0;
   series = series * z + 2.0 / 17.0;

@@ -100,6 +100,24 @@ TEST_CASE("a change of the surroundings is integrated at once, under the old one
   CHECK(bench.oven.state().scans_pending == 0);
 }
 
+TEST_CASE("each scan counts with the surroundings it had, however they change between") {
+  const auto casing_after = [](double longest_s) {
+    Timing timing;
+    timing.longest_s = longest_s;
+    Bench bench(oven_220_L(), {20.0, 0.01, true}, timing);
+    bench.run(0.02);
+    for (int i = 0; i < 600; ++i) {
+      bench.around.ambient_degC = 60.0;
+      bench.run(0.03);
+      bench.around.ambient_degC = 20.0;
+      bench.run(0.07);
+    }
+    return bench.truth().casing_degC;
+  };
+  CHECK(casing_after(0.1) == near(casing_after(0.01), 1e-4));
+  CHECK(casing_after(0.1) > 21.0);
+}
+
 TEST_CASE("an oven with a quick exhaust is integrated in steps short enough for it") {
   const auto run = [](double longest_s) {
     Parameters p = oven_220_L();
@@ -107,7 +125,8 @@ TEST_CASE("an oven with a quick exhaust is integrated in steps short enough for 
     p.exhaust.conductance_L_per_min_Pa = 10.0;  // acts as 30 ms
     Timing timing;
     timing.longest_s = longest_s;
-    Bench bench(p, {400.0, 0.01, true}, timing);
+    p.supply.gas = Gas::argon;
+    Bench bench(p, {1000.0, 0.01, true}, timing);
     bench.act.purge_valve = bench.act.fan = true;
     bench.run(30.0);
     return bench.truth();

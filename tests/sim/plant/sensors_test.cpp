@@ -102,6 +102,13 @@ TEST_CASE("the terminals creep towards the share of the casing's warmth they are
   const double casing = bench.truth().casing_degC;
   CHECK(casing > 40.0);
   CHECK(bench.field().terminal_degC == doctest::Approx(20.0 + 0.3 * (casing - 20.0)));
+  bench.run(1200.0);
+  CHECK(bench.field().terminal_degC > 20.0 + 0.29 * (casing - 20.0));
+  bench.around.ambient_degC = 30.0;
+  const double before = bench.field().terminal_degC;
+  bench.run(600.0);  // one time constant: most of the share of the change that is not casing's
+  CHECK(bench.field().terminal_degC - before > 0.5 * 0.7 * 10.0);
+  CHECK(bench.field().terminal_degC - before < 0.9 * 10.0);
 }
 
 TEST_CASE("a cold oxygen cell shows next to nothing and its transmitter says so") {
