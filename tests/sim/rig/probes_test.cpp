@@ -1,0 +1,251 @@
+#include "sim/rig/probes.hpp"
+
+#include <functional>
+#include <map>
+#include <optional>
+#include <set>
+#include <string>
+#include <string_view>
+
+#include <doctest/doctest.h>
+
+#include "oven_rig.hpp"
+#include "sim/properties/signal_table.hpp"
+#include "sim/properties/units.hpp"
+
+using namespace ovenproof;
+using hal::DigitalOut;
+using logic::Phase;
+using rig::Hands;
+using rig::Probe;
+using rig::ProbeKind;
+using rig::Rig;
+using rig::testing::OvenAtHand;
+
+namespace {
+
+using Meaning = std::function<double(const Rig&)>;
+
+template <class Member>
+Meaning truth(Member member, double scale = 1.0) {
+  return
+      [member, scale](const Rig& rig) { return static_cast<double>(rig.truth().*member) * scale; };
+}
+
+Meaning coil(DigitalOut point) {
+  return [point](const Rig& rig) { return rig.board().field_outputs().energised(point); };
+}
+
+Meaning hand(bool Hands::*which) {
+  return [which](const Rig& rig) { return rig.hands.*which; };
+}
+
+/// What only the controller knows; 0 without power.
+Meaning told(std::function<double(const controller::Controller&)> what) {
+  return [what](const Rig& rig) { return rig.controller_runs() ? what(rig.controller()) : 0.0; };
+}
+
+/// What each probe must read, said a second time.
+const std::map<std::string_view, Meaning>& meanings() {
+  using T = plant::Truth;
+  using controller::Controller;
+  static const std::map<std::string_view, Meaning> all{
+      {"plant.element", truth(&T::element_degC)},
+      {"plant.gas", truth(&T::gas_degC)},
+      {"plant.wall", truth(&T::wall_degC)},
+      {"plant.load", truth(&T::load_degC)},
+      {"plant.load_inside", truth(&T::load_inside_degC)},
+      {"plant.casing", truth(&T::casing_degC)},
+      {"plant.oxygen", truth(&T::oxygen, 1e6)},
+      {"plant.room_oxygen", truth(&T::room_oxygen, 1e6)},
+      {"plant.pressure", truth(&T::pressure_Pa)},
+      {"plant.purge_flow", truth(&T::purge_L_per_min)},
+      {"plant.process_flow", truth(&T::process_L_per_min)},
+      {"plant.exhaust_flow", truth(&T::exhaust_L_per_min)},
+      {"plant.k1_closed", truth(&T::k1_closed)},
+      {"plant.k2_closed", truth(&T::k2_closed)},
+      {"plant.heater_power", truth(&T::heater_W)},
+      {"plant.fan_airflow", truth(&T::fan_airflow)},
+      {"plant.door_opening", truth(&T::door_opening)},
+      {"plant.purge_valve", truth(&T::purge_valve)},
+      {"plant.process_valve", truth(&T::process_valve)},
+      {"plant.damper_opening", truth(&T::damper_opening)},
+      {"plant.blower_speed", truth(&T::blower_speed)},
+      {"plant.jacket_heat", truth(&T::jacket_W)},
+      {"plant.gas_used", truth(&T::gas_used_L)},
+      {"plant.energy", truth(&T::energy_kWh)},
+      {"board.k1", coil(DigitalOut::k1)},
+      {"board.k2", coil(DigitalOut::k2)},
+      {"board.fan", coil(DigitalOut::fan)},
+      {"board.purge_valve", coil(DigitalOut::purge_valve)},
+      {"board.process_valve", coil(DigitalOut::process_valve)},
+      {"board.damper", coil(DigitalOut::damper)},
+      {"board.blower", coil(DigitalOut::blower)},
+      {"board.run_lamp", coil(DigitalOut::run_lamp)},
+      {"board.fault_lamp", coil(DigitalOut::fault_lamp)},
+      {"board.horn", coil(DigitalOut::horn)},
+      {"board.anything",
+       [](const Rig& rig) {
+         const mock::FieldOutputs& out = rig.board().field_outputs();
+         for (const DigitalOut point :
+              {DigitalOut::k1, DigitalOut::k2, DigitalOut::fan, DigitalOut::purge_valve,
+               DigitalOut::process_valve, DigitalOut::damper, DigitalOut::blower}) {
+           if (out.energised(point)) return 1.0;
+         }
+         return out.heater_permille > 0.0 ? 1.0 : 0.0;
+       }},
+      {"board.heater_drive",
+       [](const Rig& rig) { return rig.board().field_outputs().heater_permille / 1000.0; }},
+      {"hands.start", hand(&Hands::start)},
+      {"hands.stop", hand(&Hands::stop)},
+      {"hands.reset", hand(&Hands::reset)},
+      {"hands.estop", hand(&Hands::estop)},
+      {"hands.door_open", hand(&Hands::door_open)},
+      {"machine.start_by_door",
+       told([](const Controller& c) { return double(c.configuration().options.start_by_door); })},
+      {"powered", [](const Rig& rig) { return double(rig.board().powered()); }},
+      {"phase", told([](const Controller& c) { return double(c.commands().phase); })},
+      {"gas_path", told([](const Controller& c) { return double(c.commands().gas); })},
+      {"fan_state", told([](const Controller& c) { return double(c.commands().fan); })},
+      {"jacket_state", told([](const Controller& c) { return double(c.commands().jacket); })},
+      {"armed", told([](const Controller& c) { return double(c.logic().memory().armed); })},
+      {"reading.temperature",
+       told([](const Controller& c) { return double{c.instruments().temperature().value.value}; })},
+      {"reading.oxygen",
+       told([](const Controller& c) { return double{c.instruments().oxygen().value.value}; })},
+      {"setpoint", told([](const Controller& c) {
+         const control::Programme& programme = c.regulation().programme();
+         return programme.active() ? double{programme.setpoint().value} : 0.0;
+       })},
+  };
+  return all;
+}
+
+/// Probes of the process image are named for their points.
+constexpr std::string_view image = "input.";
+
+std::optional<Meaning> meaning_of(std::string_view name) {
+  if (name.starts_with(image)) {
+    const auto point = mock::point_named(name.substr(image.size()));
+    if (!point) return std::nullopt;
+    const std::size_t index = point->index_in_class();
+    if (point->point_class() == mock::PointClass::digital_in) {
+      return [index](const Rig& rig) {
+        return rig.board().input_image().energised(static_cast<hal::DigitalIn>(index));
+      };
+    }
+    return [index](const Rig& rig) { return rig.board().input_image().counts[index]; };
+  }
+  const auto found = meanings().find(name);
+  if (found == meanings().end()) return std::nullopt;
+  return found->second;
+}
+
+/// Scan by scan: whether each probe reads what it says, and how many values it has shown.
+class Comparison {
+ public:
+  void look(const Rig& rig) {
+    for (const Probe& probe : rig::probes()) {
+      const double shown = probe.read(rig);
+      Meaning& meaning = meanings_[probe.name];
+      if (!meaning) {
+        const std::optional<Meaning> found = meaning_of(probe.name);
+        REQUIRE_MESSAGE(found, std::string(probe.name));
+        meaning = *found;
+      }
+      if (probe.name == "machine.start_by_door" && !rig.controller_runs()) continue;
+      REQUIRE_MESSAGE(shown == meaning(rig), std::string(probe.name));
+      std::set<double>& values = seen_[probe.name];
+      if (values.size() < 50) values.insert(shown);
+    }
+  }
+  [[nodiscard]] std::size_t values_of(std::string_view name) const {
+    const auto found = seen_.find(name);
+    return found == seen_.end() ? 0 : found->second.size();
+  }
+
+ private:
+  std::map<std::string_view, Meaning> meanings_;
+  std::map<std::string_view, std::set<double>> seen_;
+};
+
+}  // namespace
+
+TEST_CASE("probes have names of the property language, each once, and units it knows") {
+  std::set<std::string_view> names;
+  for (const Probe& probe : rig::probes()) {
+    CAPTURE(std::string(probe.name));
+    CHECK(names.insert(probe.name).second);
+    CHECK(properties::is_name(probe.name));
+    CHECK_FALSE(properties::is_reserved_word(probe.name));
+    CHECK_FALSE(probe.description.empty());
+    CHECK((probe.kind == ProbeKind::number) == !probe.unit.empty());
+    CHECK((probe.kind == ProbeKind::state) == !probe.labels.empty());
+    if (!probe.unit.empty()) CHECK(properties::parse_unit(probe.unit).has_value());
+    CHECK(rig::find_probe(probe.name) == &probe);
+  }
+  // Nothing is missing that this test knows the meaning of.
+  CHECK(names.size() == meanings().size() + hal::digital_in_count + hal::analog_in_count);
+  CHECK(rig::find_probe("plant.nonsense") == nullptr);
+  CHECK(rig::find_probe("") == nullptr);
+}
+
+TEST_CASE("states are called by the names that the logic gives them") {
+  const auto labels = [](std::string_view name) { return rig::find_probe(name)->labels; };
+  REQUIRE(labels("phase").size() == logic::phase_count);
+  for (std::size_t i = 0; i < logic::phase_count; ++i) {
+    CHECK(labels("phase")[i] == logic::name_of(static_cast<Phase>(i)));
+  }
+  for (std::size_t i = 0; i < 3; ++i) {
+    CHECK(labels("gas_path")[i] == logic::name_of(static_cast<logic::GasPath>(i)));
+  }
+  for (std::size_t i = 0; i < 4; ++i) {
+    CHECK(labels("fan_state")[i] == logic::name_of(static_cast<logic::FanState>(i)));
+    CHECK(labels("jacket_state")[i] == logic::name_of(static_cast<logic::JacketState>(i)));
+  }
+}
+
+TEST_CASE("each probe reads what it says through a cycle, and has been seen to change") {
+  rig::Oven by_door = rig::testing::quick_oven();
+  by_door.settings.options.start_by_door = true;
+  OvenAtHand oven(by_door);
+  Comparison comparison;
+  const auto watch_s = [&](double seconds) {
+    for (int scan = 0; scan < static_cast<int>(seconds * 100.0); ++scan) {
+      oven.rig.step();
+      if (scan % 10 == 0) comparison.look(oven.rig);
+    }
+  };
+  const auto watch_press = [&](bool Hands::*button) {
+    oven.rig.hands.*button = true;
+    watch_s(0.3);
+    oven.rig.hands.*button = false;
+    watch_s(0.3);
+  };
+  watch_s(30.0);
+  watch_press(&Hands::reset);
+  watch_press(&Hands::start);
+  for (int s = 0; s < 7200 && oven.phase() != Phase::unloading; ++s) watch_s(1.0);
+  REQUIRE(oven.phase() == Phase::unloading);
+  watch_press(&Hands::door_open);
+  oven.rig.hands.door_open = true;
+  watch_s(5.0);
+  REQUIRE(oven.rig.controller().commands().armed);
+  watch_press(&Hands::stop);
+  watch_press(&Hands::estop);
+  oven.break_wire(hal::DigitalIn::limiter_healthy, mock::Open{});
+  oven.rig.surroundings.supply_kPa = 0.0;
+  watch_s(5.0);
+  oven.rig.power_off();
+  watch_s(1.0);
+
+  const OvenAtHand by_button;
+  CHECK(rig::find_probe("machine.start_by_door")->read(by_button.rig) == 0.0);
+  CHECK(rig::find_probe("machine.start_by_door")->read(oven.rig) == 1.0);
+  for (const Probe& probe : rig::probes()) {
+    if (probe.name == "machine.start_by_door") continue;
+    CAPTURE(std::string(probe.name));
+    const std::size_t least = probe.kind == ProbeKind::number ? 4 : 2;
+    CHECK(comparison.values_of(probe.name) >= least);
+  }
+}
