@@ -127,8 +127,11 @@ std::string describe(const Property& property, const Verdict& verdict) {
   for (const Margin& margin : verdict.margins) {
     const bool finite = margin.value - margin.value == 0.0;
     if (!finite && verdict.outcome == Outcome::holds) continue;
-    line += finite ? fmt::format("; margin {}{:.6g} {}", margin.bound ? "at best " : "",
-                                 margin.value, margin.unit)
+    const char* qualifier = !margin.bound                          ? ""
+                            : verdict.outcome == Outcome::violated ? "at most "
+                                                                   : "at least ";
+    const std::string unit = margin.unit == "1" ? "" : " " + margin.unit;
+    line += finite ? fmt::format("; margin {}{:.6g}{}", qualifier, margin.value, unit)
                    : fmt::format("; no change in {} alone would have met it", margin.unit);
     line += fmt::format(" at {}", at(margin.scan));
     if (margin.origin.end > margin.origin.begin) {

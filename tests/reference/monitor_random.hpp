@@ -16,6 +16,8 @@ class Tape {
  public:
   explicit Tape(std::vector<std::uint8_t> bytes) : bytes_(std::move(bytes)) {}
 
+  int longest = 6;  ///< bounds are shorter than this, in scans
+
   /// A choice from 0 to `count` - 1; 0 when the tape has run out.
   int choose(int count) { return next_ < bytes_.size() ? bytes_[next_++] % count : 0; }
 
@@ -55,8 +57,8 @@ inline Formula random_condition(Tape& tape, int depth) {
   const bool future = f.kind >= Kind::always && f.kind <= Kind::until;
   const bool past = f.kind >= Kind::once && f.kind <= Kind::since;
   f.bounded = future || (past && tape.choose(3) != 0);
-  if (f.bounded && tape.choose(2) == 1) f.from = tape.choose(4);
-  if (f.bounded || f.kind == Kind::held_for) f.to = f.from + tape.choose(6);
+  if (f.bounded && tape.choose(2) == 1) f.from = tape.choose(tape.longest - 2);
+  if (f.bounded || f.kind == Kind::held_for) f.to = f.from + tape.choose(tape.longest);
   std::size_t parts = 1;
   if (f.kind == Kind::conjunction || f.kind == Kind::disjunction) {
     parts = 2 + static_cast<std::size_t>(tape.choose(2));
@@ -96,7 +98,7 @@ inline Formula random_statement(Tape& tape, int depth) {
       f.kind == Kind::always || f.kind == Kind::eventually || f.kind == Kind::until;
   f.bounded = may_be_bounded && tape.choose(4) == 3;
   if (f.bounded) f.from = tape.choose(3);
-  if (f.bounded || f.kind == Kind::after) f.to = f.from + tape.choose(6);
+  if (f.bounded || f.kind == Kind::after) f.to = f.from + tape.choose(tape.longest);
   f.parts.push_back(random_condition(tape, depth));
   if (f.kind == Kind::until || f.kind == Kind::after) {
     f.parts.push_back(random_condition(tape, depth));
@@ -105,8 +107,8 @@ inline Formula random_statement(Tape& tape, int depth) {
 }
 
 /// A run whose signals often stay as they are, as those of a plant do.
-inline Run random_run(Tape& tape) {
-  Run run(1 + static_cast<std::size_t>(tape.choose(24)));
+inline Run random_run(Tape& tape, int longest = 24) {
+  Run run(1 + static_cast<std::size_t>(tape.choose(longest)));
   const int restless = 1 + tape.choose(6);
   Scan scan;
   for (Scan& now : run) {

@@ -66,5 +66,21 @@ TEST_CASE("Monitors agree with the definitions on random formulas and runs") {
       6000);
 }
 
+TEST_CASE("Monitors agree with the definitions on long runs and wide windows") {
+  const SignalTable table = random_table();
+  ovenproof::test::check_property(
+      20041023,
+      [&] {
+        Tape tape = random_tape(30);
+        tape.longest = 12;
+        const Formula formula = random_statement(tape, 1);
+        Tape values = random_tape(800);
+        const Run run = random_run(values, 100);
+        RC_LOG() << text_of(formula) << "\n" << run.size() << " scans\n";
+        agrees(formula, run, table);
+      },
+      150);
+}
+
 }  // namespace
 }  // namespace ovenproof::properties::reference
