@@ -16,6 +16,7 @@ TEXT = LENGTH_LIMITED + (".md", ".yaml", ".json")
 MAX_LINES = 450
 # Split so that this file does not break its own rule.
 UNFINISHED = re.compile(r"\b(TO" r"DO|FIX" r"ME|XX" r"X|HA" r"CK|not imple" r"mented)\b")
+TEST_NAME = re.compile(r'TEST_CASE\(\s*((?:"[^"]*"\s*)+)')
 INCLUDE = re.compile(r'\s*#\s*include\s*"([^"]+)"')
 
 
@@ -38,6 +39,10 @@ def check_lines(path, lines):
             yield number, "unfinished", f"'{word[0]}': finish it, or track it outside the code"
         if path.endswith(CODE) and (include := INCLUDE.match(line)) and ".." in include[1].split("/"):
             yield number, "include-path", f"'{include[1]}': include by the path from the root"
+    for name in TEST_NAME.finditer("\n".join(lines)):
+        if ";" in name[1]:
+            number = name.string.count("\n", 0, name.start()) + 1
+            yield number, "test-name", "CTest cannot carry a semicolon in the name of a test"
     if path.endswith(".hpp") and not any(line.startswith("#pragma once") for line in lines):
         yield 1, "pragma-once", "a header starts with #pragma once"
 

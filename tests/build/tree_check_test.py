@@ -69,6 +69,12 @@ class TreeCheck(unittest.TestCase):
             self.assertEqual(self.offences({"docs/plan.md": f"first line\n{word}: more\n"}),
                              [["docs/plan.md:2", "unfinished"]], word)
 
+    def test_a_test_name_that_ctest_cannot_carry_is_named(self):
+        text = 'TEST_CASE("one, two") { f(); }\nTEST_CASE(\n    "one; two") {}\n'
+        lists = {"tests/CMakeLists.txt": "add_test(tool tool.py) add_executable(one one.cpp)\n"}
+        with_name = lists | {"tests/one.cpp": text, ".clang-format": "DisableFormat: true\n"}
+        self.assertEqual(self.offences(with_name), [["tests/one.cpp:2", "test-name"]])
+
     def test_450_lines_pass_and_451_do_not(self):
         comment = "// one\n"
         self.assertEqual(self.offences({"firmware/one.hpp": "#pragma once\n" + comment * 449}), [])

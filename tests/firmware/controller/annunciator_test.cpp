@@ -83,7 +83,7 @@ TEST_CASE("the same trip sounds again after it was reset") {
   CHECK(panel.lit(DigitalOut::horn));
 }
 
-TEST_CASE("power-up shines and does not sound; a watchdog restart does") {
+TEST_CASE("power-up shines and does not sound, a watchdog restart does") {
   Panel panel;
   CHECK(panel.changes(DigitalOut::fault_lamp, in(Phase::tripped, Cause::power_up)) == 0);
   CHECK(panel.lit(DigitalOut::fault_lamp));

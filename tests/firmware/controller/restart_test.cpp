@@ -64,7 +64,7 @@ TEST_CASE("a processor that stops scanning is restarted by the watchdog, and sta
   CHECK_FALSE(bench.anything_energised());
 }
 
-TEST_CASE("a scan that comes later than the overrun limit trips; one just in time does not") {
+TEST_CASE("a scan that comes later than the overrun limit trips, one just in time does not") {
   Bench late = purging();
   late.idle(50);  // 60 ms after the scan before
   late.scan();

@@ -97,7 +97,7 @@ TEST_CASE("a cell of the matrix that is lost is noticed, but where nothing could
   CHECK(unnoticed_cells(Depth::with_memory) == idle);
 }
 
-TEST_CASE("these cells alone decide over an output; the others stand behind the sequence") {
+TEST_CASE("these cells alone decide over an output, the others stand behind the sequence") {
   // A trip ends the cycle, so the sequence demands neither heat nor purge nor cooling air any more;
   // what only the matrix can take away is the fan's run-on, the gas of a hot load, and everything
   // that an inhibit stops without a trip.

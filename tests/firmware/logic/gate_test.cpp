@@ -20,7 +20,8 @@ Bench before_gate(Phase phase, Options options) {
 }  // namespace
 
 TEST_CASE(
-    "with a monitor the gate needs the volumes and the oxygen, valid and held; each alone fails") {
+    "with a monitor the gate needs the volumes and the oxygen, valid and held, and each alone "
+    "fails") {
   for (const Phase phase : {Phase::purging, Phase::repurging}) {
     for (unsigned given = 0; given < 8; ++given) {
       CAPTURE(given);

@@ -169,7 +169,8 @@ TEST_CASE("A bounded window is judged from the first scan") {
   CHECK(judge("never [20 ms, 30 ms] p", "1100").outcome == Outcome::holds);
 }
 
-TEST_CASE("A temporal word governs all to its right; and binds tighter than or, or than implies") {
+TEST_CASE(
+    "A temporal word governs all to its right, and and binds tighter than or, or than implies") {
   // always (p implies q), not (always p) implies q
   CHECK(judge("always p implies q", "01", "00").outcome == Outcome::violated);
   CHECK(judge("(always p) implies finally q", "01", "00").outcome == Outcome::holds);
