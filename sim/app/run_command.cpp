@@ -1,9 +1,11 @@
 #include "sim/app/run_command.hpp"
 
 #include <chrono>
+#include <filesystem>
 #include <map>
 #include <memory>
 #include <optional>
+#include <stdexcept>
 #include <string>
 #include <unistd.h>
 
@@ -59,6 +61,18 @@ ExitStatus run(const Options& options) {
     return ExitStatus::bad_input;
   }
   const auto& machine = std::get<machine::Machine>(loaded);
+  const rig::Oven oven{machine.plant, machine.settings, {}, {}};
+  try {
+    const rig::Rig can_be_stepped(oven);
+  } catch (const std::invalid_argument& error) {
+    spdlog::error("{}: {}", options.file, error.what());
+    return ExitStatus::bad_input;
+  }
+  std::error_code no_such_file;
+  if (std::filesystem::equivalent(options.trace, options.file, no_such_file)) {
+    spdlog::error("{}: the trace would overwrite the machine file", options.trace);
+    return ExitStatus::bad_input;
+  }
 
   std::optional<rig::TraceCsv> trace;
   if (!options.trace.empty()) {
@@ -75,7 +89,7 @@ ExitStatus run(const Options& options) {
   cycle::RunResult result;
   {
     ProgressLine progress;
-    result = cycle::run(rig::Oven{machine.plant, machine.settings, {}, {}}, options.plan, observer,
+    result = cycle::run(oven, options.plan, observer,
                         [&progress](double s, logic::Phase phase) { progress(s, phase); });
   }
   if (trace) trace->finish();
@@ -101,9 +115,10 @@ void add_run_command(CLI::App& app, Chosen& chosen) {
   const auto options = std::make_shared<Options>();
   CLI::App* command = app.add_subcommand("run", "run an oven through whole cycles");
   command->add_option("MACHINE", options->file, "machine file (YAML)")->required();
-  command->add_option("--cycles", options->plan.cycles, "cycles to run, one after the other")
-      ->check(CLI::Range(1, 1000))
-      ->capture_default_str();
+  CLI::Option* cycles =
+      command->add_option("--cycles", options->plan.cycles, "cycles to run, one after the other")
+          ->check(CLI::Range(1, 1000))
+          ->capture_default_str();
   command->add_option("--loading", options->plan.loading_s, "time the door stands open to load, s")
       ->check(CLI::Range(1, 86400))
       ->capture_default_str();
@@ -115,6 +130,7 @@ void add_run_command(CLI::App& app, Chosen& chosen) {
           },
           "open the door in this phase of the first cycle, close it again, and see\n"
           "that nothing starts by itself")
+      ->excludes(cycles)
       ->check(CLI::IsMember(phases_to_open_in()));
   command->add_option("--trace", options->trace, "write every signal to this CSV file");
   command->add_option("--trace-every", options->trace_every_ms, "interval of the trace, ms")
@@ -132,6 +148,8 @@ void add_run_command(CLI::App& app, Chosen& chosen) {
       "  ovenproof run scenarios/machines/bronze_strip_160.yaml\n"
       "  ovenproof run --cycles 1 --trace cycle.csv scenarios/machines/coil_cure_300.yaml\n"
       "  ovenproof run --open-door-in soak scenarios/machines/bronze_strip_160.yaml\n"
+      "\n"
+      "With the door opened hot, the load meets air: that hazard is waived, and said so.\n"
       "\n"
       "Exit status: 0 the cycles completed without a hazard; 1 they did not; 2 a file\n"
       "or the command is wrong; 3 internal fault.\n"

@@ -1,5 +1,6 @@
 #include <nlohmann/json.hpp>
 
+#include "firmware/logic/matrix.hpp"
 #include "sim/app/cautions.hpp"
 #include "sim/app/run_report.hpp"
 
@@ -8,18 +9,21 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
+/// null for what a cycle broken off never did.
+Json figure_json(const cycle::Figure& figure) { return figure ? Json(*figure) : Json(); }
+
 Json figures_json(const cycle::Figures& f) {
   return {{"complete", f.complete},
           {"start_s", f.start_s},
-          {"purge_s", f.purge_s},
-          {"oxygen_at_gate_ppm", f.oxygen_at_gate_ppm},
-          {"heat_up_s", f.heat_up_s},
-          {"soak_s", f.soak_s},
-          {"soak_above_target_K", f.soak_high_K},
-          {"soak_below_target_K", f.soak_low_K},
+          {"purge_s", figure_json(f.purge_s)},
+          {"oxygen_at_gate_ppm", figure_json(f.oxygen_at_gate_ppm)},
+          {"heat_up_s", figure_json(f.heat_up_s)},
+          {"soak_s", figure_json(f.soak_s)},
+          {"soak_above_target_K", figure_json(f.soak_high_K)},
+          {"soak_below_target_K", figure_json(f.soak_low_K)},
           {"peak_degC", f.peak_degC},
-          {"oxygen_in_soak_ppm", f.oxygen_in_soak_ppm},
-          {"cool_down_s", f.cool_down_s},
+          {"oxygen_in_soak_ppm", figure_json(f.oxygen_in_soak_ppm)},
+          {"cool_down_s", figure_json(f.cool_down_s)},
           {"gas_L", f.gas_L},
           {"energy_kWh", f.energy_kWh},
           {"lowest_room_oxygen", f.lowest_room_oxygen},
@@ -27,14 +31,23 @@ Json figures_json(const cycle::Figures& f) {
           {"end_s", f.end_s}};
 }
 
-Json hazard_json(const hazards::HazardVerdict& each) {
+Json hazard_json(const hazards::HazardVerdict& each, const cycle::RunResult& result) {
   Json json{{"id", each.id},
             {"title", each.title},
             {"property", each.property},
             {"avoided", each.avoided},
             {"margin", each.margin}};
   json["first_s"] = each.first_ms ? Json(static_cast<double>(*each.first_ms) / 1000.0) : Json();
+  json["waived"] = result.waived(each) ? Json(std::string(result.waiver->reason)) : Json();
   return json;
+}
+
+Json trip_json(const cycle::Trip& trip) {
+  const logic::Row& row = logic::row_of(trip.cause);
+  return {{"s", static_cast<double>(trip.ms) / 1000.0},
+          {"cause", row.key},
+          {"tag", row.tag},
+          {"text", row.text}};
 }
 
 }  // namespace
@@ -47,13 +60,16 @@ std::string run_json(const machine::Machine& machine, const cycle::RunResult& re
             {"all_holds", result.all_holds()}};
   json["stopped_early"] = result.gave_up.empty() ? Json() : Json(result.gave_up);
   json["started_by_itself"] = result.started_by_itself ? Json(*result.started_by_itself) : Json();
+  json["first_trip"] = result.first_trip ? trip_json(*result.first_trip) : Json();
   Json hazards = Json::array();
+  Json waived = Json::array();
   Json judged = Json::array();
   for (const hazards::HazardVerdict& each : result.hazards) {
-    judged.push_back(hazard_json(each));
-    if (!each.avoided) hazards.push_back(each.id);
+    judged.push_back(hazard_json(each, result));
+    if (!each.avoided) (result.waived(each) ? waived : hazards).push_back(each.id);
   }
   json["hazards"] = std::move(hazards);
+  json["hazards_waived"] = std::move(waived);
   json["hazards_judged"] = std::move(judged);
   json["figures"] = Json::array();
   for (const cycle::Figures& each : result.cycles) json["figures"].push_back(figures_json(each));

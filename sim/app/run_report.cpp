@@ -1,9 +1,14 @@
 #include "sim/app/run_report.hpp"
 
+#include <algorithm>
 #include <functional>
+#include <optional>
+#include <string_view>
+#include <vector>
 
 #include <fmt/format.h>
 
+#include "firmware/logic/matrix.hpp"
 #include "sim/app/cautions.hpp"
 
 namespace ovenproof::app {
@@ -21,38 +26,81 @@ std::string duration_text(double seconds) {
   return fmt::format("{:.2f} h", seconds / 3600.0);
 }
 
+std::string trip_text(const cycle::Trip& trip) {
+  const logic::Row& row = logic::row_of(trip.cause);
+  const std::string_view tag = row.tag;
+  return fmt::format("tripped at {}, {}{}{}", clock_text(trip.ms), tag, tag.empty() ? "" : ": ",
+                     row.text);
+}
+
+/// Why the run failed, the earliest and gravest first. Empty if it did not.
+std::vector<std::string> failures(const RunResult& result) {
+  std::vector<std::string> all;
+  std::optional<std::uint64_t> first_hazard_ms;
+  for (const HazardVerdict& each : result.hazards) {
+    if (each.avoided || result.waived(each)) continue;
+    const std::uint64_t ms = each.first_ms.value_or(0);
+    std::string text = fmt::format("hazard at {}, {}", clock_text(ms), each.title);
+    const bool first = !first_hazard_ms || ms < *first_hazard_ms;
+    if (first) first_hazard_ms = ms;
+    all.insert(first ? all.begin() : all.end(), std::move(text));
+  }
+  const bool trip_is_planned = result.door_opened_ms.has_value();
+  if (result.first_trip && (!trip_is_planned || result.first_trip->ms < *result.door_opened_ms)) {
+    const bool first = !first_hazard_ms || result.first_trip->ms < *first_hazard_ms;
+    all.insert(first ? all.begin() : all.end(), trip_text(*result.first_trip));
+  }
+  if (result.started_by_itself.value_or(false)) {
+    all.emplace_back("something was energised by itself after the abnormal opening");
+  }
+  // A trip has been told better, with tag and time.
+  if (!result.gave_up.empty() && !result.first_trip) all.push_back(result.gave_up);
+  if (all.empty() && !result.all_holds()) all.push_back(result.gave_up);
+  return all;
+}
+
+std::string counted(std::size_t count, std::string_view what) {
+  return fmt::format("{} {}{}", count, what, count == 1 ? "" : "s");
+}
+
+std::string cycles_text(const RunResult& result) {
+  if (result.cycles_planned == 0) return "";
+  return fmt::format("{} of {} complete", result.cycles_completed,
+                     counted(result.cycles_planned, "cycle"));
+}
+
+/// The verdict in the first line, with what it rests on; the rest below.
 std::string outcome_text(const RunResult& result, const Style& style) {
-  std::size_t hazards = 0;
-  for (const HazardVerdict& each : result.hazards) hazards += each.avoided ? 0 : 1;
+  const std::size_t waived = static_cast<std::size_t>(
+      std::count_if(result.hazards.begin(), result.hazards.end(),
+                    [&result](const HazardVerdict& each) { return result.waived(each); }));
+  const std::string cycles = cycles_text(result);
+  const std::string simulated = duration_text(result.simulated_s) + " simulated";
+  const std::string hazards = fmt::format(
+      "{} of {} came about{}", result.hazards_found(), counted(result.hazards.size(), "hazard"),
+      waived == 0 ? "" : fmt::format(", and {} that the plan waives", waived));
   std::string out;
-  if (!result.gave_up.empty()) {
-    out += paragraph(fmt::format("STOPPED EARLY: {}", result.gave_up), 2, 4);
+  if (result.all_holds()) {
+    out = paragraph(
+        fmt::format("HOLDS: {}", cycles.empty() ? "after the abnormal opening nothing was "
+                                                  "energised by itself"
+                                                : cycles),
+        2, 4);
+  } else {
+    const std::vector<std::string> why = failures(result);
+    out = paragraph("FAILED: " + why.front(), 2, 4);
+    for (std::size_t i = 1; i < why.size(); ++i) out += paragraph("also: " + why[i], 2, 4);
+    if (!cycles.empty()) out += paragraph(cycles, 2, 4);
   }
-  if (hazards > 0) {
-    out += paragraph(
-        fmt::format("{} OF {} HAZARDS CAME ABOUT, see below", hazards, result.hazards.size()), 2,
-        4);
-  }
-  if (result.started_by_itself) {
-    out += paragraph(*result.started_by_itself
-                         ? "SOMETHING WAS ENERGISED BY ITSELF after the abnormal opening"
-                         : "after the abnormal opening nothing was energised by itself",
-                     2, 4);
-  }
-  if (result.cycles_planned > 0) {
-    out +=
-        paragraph(fmt::format("{} of {} cycles complete in {} simulated", result.cycles_completed,
-                              result.cycles_planned, duration_text(result.simulated_s)),
-                  2, 4);
-  }
-  if (hazards == 0) {
-    out += paragraph(fmt::format("none of {} hazards came about", result.hazards.size()), 2, 4);
-  }
+  out += paragraph(fmt::format("{}, {}", hazards, simulated), 2, 4);
   return result.all_holds() ? style.good(out) : style.error(out);
 }
 
 std::string timeline_text(const RunResult& result, const Style& style) {
-  const std::vector<int> widths{11, 7, 56};
+  // Long runs take more than the usual eleven columns of hours, minutes and seconds.
+  const auto last_ms = result.events.empty() ? 0 : result.events.back().ms;
+  const int clock = std::max(11, columns_of(clock_text(last_ms)));
+  const std::vector<int> widths{clock, 7, terminal_columns - 2 - clock - 7 - 2};
   std::string out;
   for (const Event& event : result.events) {
     if (event.kind == EventKind::output) continue;
@@ -69,21 +117,30 @@ struct FigureRow {
   std::function<std::string(const Figures&)> text;
 };
 
+std::string shown(const cycle::Figure& figure, std::string (*text)(double)) {
+  return figure ? text(*figure) : "-";
+}
+
+std::string ppm_text(double ppm) { return fmt::format("{:.1f} ppm", ppm); }
+
+std::string soak_error_text(const Figures& f) {
+  if (!f.soak_high_K) return "-";
+  return fmt::format("+{:.1f} / {} K", *f.soak_high_K,
+                     f.soak_low_K ? fmt::format("-{:.1f}", *f.soak_low_K) : "-");
+}
+
 const std::vector<FigureRow>& figure_rows() {
   static const std::vector<FigureRow> rows{
-      {"purge time", [](const Figures& f) { return duration_text(f.purge_s); }},
+      {"purge time", [](const Figures& f) { return shown(f.purge_s, duration_text); }},
       {"oxygen at the gate",
-       [](const Figures& f) { return fmt::format("{:.1f} ppm", f.oxygen_at_gate_ppm); }},
-      {"heat-up", [](const Figures& f) { return duration_text(f.heat_up_s); }},
-      {"soak", [](const Figures& f) { return duration_text(f.soak_s); }},
-      {"soak error, gas",
-       [](const Figures& f) {
-         return fmt::format("+{:.1f} / -{:.1f} K", f.soak_high_K, f.soak_low_K);
-       }},
+       [](const Figures& f) { return shown(f.oxygen_at_gate_ppm, ppm_text); }},
+      {"heat-up", [](const Figures& f) { return shown(f.heat_up_s, duration_text); }},
+      {"soak", [](const Figures& f) { return shown(f.soak_s, duration_text); }},
+      {"soak error, gas", soak_error_text},
       {"hottest gas", [](const Figures& f) { return fmt::format("{:.1f} degC", f.peak_degC); }},
       {"highest oxygen in soak",
-       [](const Figures& f) { return fmt::format("{:.1f} ppm", f.oxygen_in_soak_ppm); }},
-      {"cool-down", [](const Figures& f) { return duration_text(f.cool_down_s); }},
+       [](const Figures& f) { return shown(f.oxygen_in_soak_ppm, ppm_text); }},
+      {"cool-down", [](const Figures& f) { return shown(f.cool_down_s, duration_text); }},
       {"start to end", [](const Figures& f) { return duration_text(f.end_s - f.start_s); }},
       {"gas used", [](const Figures& f) { return fmt::format("{:.0f} L", f.gas_L); }},
       {"energy", [](const Figures& f) { return fmt::format("{:.2f} kWh", f.energy_kWh); }},
@@ -98,13 +155,14 @@ std::string figures_text(const RunResult& result) {
   constexpr std::size_t beside = 3;
   std::string out;
   for (std::size_t first = 0; first < result.cycles.size(); first += beside) {
+    if (first > 0) out += '\n';
     const std::size_t last = std::min(first + beside, result.cycles.size());
     std::vector<int> widths{26};
     std::vector<std::string> heads{""};
     for (std::size_t i = first; i < last; ++i) {
       widths.push_back(16);
       heads.push_back(
-          fmt::format("cycle {}{}", i + 1, result.cycles[i].complete ? "" : " (broken off)"));
+          fmt::format("cycle {}{}", i + 1, result.cycles[i].complete ? "" : "\nbroken off"));
     }
     out += table_row(heads, widths);
     for (const FigureRow& row : figure_rows()) {
@@ -120,9 +178,18 @@ std::string hazards_text(const RunResult& result, const Style& style) {
   const std::vector<int> widths{7, 44, 24};
   std::string out;
   for (const HazardVerdict& each : result.hazards) {
-    const std::string row =
-        table_row({each.avoided ? "avoided" : "HAZARD", each.title, each.margin}, widths);
-    out += each.avoided ? row : style.error(row);
+    const bool waived = result.waived(each);
+    const char* verdict = each.avoided ? "avoided" : waived ? "waived" : "HAZARD";
+    std::string row = table_row({verdict, each.title, each.margin}, widths);
+    if (!each.avoided) {
+      row += table_row({"", fmt::format("first at {}", clock_text(each.first_ms.value_or(0))), ""},
+                       widths);
+    }
+    if (waived) {
+      out += style.warning(row + paragraph(std::string(result.waiver->reason), 10, 10));
+    } else {
+      out += each.avoided ? row : style.error(row);
+    }
   }
   return out;
 }

@@ -11,8 +11,20 @@ constexpr std::uint64_t press_ms = 300;
 constexpr std::uint64_t reset_patience_ms = 120'000;
 constexpr std::uint64_t ready_patience_ms = 2 * 3'600'000;
 constexpr std::uint64_t start_patience_ms = 2'000;
+constexpr std::uint64_t door_patience_ms = 60'000;
 constexpr std::uint64_t cycle_patience_ms = 7ULL * 24 * 3'600'000;
 constexpr std::uint64_t abnormal_open_ms = 10'000;
+
+/// The trips whose causes are there now, as the operator reads them.
+std::string trips_present(const controller::Controller& controller) {
+  std::string text;
+  for (std::size_t i = 0; i < logic::first_inhibit; ++i) {
+    if ((controller.present_causes() >> i & 1U) == 0) continue;
+    const auto cause = static_cast<logic::Cause>(i);
+    text += fmt::format("{}{}", text.empty() ? "" : "; ", logic::row_of(cause).text);
+  }
+  return text;
+}
 
 }  // namespace
 
@@ -58,6 +70,10 @@ void Attendant::give_up(std::string why) {
   task_ = Task::done;
 }
 
+void Attendant::give_up_for_trip(const logic::Commands& commands) {
+  give_up(fmt::format("the oven tripped: {}", logic::row_of(commands.first_out).text));
+}
+
 bool Attendant::abnormal_opening_due(const rig::Rig& rig) {
   return plan_.open_door_in && phase_ == *plan_.open_door_in &&
          rig.now_ms() - phase_since_ms_ >= plan_.open_after_s * 1000ULL;
@@ -66,10 +82,10 @@ bool Attendant::abnormal_opening_due(const rig::Rig& rig) {
 void Attendant::wait_for_end(rig::Rig& rig, std::uint64_t waited_ms) {
   if (abnormal_opening_due(rig)) {
     rig.hands.door_open = true;
+    opened_abnormally_ = true;
     go(Task::open_abnormally, rig);
   } else if (phase_ == logic::Phase::tripped) {
-    const logic::Cause cause = rig.controller().commands().first_out;
-    give_up(fmt::format("the oven tripped: {}", logic::row_of(cause).text));
+    give_up_for_trip(rig.controller().commands());
   } else if (phase_ == logic::Phase::unloading) {
     ++cycles_;
     rig.hands.door_open = true;
@@ -102,7 +118,8 @@ void Attendant::act(rig::Rig& rig) {
         rig.hands.door_open = true;
         go(Task::open_to_load, rig);
       } else if (rig.now_ms() > reset_patience_ms) {
-        give_up("the oven could not be reset");
+        const std::string causes = trips_present(rig.controller());
+        give_up(fmt::format("the oven could not be reset{}{}", causes.empty() ? "" : ": ", causes));
       } else if (waited_ms >= press_ms) {
         go(Task::reset, rig);
       }
@@ -121,7 +138,10 @@ void Attendant::act(rig::Rig& rig) {
       go(Task::close, rig);
       break;
     case Task::close:
-      if (!rig.controller().facts().get(logic::Fact::door_closed)) break;
+      if (!rig.controller().facts().get(logic::Fact::door_closed)) {
+        if (waited_ms > door_patience_ms) give_up("the door was not proven closed");
+        break;
+      }
       // The door may have started it; the scan that sees it closed has answered already.
       go(phase == logic::Phase::standby ? Task::wait_until_ready : Task::wait_for_end, rig);
       break;
@@ -129,6 +149,8 @@ void Attendant::act(rig::Rig& rig) {
       if (!rig.controller().configuration().options.oxygen_monitor ||
           rig.controller().facts().get(logic::Fact::oxygen_valid)) {
         go(Task::press_start, rig);
+      } else if (phase == logic::Phase::tripped) {
+        give_up_for_trip(rig.controller().commands());
       } else if (waited_ms > ready_patience_ms) {
         give_up("the oxygen reading did not become valid");
       }
@@ -150,7 +172,11 @@ void Attendant::act(rig::Rig& rig) {
       go(Task::close_after_abnormal, rig);
       break;
     case Task::close_after_abnormal:
-      if (rig.controller().facts().get(logic::Fact::door_closed)) go(Task::watch, rig);
+      if (rig.controller().facts().get(logic::Fact::door_closed)) {
+        go(Task::watch, rig);
+      } else if (waited_ms > door_patience_ms) {
+        give_up("the door was not proven closed");
+      }
       break;
     case Task::watch:
       if (waited_ms >= plan_.watch_s * 1000ULL) go(Task::done, rig);

@@ -18,6 +18,8 @@ class Attendant {
   void act(rig::Rig& rig);
 
   [[nodiscard]] bool done() const { return task_ == Task::done; }
+  /// He has opened the door in the middle of a cycle, as the plan says.
+  [[nodiscard]] bool opened_abnormally() const { return opened_abnormally_; }
   /// After an abnormal opening: the door is closed again and nobody touches anything.
   [[nodiscard]] bool watching() const { return task_ == Task::watch; }
   /// Why he stopped early; empty if the plan was carried out.
@@ -46,6 +48,7 @@ class Attendant {
 
   void go(Task task, const rig::Rig& rig);
   void give_up(std::string why);
+  void give_up_for_trip(const logic::Commands& commands);
   void wait_for_end(rig::Rig& rig, std::uint64_t waited_ms);
   [[nodiscard]] bool abnormal_opening_due(const rig::Rig& rig);
 
@@ -55,6 +58,7 @@ class Attendant {
   mock::VirtualMs phase_since_ms_ = 0;
   logic::Phase phase_ = logic::Phase::tripped;
   std::uint32_t cycles_ = 0;
+  bool opened_abnormally_ = false;
   std::string gave_up_;
 };
 

@@ -6,6 +6,13 @@ namespace ovenproof::cycle {
 
 using logic::Phase;
 
+namespace {
+
+/// Keeps the highest; what is never above zero is zero.
+void keep_highest(Figure& figure, double value) { figure = std::max(figure.value_or(0.0), value); }
+
+}  // namespace
+
 void CycleMeter::begin(double now_s, const plant::Truth& truth) {
   Figures figures;
   figures.start_s = now_s;
@@ -51,10 +58,10 @@ void CycleMeter::measure_soak(const controller::Controller& controller, double n
   const double error_K = truth.gas_degC - programme.segments[segment].target.value;
   const double band_K = programme.soak_band.value;
   settled_ = settled_ || (error_K <= band_K && error_K >= -band_K);
-  figures.soak_s += now_s - last_s_;
-  figures.soak_high_K = std::max(figures.soak_high_K, error_K);
-  if (settled_) figures.soak_low_K = std::max(figures.soak_low_K, -error_K);
-  figures.oxygen_in_soak_ppm = std::max(figures.oxygen_in_soak_ppm, 1e6 * truth.oxygen);
+  figures.soak_s = figures.soak_s.value_or(0.0) + (now_s - last_s_);
+  keep_highest(figures.soak_high_K, error_K);
+  if (settled_) keep_highest(figures.soak_low_K, -error_K);
+  keep_highest(figures.oxygen_in_soak_ppm, 1e6 * truth.oxygen);
 }
 
 void CycleMeter::observe(const rig::Rig& rig) {

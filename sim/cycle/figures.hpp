@@ -1,23 +1,27 @@
 #pragma once
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 #include "sim/rig/rig.hpp"
 
 namespace ovenproof::cycle {
 
+/// A figure of something that a cycle broken off too soon never did is absent.
+using Figure = std::optional<double>;
+
 /// Key figures of one cycle, measured on the plant, not on the controller's readings.
 struct Figures {
   double start_s = 0.0;             ///< virtual time of the start
-  double purge_s = 0.0;             ///< start to gate met
-  double oxygen_at_gate_ppm = 0.0;  ///< in the chamber when the gate was met
-  double heat_up_s = 0.0;           ///< gate met to the first soak
-  double soak_s = 0.0;              ///< all soaks
-  double soak_high_K = 0.0;         ///< gas above the target during soaks, worst
-  double soak_low_K = 0.0;          ///< gas below the target once soaking within the band, worst
+  Figure purge_s;                   ///< start to gate met
+  Figure oxygen_at_gate_ppm;        ///< in the chamber when the gate was met
+  Figure heat_up_s;                 ///< gate met to the first soak
+  Figure soak_s;                    ///< all soaks
+  Figure soak_high_K;               ///< gas above the target during soaks, worst; 0 if never
+  Figure soak_low_K;                ///< gas below the target once soaking within the band, worst
   double peak_degC = 0.0;           ///< hottest gas
-  double oxygen_in_soak_ppm = 0.0;  ///< highest while soaking
-  double cool_down_s = 0.0;         ///< end of heating to unloading
+  Figure oxygen_in_soak_ppm;        ///< highest while soaking
+  Figure cool_down_s;               ///< end of heating to unloading
   double gas_L = 0.0;               ///< from the supply, 0 degC and 101.325 kPa
   double energy_kWh = 0.0;          ///< into the elements
   double lowest_room_oxygen = 0.0;  ///< mole fraction

@@ -1,6 +1,7 @@
 #pragma once
 #include <cstdint>
 #include <optional>
+#include <string_view>
 
 #include "firmware/logic/phase.hpp"
 
@@ -11,9 +12,30 @@ struct Plan {
   std::uint32_t cycles = 2;
   std::uint32_t loading_s = 300;  ///< time the door stands open to load or unload
   /// Opens the door some time into this phase of the first cycle, closes it, and watches.
-  std::optional<logic::Phase> open_door_in;
+  std::optional<logic::Phase> open_door_in{};
   std::uint32_t open_after_s = 30;  ///< time into that phase
   std::uint32_t watch_s = 600;      ///< time to watch the closed oven afterwards
 };
+
+/// A hazard that a plan brings about by itself, with the reason why that is no finding about the
+/// oven. It counts from the moment the attendant opens the door; before, the hazard is a hazard.
+struct Waiver {
+  std::string_view hazard;  ///< id
+  std::string_view reason;
+};
+
+/// What the plan waives: opening a hot oven lets air at its load, and no lock keeps anybody from
+/// it.
+constexpr std::optional<Waiver> waiver_of(const Plan& plan) {
+  using logic::Phase;
+  if (plan.open_door_in != Phase::ramp && plan.open_door_in != Phase::soak &&
+      plan.open_door_in != Phase::cooling) {
+    return std::nullopt;
+  }
+  return Waiver{
+      "load_hot_in_oxygen",
+      "the plan opens the door of a hot oven, and the oven has no lock that would prevent "
+      "it: the load meets air whatever the controller does"};
+}
 
 }  // namespace ovenproof::cycle

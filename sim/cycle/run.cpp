@@ -11,10 +11,19 @@ constexpr std::uint64_t progress_every_ms = 60'000;
 
 }  // namespace
 
+bool RunResult::waived(const hazards::HazardVerdict& hazard) const {
+  return !hazard.avoided && waiver && hazard.id == waiver->hazard && door_opened_ms &&
+         hazard.first_ms && *hazard.first_ms >= *door_opened_ms;
+}
+
+std::size_t RunResult::hazards_found() const {
+  return static_cast<std::size_t>(std::count_if(
+      hazards.begin(), hazards.end(),
+      [this](const hazards::HazardVerdict& each) { return !each.avoided && !waived(each); }));
+}
+
 bool RunResult::all_holds() const {
-  const bool safe = std::all_of(hazards.begin(), hazards.end(),
-                                [](const hazards::HazardVerdict& each) { return each.avoided; });
-  return gave_up.empty() && safe && !started_by_itself.value_or(false) &&
+  return gave_up.empty() && hazards_found() == 0 && !started_by_itself.value_or(false) &&
          cycles_completed >= cycles_planned;
 }
 
@@ -27,14 +36,27 @@ RunResult run(const rig::Oven& oven, const Plan& plan, const Observer& observer,
   hazards::HazardWatch watch(oven, rig.period_ms());
   RunResult result;
   result.cycles_planned = plan.open_door_in ? 0 : plan.cycles;
+  result.waiver = waiver_of(plan);
+  logic::Cause before = logic::Cause::power_up;
 
   while (!attendant.done()) {
     attendant.act(rig);
     rig.step();
     timeline.observe(rig, attendant);
     meter.observe(rig);
+    const logic::Cause first_out = rig.controller().commands().first_out;
+    if (first_out != before && first_out != logic::Cause::none && !result.first_trip) {
+      result.first_trip = Trip{rig.now_ms(), first_out};
+    }
+    before = first_out;
+    if (attendant.opened_abnormally() && !result.door_opened_ms) {
+      result.door_opened_ms = rig.now_ms();
+    }
     for (const std::size_t hazard : watch.observe(rig)) {
-      timeline.add(rig.now_ms(), EventKind::hazard, hazards::default_hazards()[hazard].title);
+      const hazards::Hazard& found = hazards::default_hazards()[hazard];
+      const bool waived =
+          result.waiver && result.door_opened_ms && found.id == result.waiver->hazard;
+      timeline.add(rig.now_ms(), EventKind::hazard, found.title + (waived ? " (waived)" : ""));
     }
     if (attendant.watching()) {
       result.started_by_itself = result.started_by_itself.value_or(false) ||
@@ -53,7 +75,7 @@ RunResult run(const rig::Oven& oven, const Plan& plan, const Observer& observer,
   result.events = timeline.events();
   result.gave_up = attendant.gave_up();
   if (plan.open_door_in && !result.started_by_itself && result.gave_up.empty()) {
-    result.gave_up = "the phase in which to open the door was never reached";
+    result.gave_up = "the phase in which to open the door was not reached, or was over too soon";
   }
   return result;
 }

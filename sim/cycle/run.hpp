@@ -13,6 +13,12 @@
 
 namespace ovenproof::cycle {
 
+/// A trip after the attendant's first reset.
+struct Trip {
+  std::uint64_t ms = 0;
+  logic::Cause cause = logic::Cause::none;
+};
+
 /// What came out of one run.
 struct RunResult {
   double simulated_s = 0.0;
@@ -22,11 +28,21 @@ struct RunResult {
   std::vector<hazards::HazardVerdict> hazards;
   std::vector<Event> events;
   std::string gave_up;  ///< why the attendant stopped early; empty if he did not
+  /// The first trip but that of power-up. With a planned abnormal opening, the trip it must cause.
+  std::optional<Trip> first_trip;
+  /// When the attendant opened the door in the middle of the cycle.
+  std::optional<std::uint64_t> door_opened_ms;
+  std::optional<Waiver> waiver;  ///< of the plan
   /// After an abnormal opening: whether anything was energised once the door was closed again and
   /// nobody touched anything. Nothing if no such opening was planned or reached.
   std::optional<bool> started_by_itself;
 
-  /// The plan was carried out, no hazard came about, and nothing started by itself.
+  /// Whether the hazard came about, but only as the plan waives it.
+  [[nodiscard]] bool waived(const hazards::HazardVerdict& hazard) const;
+  /// Hazards that came about and are not waived.
+  [[nodiscard]] std::size_t hazards_found() const;
+  /// The plan was carried out, no hazard came about that is not waived, and nothing started by
+  /// itself.
   [[nodiscard]] bool all_holds() const;
 };
 

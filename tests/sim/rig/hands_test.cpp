@@ -97,6 +97,7 @@ TEST_CASE("an oven too quick for its scan is refused, not stepped wrongly") {
 TEST_CASE("the Pt100 of the terminals is that of IEC 60751") {
   // IEC 60751:2008, table 1.
   CHECK(rig::pt100_ohm(-40.0) == doctest::Approx(84.27).epsilon(1e-4));
+  CHECK(rig::pt100_ohm(-200.0) == doctest::Approx(18.52).epsilon(1e-3));
   CHECK(rig::pt100_ohm(0.0) == 100.0);
   CHECK(rig::pt100_ohm(20.0) == doctest::Approx(107.79).epsilon(1e-4));
   CHECK(rig::pt100_ohm(100.0) == doctest::Approx(138.51).epsilon(1e-4));
