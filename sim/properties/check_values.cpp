@@ -58,9 +58,9 @@ double apply(const Expression& e, double a, double b) {
     case Kind::absolute:
       return std::fabs(a);
     case Kind::least:
-      return b < a ? b : a;
+      return b < a || b != b ? b : a;
     case Kind::greatest:
-      return b > a ? b : a;
+      return b > a || b != b ? b : a;
     case Kind::rescale:
       return a * e.up / e.down + e.shift;
     default:

@@ -152,6 +152,10 @@ TEST_CASE("Broken syntax is told at its place, and reading goes on behind it") {
   CHECK(errors_of("always fan.on for 5 s") == "1:19: expected `at least`, found `5`\n");
   CHECK(errors_of("within 5 s fan.on: door.open") == "1:12: expected `after`, found `fan.on`\n");
   CHECK(errors_of("always phase in ramp") == "1:17: expected `{`, found `ramp`\n");
+  // What is in parentheses behind a mistake is passed over whole.
+  CHECK(errors_of("always < (fan.on and door.open) and qqq") ==
+        "1:8: expected a condition or a value, found `<`\n"
+        "1:37: expected the name of a signal or constant, found `qqq`\n");
   CHECK(errors_of("always \x01") == "1:8: expected a condition or a value, found `\\x01`\n");
   CHECK(errors_of("always \xC2\xB0 and fan.on") ==
         "1:8: expected a condition or a value, found `\xC2\xB0`\n");

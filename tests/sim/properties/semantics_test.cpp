@@ -113,6 +113,10 @@ TEST_CASE("Held for at least a time counts only what was seen") {
   check_verdict(judge("finally p for at least 15 ms", "111"), Outcome::holds, 5.0, "ms");
   check_verdict(judge("never p for at least 30 ms", "0110111001"), Outcome::holds, 10.0, "ms");
   check_verdict(judge("never p for at least 20 ms", "0110111001"), Outcome::violated, 0.0, "ms");
+  // A length that falls between two scans is reached at the second, in every quantity.
+  const char* low = "finally x < 5 ppm for at least 15 ms, margin in ppm";
+  check_verdict(judge_numbers(low, {9, 1, 1}), Outcome::violated, -4.0, "ppm");
+  check_verdict(judge_numbers(low, {9, 1, 2, 1}), Outcome::holds, 3.0, "ppm");
   CHECK(judge("finally historically for 20 ms p", "11").outcome == Outcome::holds);
 }
 
@@ -226,6 +230,8 @@ TEST_CASE("A value that is no number makes every comparison with it false, and t
   CHECK(judge_numbers("always not x < 5 ppm", {9, nan}).outcome == Outcome::violated);
   CHECK(judge_numbers("never x >= 5 ppm", {1, nan, 1}).outcome == Outcome::violated);
   CHECK(judge_numbers("always min(x, 3 ppm) < 5 ppm", {1, nan}).outcome == Outcome::violated);
+  CHECK(judge_numbers("always min(3 ppm, x) < 5 ppm", {1, nan}).outcome == Outcome::violated);
+  CHECK(judge_numbers("always max(9 ppm, x) > 5 ppm", {1, nan}).outcome == Outcome::violated);
   CHECK(judge_numbers("always max(x, 9 ppm) > 5 ppm", {1, nan}).outcome == Outcome::violated);
   CHECK(judge_numbers("always x - x = 0 ppm", {1, nan}).outcome == Outcome::violated);
   CHECK(judge_numbers("eventually x < 5 ppm or x >= 5 ppm", {nan, nan}).outcome ==
