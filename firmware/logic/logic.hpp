@@ -7,6 +7,14 @@
 
 namespace ovenproof::logic {
 
+/// All that the logic carries from one scan to the next.
+struct LogicState {
+  Memory memory;
+  Places places;
+
+  friend constexpr bool operator==(const LogicState&, const LogicState&) = default;
+};
+
 /// The controller's logic: facts in, commands out, a few dozen bits of state. Copyable; a copy goes
 /// on as the original would.
 class Logic {
@@ -20,6 +28,13 @@ class Logic {
 
   /// Every matrix cause present now, bit n for Cause n; for the alarm list.
   [[nodiscard]] std::uint64_t present_causes(const Facts& facts) const;
+
+  [[nodiscard]] LogicState state() const { return {memory_, sequence_.places()}; }
+  /// Goes on from there as the logic that was there would, if it has the same options.
+  void resume(const LogicState& state) {
+    memory_ = state.memory;
+    sequence_.put(state.places);
+  }
 
   [[nodiscard]] const Sequence& sequence() const { return sequence_; }
   [[nodiscard]] const Memory& memory() const { return memory_; }

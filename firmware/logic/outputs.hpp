@@ -29,6 +29,9 @@ class OutputSet {
 
   static constexpr OutputSet all() { return OutputSet(static_cast<std::uint8_t>(0xFF)); }
 
+  /// The inverse of bits().
+  static constexpr OutputSet of_bits(std::uint8_t bits) { return OutputSet(bits); }
+
   [[nodiscard]] constexpr bool has(Output output) const { return (bits_ & bit(output)) != 0; }
   [[nodiscard]] constexpr bool covers(OutputSet other) const {
     return (other.bits_ & ~bits_ & 0xFF) == 0;

@@ -41,6 +41,80 @@ Phase phase_of(CycleMachine& cycle) {
   }
 }
 
+/// The library shows the numbers of its active states and lets nobody set them; the machine itself
+/// is never const.
+template <class Machine>
+void set_state(Machine& machine, std::size_t region, int number) {
+  const_cast<int*>(machine.current_state())[region] = number;
+}
+
+int number_of(GasPath path) {
+  switch (path) {
+    case GasPath::purge:
+      return id<OvenMachine, GasPurgeState>;
+    case GasPath::process:
+      return id<OvenMachine, GasProcessState>;
+    default:
+      return id<OvenMachine, GasShutState>;
+  }
+}
+
+int number_of(FanState state) {
+  switch (state) {
+    case FanState::starting:
+      return id<OvenMachine, FanStartingState>;
+    case FanState::proven:
+      return id<OvenMachine, FanProvenState>;
+    case FanState::run_on:
+      return id<OvenMachine, FanRunOnState>;
+    default:
+      return id<OvenMachine, FanOffState>;
+  }
+}
+
+int number_of(JacketState state) {
+  switch (state) {
+    case JacketState::opening:
+      return id<OvenMachine, JacketOpeningState>;
+    case JacketState::open:
+      return id<OvenMachine, JacketOpenState>;
+    case JacketState::closing:
+      return id<OvenMachine, JacketClosingState>;
+    default:
+      return id<OvenMachine, JacketClosedState>;
+  }
+}
+
+/// Number of the cycle's state that is, or holds, the phase.
+int number_in_cycle(Phase phase) {
+  switch (phase) {
+    case Phase::ramp:
+    case Phase::soak:
+      return id<CycleMachine, HeatingMachine>;
+    case Phase::repurging:
+      return id<CycleMachine, RepurgingState>;
+    case Phase::cooling:
+      return id<CycleMachine, CoolingState>;
+    case Phase::flushing:
+      return id<CycleMachine, FlushingState>;
+    case Phase::unloading:
+      return id<CycleMachine, UnloadingState>;
+    default:
+      return id<CycleMachine, PurgingState>;
+  }
+}
+
+int number_in_oven(Phase phase) {
+  switch (phase) {
+    case Phase::tripped:
+      return id<OvenMachine, TrippedState>;
+    case Phase::standby:
+      return id<OvenMachine, StandbyState>;
+    default:
+      return id<OvenMachine, CycleMachine>;
+  }
+}
+
 }  // namespace
 
 Sequence::Sequence() {
@@ -116,6 +190,22 @@ JacketState Sequence::jacket_state() const {
     default:
       return JacketState::closed;
   }
+}
+
+Places Sequence::places() const { return {phase(), gas_path(), fan_state(), jacket_state()}; }
+
+void Sequence::put(const Places& places) {
+  OvenMachine& oven = machine_in(box_);
+  CycleMachine& cycle = oven.get_state<CycleMachine&>();
+  HeatingMachine& heat = cycle.get_state<HeatingMachine&>();
+  set_state(oven, 0, number_in_oven(places.phase));
+  set_state(oven, 1, number_of(places.gas));
+  set_state(oven, 2, number_of(places.fan));
+  set_state(oven, 3, number_of(places.jacket));
+  set_state(cycle, 0, number_in_cycle(places.phase));
+  set_state(
+      heat, 0,
+      places.phase == Phase::soak ? id<HeatingMachine, SoakState> : id<HeatingMachine, RampState>);
 }
 
 }  // namespace ovenproof::logic

@@ -1,0 +1,137 @@
+#pragma once
+#include <array>
+#include <cstdint>
+#include <span>
+
+#include "firmware/logic/facts.hpp"
+
+/// Facts chosen by an adversary, one at a time and only when they are looked at.
+namespace ovenproof::prove {
+
+/// A set of facts, bit n for Fact n.
+using FactBits = std::uint64_t;
+static_assert(logic::fact_count <= 64);
+constexpr FactBits bit(logic::Fact fact) { return FactBits{1} << static_cast<unsigned>(fact); }
+
+/// Two facts that the conditioning never tells at once.
+struct Exclusion {
+  logic::Fact one;
+  logic::Fact other;
+};
+
+/// The only facts that the adversary is not free to combine.
+inline constexpr std::array exclusions{
+    Exclusion{logic::Fact::door_closed, logic::Fact::door_open},
+    Exclusion{logic::Fact::oxygen_at_gate, logic::Fact::oxygen_above_hold},
+};
+
+/// The facts that cannot be true while those of `facts` are.
+constexpr FactBits excluded_by(FactBits facts) {
+  FactBits excluded = 0;
+  for (const Exclusion& pair : exclusions) {
+    if ((facts & bit(pair.one)) != 0) excluded |= bit(pair.other);
+    if ((facts & bit(pair.other)) != 0) excluded |= bit(pair.one);
+  }
+  return excluded;
+}
+
+/// What was looked at in one scan and what it was; everything else was not looked at.
+struct Reading {
+  FactBits known = 0;
+  FactBits value = 0;  ///< a subset of `known`
+
+  /// What is known of `facts` alone.
+  [[nodiscard]] constexpr Reading of(FactBits facts) const {
+    return {known & facts, value & facts};
+  }
+
+  /// What either knows; they must not contradict each other.
+  friend constexpr Reading operator|(const Reading& a, const Reading& b) {
+    return {a.known | b.known, a.value | b.value};
+  }
+  friend constexpr bool operator==(const Reading&, const Reading&) = default;
+};
+
+/// Walks through every way in which the facts of one scan can be. Each fact gets its first value
+/// when it is first looked at; next() changes the last one that has a value left. So only
+/// combinations of facts that somebody looks at are ever told apart.
+class Adversary {
+ public:
+  /// Forgets everything and begins with the first way. `now`: what was looked at already and is no
+  /// longer free. `before`: the same of the scan before; what nobody has looked at there can still
+  /// be chosen, see before().
+  void begin(const Reading& now = {}, const Reading& before = {}) {
+    now_ = now;
+    before_ = before;
+    chosen_ = 0;
+  }
+
+  /// To the next way; false when there is none left. The same questions must then be asked again
+  /// from the beginning.
+  bool next() {
+    while (chosen_ > 0) {
+      Choice& last = choices_[chosen_ - 1];
+      Reading& reading = last.of_scan_before ? before_ : now_;
+      if (!last.second) {
+        last.second = true;
+        reading.value ^= last.fact;
+        return true;
+      }
+      reading.known &= ~last.fact;
+      reading.value &= ~last.fact;
+      --chosen_;
+    }
+    return false;
+  }
+
+  /// The fact in this scan.
+  bool now(logic::Fact fact) { return look(now_, bit(fact), false); }
+  /// The fact in the scan before.
+  bool before(logic::Fact fact) { return look(before_, bit(fact), true); }
+
+  [[nodiscard]] const Reading& reading() const { return now_; }
+  [[nodiscard]] const Reading& reading_before() const { return before_; }
+
+  /// For the logic to read from; valid while this lives.
+  [[nodiscard]] logic::Facts facts() {
+    return {this, [](const void* self, logic::Fact fact) {
+              return static_cast<Adversary*>(const_cast<void*>(self))->now(fact);
+            }};
+  }
+
+ private:
+  struct Choice {
+    FactBits fact;
+    bool second;  ///< has its second value
+    bool of_scan_before;
+  };
+
+  /// What a careful operator's healthy oven says most of the time comes first: of two shortest
+  /// traces the more familiar one is found.
+  static constexpr FactBits usual = [] {
+    using enum logic::Fact;
+    FactBits bits = 0;
+    for (const logic::Fact fact :
+         {door_closed, estop_healthy, limiter_healthy, gas_supply_ok, purge_flow, process_flow,
+          fan_running, temperature_valid, oxygen_valid, settings_valid}) {
+      bits |= bit(fact);
+    }
+    return bits;
+  }();
+
+  bool look(Reading& reading, FactBits fact, bool of_scan_before) {
+    if ((reading.known & fact) != 0) return (reading.value & fact) != 0;
+    if ((excluded_by(reading.value) & fact) != 0) return false;
+    reading.known |= fact;
+    reading.value |= fact & usual;
+    choices_[chosen_++] = {fact, false, of_scan_before};
+    return (fact & usual) != 0;
+  }
+
+  Reading now_;
+  Reading before_;
+  std::array<Choice, 2 * logic::fact_count> choices_{};
+  unsigned chosen_ = 0;
+};
+
+}  // namespace ovenproof::prove

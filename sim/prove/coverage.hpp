@@ -1,0 +1,56 @@
+#pragma once
+#include <cstddef>
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "firmware/logic/logic.hpp"
+#include "sim/prove/adversary.hpp"
+
+/// Which parts of the logic an exploration has seen at work. What is never at work is dead: no test
+/// can reach it, and no interlock may rely on it.
+namespace ovenproof::prove {
+
+enum class PartKind : std::uint8_t {
+  state,       ///< of a region, entered
+  transition,  ///< row of the state machine, taken
+  row,         ///< of the matrix, acting: a trip as the first-out, an inhibit on a demanded output
+  cell         ///< of the matrix, taking an output away that was on or demanded
+};
+
+/// One part of the logic.
+struct Part {
+  PartKind kind;
+  std::string name;      ///< "unloading -> standby by the door", "limiter_tripped / fan"
+  bool fitted = true;    ///< the machine has what it is for
+  std::uint16_t id = 0;  ///< what coverage knows it by
+};
+
+/// All parts, in a fixed order, for machines with these options.
+[[nodiscard]] std::vector<Part> parts(const logic::Options& options);
+
+/// A scan as coverage looks at it.
+struct Glimpse {
+  const logic::LogicState& before;
+  const logic::LogicState& after;
+  const Reading& reading;
+  const logic::Options& options;
+};
+
+class Coverage {
+ public:
+  Coverage() = default;
+  explicit Coverage(const logic::Options& options);
+
+  void note_birth(const logic::LogicState& born);
+  void note(const Glimpse& scan);
+  void merge(const Coverage& other);
+
+  [[nodiscard]] bool seen(const Part& part) const { return seen_[part.id]; }
+
+ private:
+  std::vector<bool> seen_;           ///< by id
+  std::vector<std::uint16_t> open_;  ///< parts not seen yet
+};
+
+}  // namespace ovenproof::prove

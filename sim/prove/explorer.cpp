@@ -1,0 +1,136 @@
+#include "sim/prove/explorer.hpp"
+
+#include <algorithm>
+#include <atomic>
+#include <bit>
+#include <thread>
+
+#include "sim/prove/expansion.hpp"
+
+namespace ovenproof::prove {
+namespace {
+
+/// States expanded between two additions to the store. Results do not depend on it.
+constexpr std::size_t per_round = 512;
+
+/// What expanding one state gave.
+struct Expanded {
+  std::vector<Key> next;  ///< not known before the round; in order, each once
+  std::uint64_t violated = 0;
+  std::uint64_t premises = 0;
+};
+
+/// One thread's own things.
+struct Worker {
+  Worker(const logic::Options& options, const Histories& histories)
+      : expansion(options, histories), coverage(options), options_(options) {}
+
+  void expand(const Key& from, const StateStore& known, Expanded& out) {
+    out.next.clear();
+    out.violated = out.premises = 0;
+    const logic::LogicState before = unpack(from.logic);
+    expansion.expand(
+        from,
+        [&](const Expansion::Run& run) {
+          coverage.note({before, run.after, run.reading, options_});
+        },
+        [&](const Way& way) {
+          out.violated |= way.verdicts.violated;
+          out.premises |= way.verdicts.premises;
+          if (way.next != from && !known.contains(way.next)) out.next.push_back(way.next);
+          return true;
+        });
+    // Few are new and most of them come again and again.
+    keep_first_of_each(out.next);
+  }
+
+  Expansion expansion;
+  Coverage coverage;
+
+ private:
+  void keep_first_of_each(std::vector<Key>& keys) {
+    if (keys.empty()) return;
+    slots_.assign(std::bit_ceil(2 * keys.size()), 0);
+    const std::size_t mask = slots_.size() - 1;
+    std::size_t kept = 0;
+    for (const Key& key : keys) {
+      std::size_t slot = hash_of(key) & mask;
+      while (slots_[slot] != 0 && keys[slots_[slot] - 1] != key) slot = (slot + 1) & mask;
+      if (slots_[slot] != 0) continue;
+      keys[kept++] = key;
+      slots_[slot] = kept;
+    }
+    keys.resize(kept);
+  }
+
+  logic::Options options_;
+  std::vector<std::size_t> slots_;  ///< of indices into the keys kept plus one, open addressing
+};
+
+}  // namespace
+
+std::vector<Key> births(const logic::Options& options) {
+  std::vector<Key> keys;
+  for (const logic::Cause cause : {logic::Cause::power_up, logic::Cause::watchdog_restart}) {
+    keys.push_back({pack(logic::Logic(options, cause).state()), 0});
+  }
+  return keys;
+}
+
+Exploration explore(const logic::Options& options, const Histories& histories,
+                    const Limits& limits) {
+  Exploration result;
+  result.properties.resize(histories.size());
+  StateStore& states = result.states;
+  result.coverage = Coverage(options);
+  for (const Key& birth : births(options)) {
+    states.add(birth, StateStore::none);
+    result.coverage.note_birth(unpack(birth.logic));
+  }
+
+  std::vector<Worker> workers;
+  for (unsigned i = 0; i < std::max(1U, limits.jobs); ++i) workers.emplace_back(options, histories);
+  std::vector<Expanded> round(per_round);
+
+  std::size_t next = 0;
+  bool room = true;
+  while (next < states.size() && room) {
+    const std::size_t count = std::min(per_round, states.size() - next);
+    std::atomic<std::size_t> taken{0};
+    const auto work = [&](Worker& worker) {
+      for (std::size_t i = taken++; i < count; i = taken++) {
+        worker.expand(states.key(static_cast<StateStore::Index>(next + i)), states, round[i]);
+      }
+    };
+    {
+      std::vector<std::jthread> threads;
+      for (std::size_t i = 1; i < workers.size() && count > 1; ++i) {
+        threads.emplace_back([&work, &worker = workers[i]] { work(worker); });
+      }
+      work(workers[0]);
+    }
+    for (std::size_t i = 0; i < count; ++i) {
+      const auto from = static_cast<StateStore::Index>(next + i);
+      for (std::size_t p = 0; p < histories.size(); ++p) {
+        Judgement& judgement = result.properties[p];
+        judgement.premise_met |= (round[i].premises >> p & 1U) != 0;
+        if ((round[i].violated >> p & 1U) != 0 && !judgement.violated) judgement.violated = from;
+      }
+      room = room && states.bytes_with(round[i].next.size()) <= limits.memory_bytes;
+      if (!room) continue;
+      for (const Key& key : round[i].next) states.add(key, from);
+    }
+    result.peak_bytes = std::max(result.peak_bytes, states.bytes());
+    next += count;
+  }
+
+  result.complete = room;
+  for (const Worker& worker : workers) {
+    result.scans += worker.expansion.scans();
+    result.judgements += worker.expansion.judgements();
+    result.coverage.merge(worker.coverage);
+  }
+  return result;
+}
+
+}  // namespace ovenproof::prove

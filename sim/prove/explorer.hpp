@@ -1,0 +1,46 @@
+#pragma once
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <vector>
+
+#include "firmware/logic/logic.hpp"
+#include "sim/prove/coverage.hpp"
+#include "sim/prove/history.hpp"
+#include "sim/prove/state_store.hpp"
+
+/// Breadth-first exploration of everything the logic can come to, whatever the facts are.
+namespace ovenproof::prove {
+
+struct Limits {
+  unsigned jobs = 1;                                ///< threads
+  std::size_t memory_bytes = std::size_t{2} << 30;  ///< for the states found
+};
+
+/// What became of one property.
+struct Judgement {
+  bool premise_met = false;  ///< what it speaks of happened at least once
+  std::optional<StateStore::Index>
+      violated;  ///< first state, by number, with a scan that violates it
+};
+
+struct Exploration {
+  bool complete = false;  ///< false: memory ran out first, and what was not refuted is open
+  StateStore states;
+  std::uint64_t scans = 0;       ///< runs of the logic
+  std::uint64_t judgements = 0;  ///< scans judged by the properties
+  unsigned depth = 0;            ///< scans from power-up to the farthest state
+  std::size_t peak_bytes = 0;
+  std::vector<Judgement> properties;
+  Coverage coverage;
+};
+
+/// The states in which the logic can be born.
+[[nodiscard]] std::vector<Key> births(const logic::Options& options);
+
+/// Explores from all births. States are numbered in breadth-first order, so the first violation is
+/// one of the shortest; the result does not depend on the number of threads.
+[[nodiscard]] Exploration explore(const logic::Options& options, const Histories& histories,
+                                  const Limits& limits);
+
+}  // namespace ovenproof::prove

@@ -1,0 +1,175 @@
+#include "sim/prove/history.hpp"
+
+/// What a scan's answer settles by itself: the same truths as in history.cpp, in three values, for
+/// facts nobody has looked at yet.
+namespace ovenproof::prove {
+
+struct Histories::Weighing {
+  const ToldValues& before;
+  const ToldValues& now;
+  std::uint64_t old_bits;
+  std::uint64_t new_bits;
+  std::uint64_t open_bits;
+  const Reading kept;
+  FactBits facts = 0;  ///< met on the way to what is open
+
+  [[nodiscard]] bool begun() const { return (old_bits & 1U) != 0; }
+};
+
+Histories::Truth Histories::weigh(std::uint32_t id, Weighing& w) const {
+  const Node& node = nodes_[id];
+  const auto truth = [](bool holds) { return holds ? Truth::yes : Truth::no; };
+  // Facts of an operand count only if the whole stays open.
+  const auto all = [&](Truth stops, auto value_of) {
+    const FactBits facts = w.facts;
+    Truth result = stops == Truth::no ? Truth::yes : Truth::no;
+    for (std::size_t i = 0; i < node.operands.size(); ++i) {
+      const Truth operand = value_of(i);
+      if (operand == stops) {
+        w.facts = facts;
+        return stops;
+      }
+      if (operand == Truth::open) result = Truth::open;
+    }
+    return result;
+  };
+  const auto inverse = [](Truth t) {
+    return t == Truth::open ? t : t == Truth::yes ? Truth::no : Truth::yes;
+  };
+  switch (node.op) {
+    case Op::constant:
+      return truth(node.values != 0);
+    case Op::fact:
+      if ((node.values & 3U) == 3U || (node.values & 3U) == 0U) return truth(node.values != 0);
+      w.facts |= FactBits{1} << node.signal;
+      return Truth::open;
+    case Op::told:
+      return truth((node.values >> w.now[node.signal] & 1U) != 0);
+    case Op::changed_told:
+      return truth(w.begun() && w.now[node.signal] != w.before[node.signal]);
+    case Op::negation:
+      return inverse(weigh(node.operands[0], w));
+    case Op::conjunction:
+      return all(Truth::no, [&](std::size_t i) { return weigh(node.operands[i], w); });
+    case Op::disjunction:
+      return all(Truth::yes, [&](std::size_t i) { return weigh(node.operands[i], w); });
+    case Op::implication:
+      return all(Truth::yes, [&](std::size_t i) {
+        const Truth operand = weigh(node.operands[i], w);
+        return i == 0 ? inverse(operand) : operand;
+      });
+    case Op::rises:
+      if (!w.begun()) return Truth::no;
+      if (node.bit == 0) {
+        const FactBits facts = w.facts;
+        const Truth now = weigh(node.operands[0], w);
+        const Truth before = now == Truth::no ? Truth::no : weigh_before(node.operands[0], w);
+        if (now == Truth::no || before == Truth::yes) {
+          w.facts = facts;
+          return Truth::no;
+        }
+        return now == Truth::yes && before == Truth::no ? Truth::yes : Truth::open;
+      }
+      if ((w.old_bits >> node.bit & 1U) != 0) return Truth::no;
+      break;
+    default:
+      break;
+  }
+  if ((w.open_bits >> node.bit & 1U) != 0) return Truth::open;
+  return truth((w.new_bits >> node.bit & 1U) != 0);
+}
+
+Histories::Truth Histories::weigh_before(std::uint32_t id, Weighing& w) const {
+  const Node& node = nodes_[id];
+  const auto truth = [](bool holds) { return holds ? Truth::yes : Truth::no; };
+  switch (node.op) {
+    case Op::constant:
+      return truth(node.values != 0);
+    case Op::fact: {
+      const FactBits fact = FactBits{1} << node.signal;
+      if ((w.kept.known & fact) == 0) return Truth::open;
+      return truth((node.values >> ((w.kept.value & fact) != 0 ? 1U : 0U) & 1U) != 0);
+    }
+    case Op::told:
+      return truth((node.values >> w.before[node.signal] & 1U) != 0);
+    case Op::negation: {
+      const Truth t = weigh_before(node.operands[0], w);
+      return t == Truth::open ? t : truth(t == Truth::no);
+    }
+    default: {
+      // Conjunction, disjunction or implication: the operand that settles it, if any does.
+      const Truth settles = node.op == Op::conjunction ? Truth::no : Truth::yes;
+      bool open = false;
+      for (std::size_t i = 0; i < node.operands.size(); ++i) {
+        Truth t = weigh_before(node.operands[i], w);
+        if (node.op == Op::implication && i == 0 && t != Truth::open) t = truth(t == Truth::no);
+        if (t == settles) return settles;
+        open = open || t == Truth::open;
+      }
+      return open ? Truth::open : truth(settles == Truth::no);
+    }
+  }
+}
+
+Histories::Truth Histories::weigh_operator(const Node& node, Weighing& w) const {
+  const bool was = (w.old_bits >> node.bit & 1U) != 0;
+  const FactBits facts = w.facts;
+  switch (node.op) {
+    case Op::once:
+      return was ? Truth::yes : weigh(node.operands[0], w);
+    case Op::historically:
+      return was || !w.begun() ? weigh(node.operands[0], w) : Truth::no;
+    case Op::since: {
+      const Truth goal = weigh(node.operands[1], w);
+      if (goal == Truth::yes || !was) return goal;
+      const Truth hold = weigh(node.operands[0], w);
+      if (hold == Truth::yes) {
+        w.facts = facts;
+        return hold;
+      }
+      return hold == Truth::no ? goal : Truth::open;
+    }
+    case Op::initially:
+      if (w.begun()) return was ? Truth::yes : Truth::no;
+      return weigh(node.operands[0], w);
+    default:
+      return weigh(node.operands[0], w);
+  }
+}
+
+void Histories::look_ahead(const ToldValues& before, const ToldValues& now, std::uint64_t bits,
+                           Outlook& outlook) const {
+  Weighing w{before, now, bits, 1, 0, kept_reading(bits)};
+  outlook.open_operators.clear();
+  outlook.open_properties.clear();
+  outlook.verdicts = {};
+  for (const std::uint32_t id : timed_) {
+    const Node& node = nodes_[id];
+    const std::uint64_t bit = std::uint64_t{1} << node.bit;
+    const Truth truth = weigh_operator(node, w);
+    if (truth == Truth::yes) w.new_bits |= bit;
+    if (truth == Truth::open) {
+      w.open_bits |= bit;
+      outlook.open_operators.push_back(id);
+    }
+  }
+  for (std::uint32_t i = 0; i < roots_.size(); ++i) {
+    const Root& root = roots_[i];
+    const FactBits facts = w.facts;
+    const Truth premise = root.has_premise ? weigh(root.premise, w) : Truth::yes;
+    const std::uint32_t concluded = root.has_premise ? nodes_[root.claim].operands[1] : root.claim;
+    const Truth holds = premise == Truth::no ? Truth::yes : weigh(concluded, w);
+    if (premise == Truth::open || holds == Truth::open) {
+      outlook.open_properties.push_back(i);
+      continue;
+    }
+    w.facts = facts;
+    outlook.verdicts.premises |= std::uint64_t{premise == Truth::yes} << i;
+    outlook.verdicts.violated |= std::uint64_t{holds == Truth::no} << i;
+  }
+  outlook.bits = w.new_bits;
+  outlook.facts = w.facts | kept_;
+  outlook.facts |= excluded_by(outlook.facts);
+}
+
+}  // namespace ovenproof::prove

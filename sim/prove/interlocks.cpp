@@ -1,0 +1,230 @@
+#include "sim/prove/interlocks.hpp"
+
+namespace ovenproof::prove {
+namespace {
+
+using std::string;
+
+// --- words that several requirements share ---
+
+const string heat = "(command.k1 or command.k2 or command.heater_drive)";
+const string gas = "(command.purge_valve or command.process_valve)";
+const string anything = "(" + heat +
+                        " or command.fan or command.purge_valve or command.process_valve"
+                        " or command.damper or command.blower)";
+const string at_rest = "(phase in {tripped, standby})";
+
+/// What no reset and no phase excuses: with it nothing may be energised.
+const string general_fault =
+    "(not fact.estop_healthy or not fact.settings_valid or fact.clock_jump or fact.scan_overrun"
+    " or fact.door_contacts_disagree or not fact.door_closed)";
+
+/// The purge has done its work: purge gas flowed up to this scan, the volumes are complete and
+/// oxygen was held below the gate.
+const string gate_met =
+    "(falls(command.purge_valve) and fact.purge_volumes_reached and"
+    " (not option.oxygen_monitor or"
+    " (fact.oxygen_valid and fact.oxygen_at_gate and fact.gate_hold_elapsed)))";
+
+/// Power-up needs no word here: there is no gate before it.
+const string inert_lost =
+    "(first_out != none or not fact.door_closed or not fact.gas_supply_ok or"
+    " (option.oxygen_monitor and fact.oxygen_above_hold))";
+
+/// The load is hot, and was inert when heat began, and the chamber has stayed shut.
+const string hot_and_inert =
+    "((fact.door_closed and fact.estop_healthy and fact.settings_valid and"
+    " not fact.clock_jump and not fact.scan_overrun and"
+    " not fact.door_contacts_disagree and phase != unloading and"
+    " not (" +
+    at_rest + " and fact.cool_to_unload and fact.gas_settled)) since " + gate_met + ")";
+
+/// The programme ran to its end in this cycle.
+const string completed =
+    "((not command.programme_restart) since"
+    " (falls(phase = soak) and phase = cooling and fact.soak_complete and fact.last_segment))";
+
+/// The last cycle ended normally and the door was opened to unload it, and nothing abnormal came
+/// since.
+const string armed_by_unloading =
+    "((first_out = none and not command.programme_restart and not fact.arm_expiry_elapsed and"
+    " not fact.stop_pressed) since"
+    " (falls(phase = unloading) and fact.door_open and " +
+    completed + "))";
+
+string always(const string& claim) { return "always (" + claim + ")"; }
+string never(const string& claim) { return "never (" + claim + ")"; }
+
+/// "The output is on a second time although its proof has been missing for its time."
+string on_without_proof(const string& output, const string& proof, const string& timer) {
+  return always("(" + output + " and not rises(" + output + ")) implies (" + proof +
+                " or not fact." + timer + "_elapsed)");
+}
+
+}  // namespace
+
+std::vector<Interlock> interlocks(const logic::Options& options) {
+  const bool oxygen = options.oxygen_monitor;
+  const bool jacket = options.jacket_cooling;
+  return {
+      // --- heat ---
+      {"REQ-HEAT-01", "heat only while the door is proven closed on all contacts",
+       always(heat + " implies (fact.door_closed and not fact.door_contacts_disagree)")},
+      {"REQ-HEAT-02", "heat only while the fan is on and its airflow proven",
+       always(heat + " implies (command.fan and fact.fan_running)")},
+      {"REQ-HEAT-03", "heat only with a valid and plausible temperature",
+       always(heat + " implies (fact.temperature_valid and not fact.thermocouples_disagree and"
+                     " not fact.temperature_rate_implausible)")},
+      {"REQ-HEAT-04", "heat only with a valid oxygen reading that moves",
+       always(heat + " implies (fact.oxygen_valid and not fact.oxygen_frozen)"), oxygen},
+      {"REQ-HEAT-05", "heat only with limiter and emergency stop healthy, below the control limit",
+       always(heat + " implies (fact.limiter_healthy and fact.estop_healthy and"
+                     " not fact.over_temperature)")},
+      {"REQ-HEAT-06", "no heat while a trip is latched",
+       always(heat + " implies first_out = none")},
+      {"REQ-HEAT-07",
+       "heat only if the gate was met since the door was last open, the power last came, a trip, or"
+       " the gas was last lost",
+       always(heat + " implies ((not " + inert_lost + ") since " + gate_met + ")")},
+      {"REQ-HEAT-08", "no heat while oxygen is above the hold limit",
+       always(heat + " implies not fact.oxygen_above_hold"), oxygen},
+      {"REQ-HEAT-09", "heat only while process gas is proven to flow",
+       always(heat + " implies fact.process_flow")},
+      {"REQ-HEAT-10", "the heater fires only behind both contactors",
+       always("command.heater_drive implies (command.k1 and command.k2)")},
+      {"REQ-HEAT-11", "after any interruption of heating heat comes back only by a new purge",
+       always(heat + " implies ((phase in {ramp, soak}) since " + gate_met + ")")},
+      {"REQ-HEAT-12", "heat only in a cycle that a start began",
+       always(heat + " implies ((not " + at_rest + ") since command.programme_restart)")},
+      {"REQ-HEAT-13", "stop takes the heat away in the same scan",
+       always(heat + " implies not fact.stop_pressed")},
+      // --- gas ---
+      {"REQ-GAS-01", "never both gas paths",
+       never("command.purge_valve and command.process_valve")},
+      {"REQ-GAS-02", "one path opens only when the other is proven to be without flow",
+       always("(rises(command.purge_valve) implies not fact.process_flow) and"
+              " (rises(command.process_valve) implies not fact.purge_flow)")},
+      {"REQ-GAS-03", "between two gas paths both are shut for the changeover time",
+       always("(changes(gas_path) and gas_path != shut) implies"
+              " (falls(gas_path = shut) and fact.changeover_elapsed)")},
+      {"REQ-GAS-04", "no gas unless the door is proven closed",
+       always(gas + " implies fact.door_closed")},
+      {"REQ-GAS-05", "volume changes are counted only while purge gas and circulation are on",
+       always("command.count_purge implies (command.purge_valve and command.fan)")},
+      // --- jacket cooling ---
+      {"REQ-COOL-01", "blowers only on a damper that is proven open",
+       always("command.blower implies (command.damper and fact.damper_open)"), jacket},
+      {"REQ-COOL-02", "the damper opens only when the cycle cools",
+       always("command.damper implies phase in {cooling, flushing}"), jacket},
+      {"REQ-COOL-03", "never heat and cooling air together",
+       never(heat + " and (command.damper or command.blower)"), jacket},
+      {"REQ-COOL-04", "a machine without jacket cooling drives neither damper nor blowers",
+       never("command.damper or command.blower"), !jacket},
+      // --- start ---
+      {"REQ-START-01", "nothing is energised in the first scan after power-up",
+       "initially (not " + anything + ")"},
+      {"REQ-START-02", "after power-up nothing is energised before reset is pressed anew",
+       always(anything + " implies once rises(fact.reset_pressed)")},
+      {"REQ-START-03", "a cycle starts only by a fresh press of start",
+       always("command.programme_restart implies rises(fact.start_pressed)"),
+       !options.start_by_door},
+      {"REQ-START-04",
+       "a cycle starts only by a fresh press of start, or by the door closing when armed",
+       always("command.programme_restart implies (rises(fact.start_pressed) or"
+              " rises(fact.door_closed))"),
+       options.start_by_door},
+      {"REQ-START-05",
+       "the door's closing is armed only by opening the door to unload a cycle that ended normally",
+       always("armed implies " + armed_by_unloading), options.start_by_door},
+      {"REQ-START-06", "without a fresh press of start a cycle starts only when it was armed",
+       always("(command.programme_restart and not rises(fact.start_pressed)) implies falls(armed)"),
+       options.start_by_door},
+      {"REQ-START-07", "a cycle starts only with the door closed and stop not pressed",
+       always("command.programme_restart implies (fact.door_closed and not fact.stop_pressed)")},
+      {"REQ-START-08", "a cycle starts only from standby",
+       always("command.programme_restart implies falls(phase = standby)")},
+      {"REQ-START-09", "at rest nothing comes on by itself but process gas over a hot inert load",
+       always(at_rest +
+              " implies not (rises(command.k1) or rises(command.k2) or rises(command.heater_drive)"
+              " or rises(command.fan) or rises(command.purge_valve) or rises(command.damper) or"
+              " rises(command.blower))")},
+      {"REQ-START-10", "at rest process gas flows only over a load that is hot and inert",
+       always("(" + at_rest + " and command.process_valve) implies " + hot_and_inert)},
+      // --- trip and reset ---
+      {"REQ-TRIP-01", "a trip ends only by a fresh press of reset, and in standby",
+       always("falls(phase = tripped) implies (rises(fact.reset_pressed) and phase = standby)")},
+      {"REQ-TRIP-02", "a trip ends only with its causes gone",
+       always("falls(phase = tripped) implies"
+              " (fact.estop_healthy and fact.limiter_healthy and fact.settings_valid and"
+              " not fact.clock_jump and not fact.scan_overrun and not fact.over_temperature and"
+              " not fact.door_contacts_disagree and not fact.rise_without_demand and"
+              " fact.k1_open and fact.k2_open)")},
+      {"REQ-TRIP-03", "tripped and a first-out go together",
+       always("(phase = tripped implies first_out != none) and"
+              " (first_out != none implies phase = tripped)")},
+      {"REQ-TRIP-04", "the first-out stays until reset",
+       always("changes(first_out) implies (rises(first_out = none) or falls(first_out = none))")},
+      {"REQ-TRIP-05", "the first-out names a cause that was there",
+       always("(rises(first_out = emergency_stop) implies not fact.estop_healthy) and"
+              " (rises(first_out = limiter_tripped) implies not fact.limiter_healthy) and"
+              " (rises(first_out = settings_invalid) implies not fact.settings_valid) and"
+              " (rises(first_out = clock_jump) implies fact.clock_jump) and"
+              " (rises(first_out = scan_overrun) implies fact.scan_overrun) and"
+              " (rises(first_out = door_opened_in_cycle) implies not fact.door_closed) and"
+              " (rises(first_out = door_contacts_disagree) implies fact.door_contacts_disagree) and"
+              " (rises(first_out = over_temperature) implies fact.over_temperature) and"
+              " (rises(first_out = temperature_invalid) implies not fact.temperature_valid) and"
+              " (rises(first_out = gas_supply_lost) implies"
+              " (not fact.gas_supply_ok and fact.supply_lost_elapsed)) and"
+              " (rises(first_out = fan_not_proven) implies"
+              " (not fact.fan_running and fact.fan_not_proven_elapsed)) and"
+              " (rises(first_out = k1_welded) implies"
+              " (not fact.k1_open and fact.k1_not_open_elapsed)) and"
+              " (rises(first_out = k2_welded) implies"
+              " (not fact.k2_open and fact.k2_not_open_elapsed))")},
+      {"REQ-TRIP-06", "the first-out names the first cause: what trips in a scan is latched in it",
+       always("phase in {purging, ramp, soak, repurging, cooling, flushing} implies"
+              " (fact.estop_healthy and fact.limiter_healthy and fact.settings_valid and"
+              " not fact.clock_jump and not fact.scan_overrun and fact.door_closed and"
+              " not fact.door_contacts_disagree)")},
+      {"REQ-TRIP-07", "tripped, neither heat nor purge gas nor cooling air is energised",
+       never("phase = tripped and (" + heat +
+             " or command.purge_valve or command.damper or command.blower)")},
+      {"REQ-TRIP-08", "a general fault takes everything away in the same scan",
+       always(anything + " implies not " + general_fault)},
+      {"REQ-TRIP-09", "a fan that is not proven in its time is switched off",
+       on_without_proof("command.fan", "fact.fan_running", "fan_not_proven")},
+      {"REQ-TRIP-10", "a purge valve without purge flow in its time is shut",
+       on_without_proof("command.purge_valve", "fact.purge_flow", "purge_flow_missing")},
+      {"REQ-TRIP-11", "a process valve without process flow in its time is shut",
+       on_without_proof("command.process_valve", "fact.process_flow", "process_flow_missing")},
+      {"REQ-TRIP-12", "a damper that is not proven open in its time is let go",
+       on_without_proof("command.damper", "fact.damper_open", "damper_not_open"), jacket},
+      {"REQ-TRIP-13", "blowers that are not proven in their time are switched off",
+       on_without_proof("command.blower", "fact.blower_running", "blower_not_proven"), jacket},
+      {"REQ-TRIP-14", "a contactor that does not close in its time takes the heat away",
+       always("((command.k1 and not rises(command.k1)) implies"
+              " (not fact.k1_open or not fact.k1_not_closed_elapsed)) and"
+              " ((command.k2 and not rises(command.k2)) implies"
+              " (not fact.k2_open or not fact.k2_not_closed_elapsed))")},
+      {"REQ-TRIP-15", "the heat goes when the gas supply goes",
+       always(heat + " implies fact.gas_supply_ok")},
+      {"REQ-TRIP-16", "a cycle that does not end its heating in time loses the heat",
+       always(heat + " implies (rises(" + heat + ") or not fact.heating_timeout_elapsed)")},
+      {"REQ-TRIP-17", "heat that makes nothing hotter, or goes on without a sound cause, is cut",
+       always("(" + heat + " and not rises(" + heat + ")) implies not fact.no_temperature_rise")},
+      // --- fan and end of the cycle ---
+      {"REQ-FAN-01", "the fan runs on until the elements are cool, unless a fault takes it away",
+       always("falls(command.fan) implies (fact.elements_cool or " + general_fault +
+              " or (not fact.fan_running and fact.fan_not_proven_elapsed))")},
+      {"REQ-FAN-02", "the fan is on in every phase with heat, purge or cooling",
+       always("phase in {purging, ramp, soak, repurging, cooling, flushing} implies command.fan")},
+      {"REQ-END-01", "the oven is opened for unloading only when cool and its gas settled",
+       always("rises(phase = unloading) implies (fact.cool_to_unload and fact.gas_settled)")},
+      {"REQ-END-02", "unloading follows only on a cycle that was heated or cooled",
+       always("rises(phase = unloading) implies"
+              " falls(phase in {ramp, soak, repurging, cooling, flushing})")},
+  };
+}
+
+}  // namespace ovenproof::prove

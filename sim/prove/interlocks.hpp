@@ -1,0 +1,25 @@
+#pragma once
+#include <string>
+#include <vector>
+
+#include "firmware/logic/options.hpp"
+
+/// What the logic must never be brought to do, whatever the facts are: docs/requirements.md with
+/// the formulas that are proved.
+namespace ovenproof::prove {
+
+struct Interlock {
+  std::string id;       ///< "REQ-HEAT-01"
+  std::string title;    ///< one sentence
+  std::string text;     ///< in the property language, over signal_table()
+  bool applies = true;  ///< the machine has what it speaks of
+};
+
+/// All of them, those that the machine has no part for marked.
+///
+/// None repeats the cause-and-effect matrix: they speak of what is energised, of facts, of what
+/// came before and in what order. The state of the sequence is spoken of only where the
+/// requirement itself does.
+[[nodiscard]] std::vector<Interlock> interlocks(const logic::Options& options);
+
+}  // namespace ovenproof::prove

@@ -1,0 +1,98 @@
+#include "sim/prove/packed_state.hpp"
+
+namespace ovenproof::prove {
+namespace {
+
+using namespace logic;
+
+/// Takes fields one after the other from the low end up.
+class Writer {
+ public:
+  void put(std::uint64_t value, unsigned width) {
+    bits_ |= value << at_;
+    at_ += width;
+  }
+  [[nodiscard]] std::uint64_t bits() const { return bits_; }
+
+ private:
+  std::uint64_t bits_ = 0;
+  unsigned at_ = 0;
+};
+
+class Reader {
+ public:
+  explicit Reader(std::uint64_t bits) : bits_(bits) {}
+  std::uint64_t get(unsigned width) {
+    const std::uint64_t value = bits_ & ((std::uint64_t{1} << width) - 1);
+    bits_ >>= width;
+    return value;
+  }
+  bool flag() { return get(1) != 0; }
+
+ private:
+  std::uint64_t bits_;
+};
+
+/// An edge that has seen the contact off, or not.
+Edge edge(bool off_seen) {
+  Edge made;
+  if (off_seen) made.rises(false);
+  return made;
+}
+
+constexpr unsigned phase_bits = 4;
+constexpr unsigned cause_bits = 6;
+static_assert(phase_count <= 1U << phase_bits);
+static_assert(cause_count < 1U << cause_bits, "one more than the causes: none");
+// Whoever adds to the memory must pack it: this is what was there when packing was written.
+static_assert(sizeof(Memory) == 12);
+static_assert(sizeof(Places) == 4);
+
+}  // namespace
+
+std::uint64_t pack(const LogicState& state) {
+  const Memory& m = state.memory;
+  Writer w;
+  w.put(static_cast<std::uint64_t>(state.places.phase), phase_bits);
+  w.put(static_cast<std::uint64_t>(state.places.gas), 2);
+  w.put(static_cast<std::uint64_t>(state.places.fan), 2);
+  w.put(static_cast<std::uint64_t>(state.places.jacket), 2);
+  w.put(m.start.off_seen(), 1);
+  w.put(m.reset.off_seen(), 1);
+  w.put(m.door.off_seen(), 1);
+  w.put(m.armed, 1);
+  w.put(m.ended_normally, 1);
+  w.put(m.gate_met, 1);
+  w.put(m.blanket, 1);
+  w.put(m.repurges, 2);
+  w.put(static_cast<std::uint64_t>(m.first_out), cause_bits);
+  w.put(m.latched.bits(), 8);
+  w.put(m.energised.bits(), 8);
+  w.put(m.withheld.bits(), 8);
+  return w.bits();
+}
+
+LogicState unpack(std::uint64_t bits) {
+  Reader r(bits);
+  LogicState state;
+  state.places.phase = static_cast<Phase>(r.get(phase_bits));
+  state.places.gas = static_cast<GasPath>(r.get(2));
+  state.places.fan = static_cast<FanState>(r.get(2));
+  state.places.jacket = static_cast<JacketState>(r.get(2));
+  Memory& m = state.memory;
+  m.start = edge(r.flag());
+  m.reset = edge(r.flag());
+  m.door = edge(r.flag());
+  m.armed = r.flag();
+  m.ended_normally = r.flag();
+  m.gate_met = r.flag();
+  m.blanket = r.flag();
+  m.repurges = static_cast<std::uint8_t>(r.get(2));
+  m.first_out = static_cast<Cause>(r.get(cause_bits));
+  m.latched = OutputSet::of_bits(static_cast<std::uint8_t>(r.get(8)));
+  m.energised = OutputSet::of_bits(static_cast<std::uint8_t>(r.get(8)));
+  m.withheld = OutputSet::of_bits(static_cast<std::uint8_t>(r.get(8)));
+  return state;
+}
+
+}  // namespace ovenproof::prove

@@ -1,0 +1,125 @@
+#include "sim/prove/refutation.hpp"
+
+#include <algorithm>
+#include <stdexcept>
+
+#include "sim/properties/monitor.hpp"
+#include "sim/prove/expansion.hpp"
+
+namespace ovenproof::prove {
+namespace {
+
+using namespace logic;
+
+struct Table {
+  FactBits facts;
+  [[nodiscard]] Facts reader() const {
+    return {this, [](const void* self, Fact fact) {
+              return (static_cast<const Table*>(self)->facts & bit(fact)) != 0;
+            }};
+  }
+};
+
+/// All facts of a scan: those the script gives, and the usual ones where they do not contradict it.
+FactBits filled(const Reading& script, OutputSet energised) {
+  FactBits facts = script.value | (usual_facts(energised) & ~script.known);
+  return facts & ~(excluded_by(script.value) & ~script.known);
+}
+
+void fill_row(FactBits facts, const Answer& answer, const Options& options,
+              std::vector<double>& row) {
+  row.clear();
+  for (std::size_t i = 0; i < fact_count; ++i) row.push_back((facts >> i & 1U) != 0 ? 1.0 : 0.0);
+  for (const std::uint8_t value : told_by(answer, options)) row.push_back(value);
+}
+
+}  // namespace
+
+FactBits usual_facts(OutputSet on) {
+  using enum Fact;
+  FactBits facts = 0;
+  const auto set = [&facts](Fact fact, bool value = true) {
+    if (value) facts |= bit(fact);
+  };
+  for (const Fact fact : {door_closed, estop_healthy, limiter_healthy, gas_supply_ok,
+                          temperature_valid, oxygen_valid, settings_valid}) {
+    set(fact);
+  }
+  set(purge_flow, on.has(Output::purge_valve));
+  set(process_flow, on.has(Output::process_valve));
+  set(fan_running, on.has(Output::fan));
+  set(k1_open, !on.has(Output::k1));
+  set(k2_open, !on.has(Output::k2));
+  set(damper_open, on.has(Output::damper));
+  set(damper_closed, !on.has(Output::damper));
+  set(blower_running, on.has(Output::blower));
+  return facts;
+}
+
+Script script_of(const Options& options, const Histories& histories, const Exploration& exploration,
+                 std::size_t property) {
+  const StateStore& states = exploration.states;
+  std::vector<StateStore::Index> path;  // from the violation back to the birth
+  for (StateStore::Index at = exploration.properties.at(property).violated.value();
+       at != StateStore::none; at = states.parent(at)) {
+    path.push_back(at);
+  }
+  std::reverse(path.begin(), path.end());
+
+  Script script;
+  script.born = unpack(states.key(path.front()).logic).memory.first_out;
+  Expansion expansion(options, histories);
+  for (std::size_t i = 0; i < path.size(); ++i) {
+    const bool last = i + 1 == path.size();
+    bool found = false;
+    expansion.expand(
+        states.key(path[i]), [](const Expansion::Run&) {},
+        [&](const Way& way) {
+          found = last ? (way.verdicts.violated >> property & 1U) != 0
+                       : way.next == states.key(path[i + 1]);
+          if (!found) return true;
+          // Facts of the scan before that nobody had looked at until now.
+          if (i > 0) script.scans.back() = script.scans.back() | way.reading_before;
+          script.scans.push_back(way.reading);
+          return false;
+        });
+    if (!found) throw std::logic_error("a state that was found is not found again");
+  }
+  return script;
+}
+
+Played play(const Options& options, const Script& script, const properties::Property& property) {
+  Played played;
+  Logic logic(options, script.born);
+  properties::Monitor monitor(property);
+  std::vector<double> row;
+  OutputSet energised;
+  for (const Reading& reading : script.scans) {
+    const Table table{filled(reading, energised)};
+    const Commands commands = logic.scan(table.reader());
+    energised = commands.outputs;
+    const Answer answer = answer_of(logic.state(), commands);
+    played.scans.push_back({table.facts, answer});
+    fill_row(table.facts, answer, options, row);
+    monitor.step(row);
+    if (!played.violated_in && monitor.standing() == properties::Outcome::violated) {
+      played.violated_in = played.scans.size() - 1;
+    }
+  }
+  return played;
+}
+
+Script minimised(const Options& options, Script script, const properties::Property& property) {
+  for (std::size_t i = script.scans.size(); i-- > 0;) {
+    for (FactBits left = script.scans[i].known; left != 0; left &= left - 1) {
+      const FactBits fact = left & ~(left - 1);
+      Script tried = script;
+      tried.scans[i].known &= ~fact;
+      tried.scans[i].value &= ~fact;
+      if (play(options, tried, property).violated_in) script = std::move(tried);
+    }
+  }
+  return script;
+}
+
+}  // namespace ovenproof::prove

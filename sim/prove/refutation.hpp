@@ -1,0 +1,48 @@
+#pragma once
+#include <cstddef>
+#include <optional>
+#include <vector>
+
+#include "sim/properties/property.hpp"
+#include "sim/prove/explorer.hpp"
+
+/// From a violation in the explored states to a run that anybody can repeat.
+namespace ovenproof::prove {
+
+/// What must be told the logic, scan by scan from power-up, to bring it there. Facts that are not
+/// known are as usual_facts() has them.
+struct Script {
+  logic::Cause born = logic::Cause::power_up;
+  std::vector<Reading> scans;
+};
+
+/// One scan of a script that was played.
+struct PlayedScan {
+  FactBits facts = 0;  ///< all of them, as the logic could have read them
+  Answer answer;
+};
+
+struct Played {
+  std::vector<PlayedScan> scans;
+  /// First scan after which the property is violated whatever follows.
+  std::optional<std::size_t> violated_in;
+};
+
+/// Facts of a healthy oven that follows what was energised in the scan before: door closed, proofs
+/// as the outputs, no fault, no button pressed, no timer elapsed, nothing reached yet.
+[[nodiscard]] FactBits usual_facts(logic::OutputSet energised);
+
+/// The shortest way to violate the property, as first found.
+[[nodiscard]] Script script_of(const logic::Options& options, const Histories& histories,
+                               const Exploration& exploration, std::size_t property);
+
+/// Plays a script on a logic from power-up and judges it with the monitor of sim/properties, which
+/// knows nothing of the exploration.
+[[nodiscard]] Played play(const logic::Options& options, const Script& script,
+                          const properties::Property& property);
+
+/// The script with every fact taken out that can be as usual: what is left must be as it says.
+[[nodiscard]] Script minimised(const logic::Options& options, Script script,
+                               const properties::Property& property);
+
+}  // namespace ovenproof::prove

@@ -1,0 +1,59 @@
+#pragma once
+#include <array>
+#include <cstdint>
+
+#include "firmware/logic/logic.hpp"
+#include "sim/properties/signal_table.hpp"
+#include "sim/prove/packed_state.hpp"
+
+/// The words in which what is to be proved is said: facts, commands, states and options.
+namespace ovenproof::prove {
+
+/// What one scan answered, as far as a property can speak of it: everything but the timers.
+struct Answer {
+  std::uint64_t state = 0;  ///< pack() of the logic after the scan
+  bool programme_restart = false;
+  bool programme_advance = false;
+  bool count_purge = false;
+  bool acknowledge = false;
+
+  friend constexpr bool operator==(const Answer&, const Answer&) = default;
+};
+
+[[nodiscard]] Answer answer_of(const logic::LogicState& after, const logic::Commands& commands);
+
+/// Signals of the table that are no facts, in its order after the facts.
+enum class Told : std::uint8_t {
+  phase,
+  gas_path,
+  fan_state,
+  jacket_state,
+  first_out,
+  armed,
+  k1,  ///< the outputs, in the order of logic::Output
+  count_purge = k1 + logic::output_count,
+  acknowledge,
+  programme_restart,
+  programme_advance,
+  oxygen_monitor,
+  jacket_cooling,
+  start_by_door,
+  count
+};
+inline constexpr std::size_t told_count = static_cast<std::size_t>(Told::count);
+
+/// Value of each signal that is no fact: 0 or 1, or the index of a label.
+using ToldValues = std::array<std::uint8_t, told_count>;
+[[nodiscard]] ToldValues told_by(const Answer& answer, const logic::Options& options);
+
+/// Whether the signal can be told from the logic's state alone.
+constexpr bool is_kept(Told signal) {
+  return signal < Told::count_purge || signal >= Told::oxygen_monitor;
+}
+
+/// `fact.door_closed` and all other facts in their order (column n is Fact n), then `phase`,
+/// `gas_path`, `fan_state`, `jacket_state`, `first_out`, `armed`, `command.k1` and so on, and
+/// `option.oxygen_monitor` and so on.
+[[nodiscard]] const properties::SignalTable& signal_table();
+
+}  // namespace ovenproof::prove
