@@ -170,7 +170,7 @@ bool inhibited(const Row& row, const Glimpse& g) {
       m.gate_met || (heating.has(g.after.places.phase) && g.before.memory.gate_met &&
                      is(g, Fact::oxygen_above_hold) && is(g, Fact::gas_supply_ok));
   const Hindsight hindsight{g.reading};
-  const bool present = row.present(
+  const bool present = row.condition.present(
       {&hindsight, Hindsight::read},
       {g.after.places.phase, g.before.memory.energised, gate_met, m.repurges, g.options});
   return present && !hindsight.guessed;
@@ -202,6 +202,13 @@ constexpr std::size_t first_transition = state_parts.size();
 constexpr std::size_t first_row = first_transition + transition_parts.size();
 constexpr std::size_t first_cell = first_row + cause_count;
 constexpr std::size_t id_count = first_cell + cause_count * output_count;
+
+/// A trip is seen at work only in the scan in which it becomes the first-out.
+bool is_of_trip(std::size_t id) {
+  if (id < first_row) return false;
+  const std::size_t row = id < first_cell ? id - first_row : (id - first_cell) / output_count;
+  return row < first_inhibit;
+}
 
 bool at_work(std::size_t id, const Glimpse& g) {
   if (id < first_transition) return state_parts[id].in(g.after.places);
@@ -241,7 +248,7 @@ std::vector<Part> parts(const Options& options) {
 
 Coverage::Coverage(const Options& options) : seen_(id_count, false) {
   for (const Part& part : parts(options)) {
-    if (part.fitted) open_.push_back(part.id);
+    if (part.fitted) (is_of_trip(part.id) ? open_trips_ : open_).push_back(part.id);
   }
 }
 
@@ -253,15 +260,19 @@ void Coverage::note_birth(const LogicState& born) {
 }
 
 void Coverage::note(const Glimpse& scan) {
-  for (std::size_t i = 0; i < open_.size();) {
-    if (seen_[open_[i]] || at_work(open_[i], scan)) {
-      seen_[open_[i]] = true;
-      open_[i] = open_.back();
-      open_.pop_back();
-    } else {
-      ++i;
+  const auto look = [&](std::vector<std::uint16_t>& open) {
+    for (std::size_t i = 0; i < open.size();) {
+      if (seen_[open[i]] || at_work(open[i], scan)) {
+        seen_[open[i]] = true;
+        open[i] = open.back();
+        open.pop_back();
+      } else {
+        ++i;
+      }
     }
-  }
+  };
+  look(open_);
+  if (scan.before.memory.first_out != scan.after.memory.first_out) look(open_trips_);
 }
 
 void Coverage::merge(const Coverage& other) {

@@ -49,8 +49,9 @@ class Coverage {
   [[nodiscard]] bool seen(const Part& part) const { return seen_[part.id]; }
 
  private:
-  std::vector<bool> seen_;           ///< by id
-  std::vector<std::uint16_t> open_;  ///< parts not seen yet
+  std::vector<bool> seen_;                 ///< by id
+  std::vector<std::uint16_t> open_;        ///< not seen yet
+  std::vector<std::uint16_t> open_trips_;  ///< the same, of trips
 };
 
 }  // namespace ovenproof::prove

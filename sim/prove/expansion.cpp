@@ -14,8 +14,9 @@ void Slots::clear(std::size_t items) {
   slots_.assign(std::bit_ceil(std::max(fewest_slots, 4 * items)), empty);
 }
 
-Expansion::Expansion(const logic::Options& options, const Histories& histories)
-    : options_(options), histories_(histories), logic_(options) {}
+Expansion::Expansion(const logic::Options& options, const Histories& histories,
+                     const Reading& assumed)
+    : options_(options), histories_(histories), assumed_(assumed), logic_(options) {}
 
 void Expansion::begin(const Key& from) {
   before_ = told_by({.state = from.logic}, options_);

@@ -47,8 +47,8 @@ class Slots {
 /// answer, one is enough to judge. Only then do the properties look at what facts they need beside.
 class Expansion {
  public:
-  /// `histories` must outlive it.
-  Expansion(const logic::Options& options, const Histories& histories);
+  /// `histories` must outlive it. The facts that `assumed` knows are always as it says.
+  Expansion(const logic::Options& options, const Histories& histories, const Reading& assumed);
 
   /// What the logic did with one combination of facts.
   struct Run {
@@ -63,7 +63,7 @@ class Expansion {
   void expand(const Key& from, See see, Use use) {
     begin(from);
     const logic::LogicState state = unpack(from.logic);
-    adversary_.begin();
+    adversary_.begin(assumed_);
     do {
       logic_.resume(state);
       const logic::Commands commands = logic_.scan(adversary_.facts());
@@ -77,7 +77,7 @@ class Expansion {
     const Reading kept = histories_.kept_reading(from.history);
     for (const Distinct& run : distinct_) {
       const Answered& answered = answers_[run.answer];
-      adversary_.begin(run.told, kept);
+      adversary_.begin(run.told | assumed_, kept);
       do {
         const Histories::Step step =
             histories_.step(before_, answered.now, from.history, answered.outlook, adversary_);
@@ -116,6 +116,7 @@ class Expansion {
 
   logic::Options options_;
   const Histories& histories_;
+  Reading assumed_;
   logic::Logic logic_;
   Adversary adversary_;
   ToldValues before_{};

@@ -22,8 +22,10 @@ struct Expanded {
 
 /// One thread's own things.
 struct Worker {
-  Worker(const logic::Options& options, const Histories& histories)
-      : expansion(options, histories), coverage(options), options_(options) {}
+  Worker(const Subject& subject, const Histories& histories)
+      : expansion(subject.options, histories, subject.assumed),
+        coverage(subject.options),
+        options_(subject.options) {}
 
   void expand(const Key& from, const StateStore& known, Expanded& out) {
     out.next.clear();
@@ -69,27 +71,26 @@ struct Worker {
 
 }  // namespace
 
-std::vector<Key> births(const logic::Options& options) {
-  std::vector<Key> keys;
+std::vector<std::uint64_t> births(const logic::Options& options) {
+  std::vector<std::uint64_t> packed;
   for (const logic::Cause cause : {logic::Cause::power_up, logic::Cause::watchdog_restart}) {
-    keys.push_back({pack(logic::Logic(options, cause).state()), 0});
+    packed.push_back(pack(logic::Logic(options, cause).state()));
   }
-  return keys;
+  return packed;
 }
 
-Exploration explore(const logic::Options& options, const Histories& histories,
-                    const Limits& limits) {
+Exploration explore(const Subject& subject, const Histories& histories, const Limits& limits) {
   Exploration result;
   result.properties.resize(histories.size());
   StateStore& states = result.states;
-  result.coverage = Coverage(options);
-  for (const Key& birth : births(options)) {
-    states.add(birth, StateStore::none);
-    result.coverage.note_birth(unpack(birth.logic));
+  result.coverage = Coverage(subject.options);
+  for (const std::uint64_t birth : births(subject.options)) {
+    states.add({birth, histories.at_birth()}, StateStore::none);
+    result.coverage.note_birth(unpack(birth));
   }
 
   std::vector<Worker> workers;
-  for (unsigned i = 0; i < std::max(1U, limits.jobs); ++i) workers.emplace_back(options, histories);
+  for (unsigned i = 0; i < std::max(1U, limits.jobs); ++i) workers.emplace_back(subject, histories);
   std::vector<Expanded> round(per_round);
 
   std::size_t next = 0;
@@ -125,6 +126,11 @@ Exploration explore(const logic::Options& options, const Histories& histories,
   }
 
   result.complete = room;
+  // Numbers go up with the distance, so the last state is one of the farthest.
+  for (auto at = static_cast<StateStore::Index>(states.size() - 1);
+       states.parent(at) != StateStore::none; at = states.parent(at)) {
+    ++result.depth;
+  }
   for (const Worker& worker : workers) {
     result.scans += worker.expansion.scans();
     result.judgements += worker.expansion.judgements();

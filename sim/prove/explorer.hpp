@@ -17,6 +17,13 @@ struct Limits {
   std::size_t memory_bytes = std::size_t{2} << 30;  ///< for the states found
 };
 
+/// What is explored.
+struct Subject {
+  logic::Options options;
+  Reading assumed =
+      {};  ///< facts that never change; everything proved holds only while they do not
+};
+
 /// What became of one property.
 struct Judgement {
   bool premise_met = false;  ///< what it speaks of happened at least once
@@ -36,11 +43,11 @@ struct Exploration {
 };
 
 /// The states in which the logic can be born.
-[[nodiscard]] std::vector<Key> births(const logic::Options& options);
+[[nodiscard]] std::vector<std::uint64_t> births(const logic::Options& options);
 
 /// Explores from all births. States are numbered in breadth-first order, so the first violation is
 /// one of the shortest; the result does not depend on the number of threads.
-[[nodiscard]] Exploration explore(const logic::Options& options, const Histories& histories,
+[[nodiscard]] Exploration explore(const Subject& subject, const Histories& histories,
                                   const Limits& limits);
 
 }  // namespace ovenproof::prove

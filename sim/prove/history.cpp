@@ -120,6 +120,12 @@ Histories::Histories(std::vector<properties::Property> properties, const logic::
   for (const Node& node : nodes_) {
     if (node.op == Op::rises && node.bit == no_bit) keep_facts_below(node.operands[0]);
   }
+  // Where nothing asks whether a scan is the first, the first is like any other.
+  const bool first_matters = std::any_of(nodes_.begin(), nodes_.end(), [](const Node& node) {
+    return node.op == Op::rises || node.op == Op::changed_told || node.op == Op::historically ||
+           node.op == Op::initially;
+  });
+  if (!first_matters) at_birth_ = begun_bit;
   width_ += 2 * static_cast<unsigned>(std::popcount(kept_));
   if (width_ > 64) {
     throw std::invalid_argument("the properties together remember more than 64 bits");

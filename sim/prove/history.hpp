@@ -35,8 +35,10 @@ class Histories {
     FactBits facts = 0;  ///< those it can hang on
   };
 
-  /// `before`: told by the scan before (of no use in the first); `bits`: the memory, 0 before the
-  /// first scan.
+  /// The memory before the first scan.
+  [[nodiscard]] std::uint64_t at_birth() const { return at_birth_; }
+
+  /// `before`: told by the scan before (of no use in the first); `bits`: the memory.
   void look_ahead(const ToldValues& before, const ToldValues& now, std::uint64_t bits,
                   Outlook& outlook) const;
 
@@ -105,6 +107,7 @@ class Histories {
   };
   std::vector<Root> roots_;
   FactBits kept_ = 0;  ///< facts whose value in the scan before can matter
+  std::uint64_t at_birth_ = 0;
   unsigned width_ = 0;
 };
 

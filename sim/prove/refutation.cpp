@@ -56,7 +56,7 @@ FactBits usual_facts(OutputSet on) {
   return facts;
 }
 
-Script script_of(const Options& options, const Histories& histories, const Exploration& exploration,
+Script script_of(const Subject& subject, const Histories& histories, const Exploration& exploration,
                  std::size_t property) {
   const StateStore& states = exploration.states;
   std::vector<StateStore::Index> path;  // from the violation back to the birth
@@ -68,7 +68,7 @@ Script script_of(const Options& options, const Histories& histories, const Explo
 
   Script script;
   script.born = unpack(states.key(path.front()).logic).memory.first_out;
-  Expansion expansion(options, histories);
+  Expansion expansion(subject.options, histories, subject.assumed);
   for (std::size_t i = 0; i < path.size(); ++i) {
     const bool last = i + 1 == path.size();
     bool found = false;

@@ -33,7 +33,7 @@ struct Played {
 [[nodiscard]] FactBits usual_facts(logic::OutputSet energised);
 
 /// The shortest way to violate the property, as first found.
-[[nodiscard]] Script script_of(const logic::Options& options, const Histories& histories,
+[[nodiscard]] Script script_of(const Subject& subject, const Histories& histories,
                                const Exploration& exploration, std::size_t property);
 
 /// Plays a script on a logic from power-up and judges it with the monitor of sim/properties, which

@@ -26,3 +26,33 @@ TEST_CASE("a copy of the logic, made or assigned in any phase, is where the orig
     }
   }
 }
+
+TEST_CASE("a logic that resumes where another is goes on as that one, whatever it did before") {
+  for (const Options& options : every_option) {
+    Logic resumed(options);  // one for all phases: what an earlier one left behind must not matter
+    for (std::size_t i = 0; i < 2 * phase_count; ++i) {
+      const auto phase = static_cast<Phase>(i % phase_count);
+      if (!reachable(phase, options)) continue;
+      Stage s = stage(phase, options);
+      Bench& b = s.bench;
+      resumed.resume(b.logic.state());
+      REQUIRE(resumed.state() == b.logic.state());
+      b.release_all();
+      for (unsigned n = 0; n < 120; ++n) {
+        // Through the cycle, with a re-purge, a trip and a reset on the way.
+        b.force(Fact::start_pressed, n % 3 == 0);
+        b.force(Fact::reset_pressed, n % 5 == 0);
+        b.force(Fact::gas_supply_ok, n != 17);
+        b.force(Fact::limiter_healthy, n != 60);
+        const Commands expected = b.scan();
+        const Commands commands =
+            resumed.scan({&b, [](const void* self, Fact fact) {
+                            return static_cast<const Bench*>(self)->fact(fact);
+                          }});
+        REQUIRE(resumed.state() == b.logic.state());
+        REQUIRE(commands.outputs == expected.outputs);
+        REQUIRE(commands.timers == expected.timers);
+      }
+    }
+  }
+}

@@ -1,0 +1,214 @@
+#include <algorithm>
+#include <rapidcheck.h>
+#include <string>
+#include <tuple>
+#include <vector>
+
+#include <doctest/doctest.h>
+
+#include "property.hpp"
+#include "prove_tools.hpp"
+#include "sim/properties/monitor.hpp"
+
+using namespace ovenproof;
+using namespace ovenproof::prove;
+
+namespace {
+
+/// Conditions of every shape: over facts, states and commands that a state keeps, and commands that
+/// it does not keep.
+const std::vector<std::string> atoms{
+    "fact.start_pressed",
+    "fact.door_closed",
+    "fact.door_open",
+    "fact.oxygen_at_gate",
+    "fact.oxygen_above_hold",
+    "phase = standby",
+    "phase in {tripped, purging}",
+    "command.fan",
+    "command.count_purge",
+    "command.acknowledge",
+    "armed",
+    "changes(phase)",
+    "changes(fact.door_closed)",
+    "changes(command.acknowledge)",
+    "option.oxygen_monitor",
+    "true",
+};
+
+/// A random condition from a tape of bytes; shorter tapes make simpler ones.
+std::string condition(const std::vector<std::uint8_t>& tape, std::size_t& at, int depth) {
+  const auto choose = [&](std::size_t count) { return at < tape.size() ? tape[at++] % count : 0; };
+  const auto inner = [&] { return condition(tape, at, depth - 1); };
+  const std::size_t kind = depth == 0 ? 0 : choose(12);
+  switch (kind) {
+    case 1:
+      return "(not " + inner() + ")";
+    case 2:
+      return "(" + inner() + " and " + inner() + ")";
+    case 3:
+      return "(" + inner() + " or " + inner() + ")";
+    case 4:
+      return "(" + inner() + " implies " + inner() + ")";
+    case 5:
+      return "(once " + inner() + ")";
+    case 6:
+      return "(historically " + inner() + ")";
+    case 7:
+      return "(" + inner() + " since " + inner() + ")";
+    case 8:
+      return "rises(" + inner() + ")";
+    case 9:
+      return "falls(" + inner() + ")";
+    case 10:
+      return "(" + inner() + " and " + inner() + " and " + inner() + ")";
+    default:
+      return atoms[choose(atoms.size())];
+  }
+}
+
+/// A run of the logic whose facts are all drawn from the tape, but never exclude each other.
+struct Run {
+  explicit Run(const logic::Options& options) : logic(options) {}
+  logic::Logic logic;
+  FactBits facts = 0;
+
+  Answer scan(FactBits drawn) {
+    facts = drawn;
+    for (const Exclusion& pair : exclusions) {
+      if ((facts & bit(pair.one)) != 0) facts &= ~bit(pair.other);
+    }
+    const logic::Commands commands =
+        logic.scan({this, [](const void* self, logic::Fact fact) {
+                      return (static_cast<const Run*>(self)->facts & bit(fact)) != 0;
+                    }});
+    return answer_of(logic.state(), commands);
+  }
+};
+
+/// Histories against the monitors on the same run: whether some scan violates it, scan by scan.
+/// `shown` are the facts that the logic is taken to have looked at; the adversary must be able to
+/// choose the others as they were, so the run's truth must be among the ways.
+bool agrees(const std::string& text, const logic::Options& options,
+            const std::vector<std::pair<FactBits, FactBits>>& scans) {
+  const properties::Property property = prove::test::compiled(text);
+  REQUIRE(provable(property).empty());
+  const Histories histories({property}, options);
+  properties::Monitor monitor(property);
+  Run run(options);
+  ToldValues before{};
+  std::uint64_t bits = 0;
+  for (const auto& [facts, shown] : scans) {
+    const Answer answer = run.scan(facts);
+    const ToldValues now = told_by(answer, options);
+    std::vector<double> row;
+    for (std::size_t i = 0; i < logic::fact_count; ++i) row.push_back(run.facts >> i & 1U ? 1 : 0);
+    for (const std::uint8_t value : now) row.push_back(value);
+    monitor.step(row);
+    const bool expected = monitor.standing() == properties::Outcome::violated;
+
+    Histories::Outlook outlook;
+    histories.look_ahead(before, now, bits, outlook);
+    Adversary adversary;
+    // All facts known: one way only, and it must be the run's.
+    adversary.begin({~FactBits{0}, run.facts}, histories.kept_reading(bits));
+    const Histories::Step step = histories.step(before, now, bits, outlook, adversary);
+    if ((step.verdicts.violated != 0) != expected && expected) return false;
+    if (step.verdicts.violated != 0 && !expected) return false;
+    if (expected) return true;  // a monitor that fell stays down
+
+    // The same with only some facts known: one of the ways gives the same memory.
+    Adversary partly;
+    partly.begin(Reading{~FactBits{0}, run.facts}.of(shown), histories.kept_reading(bits));
+    bool found = false;
+    do {
+      const Histories::Step way = histories.step(before, now, bits, outlook, partly);
+      const Reading r = partly.reading();
+      if ((r.value ^ run.facts) & r.known) continue;
+      found = found || (way.verdicts.violated == step.verdicts.violated);
+    } while (partly.next());
+    if (!found) return false;
+    bits = step.bits;
+    before = now;
+  }
+  return true;
+}
+
+}  // namespace
+
+TEST_CASE("on random formulas and runs the bits say what the monitors say, in the same scan") {
+  using Tape = std::vector<std::uint8_t>;
+  ovenproof::test::check_property(
+      4711,
+      [](const Tape& tape, const std::vector<std::tuple<std::uint64_t, std::uint64_t>>& drawn,
+         bool inverse) {
+        std::size_t at = 0;
+        const char* const around = inverse                ? "never "
+                                   : tape.size() % 5 == 4 ? "initially "
+                                                          : "always ";
+        const std::string text = around + condition(tape, at, 4);
+        std::vector<std::pair<FactBits, FactBits>> scans;
+        for (const auto& [facts, shown] : drawn) scans.emplace_back(facts, shown);
+        RC_LOG(text);
+        RC_ASSERT(agrees(text, {.start_by_door = true}, scans));
+      },
+      3000);
+}
+
+TEST_CASE("every interlock can be proved, and says on random runs what its monitor says") {
+  std::uint64_t seed = 99;
+  for (const bool door : {false, true}) {
+    const logic::Options options{.start_by_door = door};
+    for (const Interlock& interlock : interlocks(options)) {
+      CAPTURE(interlock.id);
+      CHECK(provable(prove::test::compiled(interlock.text)).empty());
+      ovenproof::test::check_property(
+          ++seed,
+          [&](const std::vector<std::tuple<std::uint64_t, std::uint64_t>>& drawn) {
+            std::vector<std::pair<FactBits, FactBits>> scans;
+            for (const auto& [facts, shown] : drawn) scans.emplace_back(facts, shown);
+            RC_ASSERT(agrees(interlock.text, options, scans));
+          },
+          30);
+    }
+  }
+}
+
+TEST_CASE("what needs a clock or the future is refused with its place") {
+  const auto refusal = [](const std::string& text) {
+    const auto errors = provable(prove::test::compiled(text));
+    REQUIRE(errors.size() == 1);
+    return errors[0].message();
+  };
+  CHECK(refusal("eventually command.fan") ==
+        "1:1: expected `always`, `never` or `initially`, without a time, around what is to be "
+        "proved, found something else");
+  CHECK(refusal("always (command.fan implies once within 1 s fact.fan_running)") ==
+        "1:29: expected no time: scans that are explored have no duration, found a time bound");
+  CHECK(refusal("always (armed for at least 1 s implies command.fan)").find("no time") !=
+        std::string::npos);
+}
+
+TEST_CASE("a fact nobody looks at in its own scan can still be chosen in the next, once") {
+  // An edge of start hangs on the scan before only where start is pressed now.
+  const Histories histories({prove::test::compiled("always not rises(fact.start_pressed)")}, {});
+  Histories::Outlook outlook;
+  Adversary adversary;
+  histories.look_ahead({}, {}, 0, outlook);
+  adversary.begin();
+  const std::uint64_t bits = histories.step({}, {}, 0, outlook, adversary).bits;
+  CHECK_FALSE(adversary.next());  // the first scan asks nothing
+  CHECK(histories.kept_reading(bits) == Reading{});
+
+  histories.look_ahead({}, {}, bits, outlook);
+  adversary.begin({}, histories.kept_reading(bits));
+  unsigned ways = 0;
+  unsigned violated = 0;
+  do {
+    const Histories::Step step = histories.step({}, {}, bits, outlook, adversary);
+    ++ways;
+    violated += step.verdicts.violated != 0 ? 1 : 0;
+  } while (adversary.next());
+  CHECK(ways == 3);  // not pressed; pressed, and before: pressed or not
+  CHECK(violated == 1);
+}
