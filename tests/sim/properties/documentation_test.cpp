@@ -5,7 +5,9 @@
 
 #include <doctest/doctest.h>
 
-#include "rig_table.hpp"
+#include "oven_table.hpp"
+#include "sim/hazards/hazards.hpp"
+#include "sim/properties/property.hpp"
 
 namespace ovenproof::properties {
 namespace {
@@ -21,7 +23,7 @@ std::string document() {
 TEST_CASE(
     "Every example of the documentation is a property of the rig, with the margins it tells") {
   const std::string text = document();
-  const SignalTable table = test::rig_table();
+  const SignalTable table = hazards::signal_table(rig::Oven{});
   std::vector<std::string> units;
   for (std::size_t at = 0; (at = text.find("```property\n", at)) != std::string::npos;) {
     at += 12;
