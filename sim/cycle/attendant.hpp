@@ -22,6 +22,10 @@ class Attendant {
   [[nodiscard]] bool opened_abnormally() const { return opened_abnormally_; }
   /// After an abnormal opening: the door is closed again and nobody touches anything.
   [[nodiscard]] bool watching() const { return task_ == Task::watch; }
+  /// The oven is loaded and closed, its readings are there, and only the start is missing.
+  [[nodiscard]] bool ready_to_start() const { return task_ == Task::press_start; }
+  /// The door stands open and the load has been exchanged.
+  [[nodiscard]] bool loading() const { return task_ == Task::load; }
   /// Why he stopped early; empty if the plan was carried out.
   [[nodiscard]] const std::string& gave_up() const { return gave_up_; }
   [[nodiscard]] std::uint32_t cycles_completed() const { return cycles_; }

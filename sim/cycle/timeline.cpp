@@ -70,6 +70,10 @@ void Timeline::observe(const rig::Rig& rig, const Attendant& attendant) {
     doing_ = attendant.doing();
     add(rig.now_ms(), EventKind::person, doing_);
   }
+  observe(rig);
+}
+
+void Timeline::observe(const rig::Rig& rig) {
   if (rig.controller_runs() != powered_) {
     powered_ = rig.controller_runs();
     add(rig.now_ms(), EventKind::state, powered_ ? "power on" : "power off");

@@ -24,6 +24,8 @@ const char* name_of(EventKind kind);
 class Timeline {
  public:
   /// After each scan.
+  void observe(const rig::Rig& rig);
+  /// The same with an attendant at the oven.
   void observe(const rig::Rig& rig, const Attendant& attendant);
   void add(std::uint64_t ms, EventKind kind, std::string text);
 

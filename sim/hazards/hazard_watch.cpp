@@ -3,16 +3,14 @@
 #include <chrono>
 #include <cmath>
 #include <stdexcept>
+#include <utility>
 
 #include <fmt/format.h>
 
-#include "sim/rig/probes.hpp"
-
 namespace ovenproof::hazards {
-namespace {
 
-std::vector<properties::Property> compile_all(const rig::Oven& oven, std::uint32_t period_ms) {
-  const properties::SignalTable table = signal_table(oven);
+std::vector<properties::Property> compile_hazards(const properties::SignalTable& table,
+                                                  std::uint32_t period_ms) {
   std::vector<properties::Property> all;
   for (const Hazard& hazard : default_hazards()) {
     const properties::Compiled compiled =
@@ -26,6 +24,17 @@ std::vector<properties::Property> compile_all(const rig::Oven& oven, std::uint32
   return all;
 }
 
+namespace {
+
+std::vector<std::size_t> signals_of(const std::vector<properties::Property>& properties) {
+  std::vector<std::size_t> all;
+  for (const properties::Property& property : properties) {
+    const std::vector<std::size_t> used = property.signals();
+    all.insert(all.end(), used.begin(), used.end());
+  }
+  return all;
+}
+
 std::string margin_text(const properties::Verdict& verdict) {
   for (const properties::Margin& margin : verdict.margins) {
     if (std::isfinite(margin.value)) return fmt::format("{:.4g} {}", margin.value, margin.unit);
@@ -35,14 +44,15 @@ std::string margin_text(const properties::Verdict& verdict) {
 
 }  // namespace
 
-HazardWatch::HazardWatch(const rig::Oven& oven, std::uint32_t period_ms)
-    : properties_(compile_all(oven, period_ms)),
+HazardWatch::HazardWatch(std::vector<properties::Property> properties)
+    : properties_(std::move(properties)),
       monitors_(properties_),
+      reader_(signals_of(properties_)),
       row_(rig::probes().size()),
       first_ms_(properties_.size()) {}
 
 std::vector<std::size_t> HazardWatch::observe(const rig::Rig& rig) {
-  for (std::size_t i = 0; i < row_.size(); ++i) row_[i] = rig::probes()[i].read(rig);
+  reader_.read(rig, row_);
   std::vector<std::size_t> fresh;
   if (!monitors_.step(row_)) return fresh;
   for (std::size_t i = 0; i < properties_.size(); ++i) {

@@ -6,6 +6,7 @@
 
 #include "sim/hazards/hazards.hpp"
 #include "sim/properties/monitor.hpp"
+#include "sim/rig/probes.hpp"
 
 namespace ovenproof::hazards {
 
@@ -19,10 +20,17 @@ struct HazardVerdict {
   std::string margin;                     ///< how near it came, with unit; "-" if it was not near
 };
 
+/// The default hazards, ready to be watched.
+std::vector<properties::Property> compile_hazards(const properties::SignalTable& table,
+                                                  std::uint32_t period_ms);
+
 /// Judges a run of a rig on the default hazards, scan by scan.
 class HazardWatch {
  public:
-  HazardWatch(const rig::Oven& oven, std::uint32_t period_ms);
+  HazardWatch(const rig::Oven& oven, std::uint32_t period_ms)
+      : HazardWatch(compile_hazards(signal_table(oven), period_ms)) {}
+  /// `properties`: of `compile_hazards`, to be shared by many runs of one oven.
+  explicit HazardWatch(std::vector<properties::Property> properties);
 
   /// After each scan. Gives the hazards that have just come about, by index; each at most once.
   std::vector<std::size_t> observe(const rig::Rig& rig);
@@ -32,6 +40,7 @@ class HazardWatch {
  private:
   std::vector<properties::Property> properties_;
   properties::MonitorSet monitors_;
+  rig::ProbeReader reader_;
   std::vector<double> row_;
   std::vector<std::optional<std::uint64_t>> first_ms_;
 };

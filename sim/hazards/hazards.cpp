@@ -1,5 +1,9 @@
 #include "sim/hazards/hazards.hpp"
 
+#include <fmt/format.h>
+
+#include "firmware/settings/table.hpp"
+#include "sim/properties/units.hpp"
 #include "sim/rig/probes.hpp"
 
 namespace ovenproof::hazards {
@@ -72,6 +76,16 @@ properties::SignalTable signal_table(const rig::Oven& oven) {
   table.add_constant("limit.load_temperature", p.load.oxidation_temperature_degC, "degC");
   table.add_constant("limit.load_oxygen", p.load.max_oxygen_ppm, "ppm");
   table.add_constant("limit.pressure", p.chamber.max_pressure_Pa, "Pa");
+  for (const settings::Descriptor& entry : settings::table) {
+    // A unit that the language cannot write, or a truth or choice: nothing to compare with.
+    if (entry.unit.empty() || !properties::parse_unit(entry.unit)) continue;
+    const settings::Value value = entry.get(oven.settings);
+    const double number = value.kind == settings::Kind::number
+                              ? static_cast<double>(value.as_number())
+                              : static_cast<double>(value.as_integer());
+    table.add_constant(fmt::format("setting.{}", entry.key), number, entry.unit,
+                       std::string(entry.what));
+  }
   return table;
 }
 

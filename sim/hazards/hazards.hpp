@@ -19,7 +19,8 @@ struct Hazard {
 /// The hazards every oven is judged by. Their limits are constants of the table of `signal_table`.
 const std::vector<Hazard>& default_hazards();
 
-/// All probes of a rig as signals, in their order, and the oven's limits as constants.
+/// All probes of a rig as signals, in their order; the oven's limits (`limit.wall`) and the
+/// controller's settings (`setting.purge.gate`) as constants.
 properties::SignalTable signal_table(const rig::Oven& oven);
 
 }  // namespace ovenproof::hazards

@@ -265,7 +265,10 @@ std::string full_path(const std::string& path, std::size_t item) {
 }
 
 Loaded load_text(std::string_view text, const std::string& name) {
-  Tree tree = read_yaml(text, name);
+  return load_tree(read_yaml(text, name), name);
+}
+
+Loaded load_tree(Tree tree, const std::string& name) {
   Machine machine = default_machine();
   machine.path = name;
   Reader reader(name, machine);

@@ -7,6 +7,7 @@
 
 #include "sim/machine/error.hpp"
 #include "sim/machine/machine.hpp"
+#include "sim/machine/yaml_tree.hpp"
 
 namespace ovenproof::machine {
 
@@ -16,6 +17,9 @@ using Loaded = std::variant<Machine, std::vector<Error>>;
 /// Reads a machine from the text of a machine file. `name` is what errors call the file. Any bytes
 /// will do: this reports, and never throws.
 Loaded load_text(std::string_view text, const std::string& name);
+
+/// The same from a tree that was read already, and may have been changed since.
+Loaded load_tree(Tree tree, const std::string& name);
 
 /// The same from a file.
 Loaded load_file(const std::filesystem::path& path);

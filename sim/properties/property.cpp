@@ -1,6 +1,7 @@
 #include "sim/properties/property.hpp"
 
 #include <algorithm>
+#include <set>
 #include <stdexcept>
 #include <utility>
 
@@ -39,6 +40,19 @@ std::vector<std::string> Property::margin_units() const {
 std::chrono::nanoseconds Property::scan_period() const { return formula_->period; }
 
 std::size_t Property::row_width() const { return formula_->row_width; }
+
+std::vector<std::size_t> Property::signals() const {
+  std::set<std::size_t> found;
+  for (const Expression& expression : formula_->expressions) {
+    if (expression.kind == Expression::Kind::signal) found.insert(expression.signal);
+  }
+  for (const Condition& condition : formula_->conditions) {
+    if (condition.kind == Condition::Kind::member || condition.kind == Condition::Kind::changed) {
+      found.insert(condition.signal);
+    }
+  }
+  return {found.begin(), found.end()};
+}
 
 Compiled compile(std::string_view text, const SignalTable& table,
                  std::chrono::nanoseconds scan_period) {

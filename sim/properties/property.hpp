@@ -52,6 +52,8 @@ class Property {
   [[nodiscard]] std::chrono::nanoseconds scan_period() const;
   /// Number of signals in the row it reads.
   [[nodiscard]] std::size_t row_width() const;
+  /// Indices of the signals that it looks at, rising: the others' places in the row do not matter.
+  [[nodiscard]] std::vector<std::size_t> signals() const;
 
   explicit Property(std::shared_ptr<const Formula> formula) : formula_(std::move(formula)) {}
   [[nodiscard]] const Formula& formula() const { return *formula_; }

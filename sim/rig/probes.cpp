@@ -4,6 +4,7 @@
 #include <array>
 
 #include "sim/rig/field_wiring.hpp"
+#include "sim/rig/logic_probes.hpp"
 
 namespace ovenproof::rig {
 namespace {
@@ -17,30 +18,41 @@ constexpr std::array<std::string_view, 3> paths{"shut", "purge", "process"};
 constexpr std::array<std::string_view, 4> fan_states{"off", "starting", "proven", "run_on"};
 constexpr std::array<std::string_view, 4> jacket_states{"closed", "opening", "open", "closing"};
 
-template <double plant::Truth::*member>
-double truth(const Rig& rig) {
-  return rig.truth().*member;
-}
-
-template <bool plant::Truth::*member>
-double truth(const Rig& rig) {
-  return rig.truth().*member ? 1.0 : 0.0;
+template <auto member>
+double of_truth(const plant::Truth& truth) {
+  return static_cast<double>(truth.*member);
 }
 
 /// Mole fraction as ppm.
-template <double plant::Truth::*member>
-double truth_ppm(const Rig& rig) {
-  return 1e6 * (rig.truth().*member);
+template <auto member>
+double ppm_of_truth(const plant::Truth& truth) {
+  return 1e6 * (truth.*member);
+}
+
+template <double (*from)(const plant::Truth&)>
+double of_rig(const Rig& rig) {
+  return from(rig.truth());
+}
+
+template <double (*from)(const plant::Truth&)>
+Probe plant_probe(std::string_view name, ProbeKind kind, std::string_view unit,
+                  std::string_view description) {
+  return {name, kind, unit, {}, description, &of_rig<from>, from};
 }
 
 template <auto member>
 Probe truth_probe(std::string_view name, std::string_view unit, std::string_view description) {
-  return {name, ProbeKind::number, unit, {}, description, &truth<member>};
+  return plant_probe<&of_truth<member>>(name, ProbeKind::number, unit, description);
 }
 
 template <auto member>
 Probe truth_flag(std::string_view name, std::string_view description) {
-  return {name, ProbeKind::boolean, "", {}, description, &truth<member>};
+  return plant_probe<&of_truth<member>>(name, ProbeKind::boolean, "", description);
+}
+
+template <auto member>
+Probe truth_ppm(std::string_view name, std::string_view description) {
+  return plant_probe<&ppm_of_truth<member>>(name, ProbeKind::number, "ppm", description);
 }
 
 void add_plant(std::vector<Probe>& all) {
@@ -53,18 +65,8 @@ void add_plant(std::vector<Probe>& all) {
        truth_probe<&T::load_degC>("plant.load", "degC", "outside of the load"),
        truth_probe<&T::load_inside_degC>("plant.load_inside", "degC", "inside of the load"),
        truth_probe<&T::casing_degC>("plant.casing", "degC", "outer casing"),
-       Probe{"plant.oxygen",
-             ProbeKind::number,
-             "ppm",
-             {},
-             "oxygen in the chamber, mole fraction",
-             &truth_ppm<&T::oxygen>},
-       Probe{"plant.room_oxygen",
-             ProbeKind::number,
-             "ppm",
-             {},
-             "oxygen in the room",
-             &truth_ppm<&T::room_oxygen>},
+       truth_ppm<&T::oxygen>("plant.oxygen", "oxygen in the chamber, mole fraction"),
+       truth_ppm<&T::room_oxygen>("plant.room_oxygen", "oxygen in the room"),
        truth_probe<&T::pressure_Pa>("plant.pressure", "Pa", "chamber gauge pressure"),
        truth_probe<&T::purge_L_per_min>("plant.purge_flow", "L/min", "gas through the purge path"),
        truth_probe<&T::process_L_per_min>("plant.process_flow", "L/min",
@@ -264,6 +266,7 @@ const std::vector<Probe>& probes() {
     add_board(list);
     add_hands(list);
     add_controller(list);
+    add_logic_probes(list);
     return list;
   }();
   return all;
@@ -273,6 +276,23 @@ const Probe* find_probe(std::string_view name) {
   const auto found = std::find_if(probes().begin(), probes().end(),
                                   [name](const Probe& probe) { return probe.name == name; });
   return found == probes().end() ? nullptr : &*found;
+}
+
+ProbeReader::ProbeReader(std::vector<std::size_t> chosen) {
+  std::sort(chosen.begin(), chosen.end());
+  chosen.erase(std::unique(chosen.begin(), chosen.end()), chosen.end());
+  for (const std::size_t index : chosen) {
+    (probes().at(index).from_truth != nullptr ? truths_ : others_).push_back(index);
+  }
+}
+
+void ProbeReader::read(const Rig& rig, std::span<double> row) const {
+  const std::vector<Probe>& all = probes();
+  if (!truths_.empty()) {
+    const plant::Truth truth = rig.truth();
+    for (const std::size_t index : truths_) row[index] = all[index].from_truth(truth);
+  }
+  for (const std::size_t index : others_) row[index] = all[index].read(rig);
 }
 
 }  // namespace ovenproof::rig

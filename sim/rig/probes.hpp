@@ -21,6 +21,8 @@ struct Probe {
   /// Booleans give 0 or 1, states the index of their label. Without power, what only the
   /// controller knows reads 0.
   double (*read)(const Rig&);
+  /// The same from the plant's truth alone; null if it takes more than that.
+  double (*from_truth)(const plant::Truth&) = nullptr;
 };
 
 /// All probes, in a fixed order.
@@ -28,5 +30,19 @@ const std::vector<Probe>& probes();
 
 /// The probe of that name; null if there is none.
 const Probe* find_probe(std::string_view name);
+
+/// Reads some of the probes, and works out the plant's truth once for all of them.
+class ProbeReader {
+ public:
+  /// `chosen`: indices in `probes()`; those given twice are read once.
+  explicit ProbeReader(std::vector<std::size_t> chosen);
+
+  /// Writes the chosen probes at their indices in `row`, which has a place for every probe.
+  void read(const Rig& rig, std::span<double> row) const;
+
+ private:
+  std::vector<std::size_t> truths_;
+  std::vector<std::size_t> others_;
+};
 
 }  // namespace ovenproof::rig
