@@ -15,6 +15,8 @@
 
 #include "sim/app/check_report.hpp"
 #include "sim/app/run_report.hpp"
+#include "sim/app/scenario_files.hpp"
+#include "sim/app/scenario_run.hpp"
 #include "sim/app/terminal.hpp"
 #include "sim/machine/load.hpp"
 #include "sim/rig/trace_csv.hpp"
@@ -23,11 +25,9 @@ namespace ovenproof::app {
 namespace {
 
 struct Options {
-  std::string file;
-  cycle::Plan plan;
-  std::string trace;
-  std::uint32_t trace_every_ms = 1000;
-  bool json = false;
+  SuiteArguments suite;
+  std::string trace;  ///< csv, vcd, or a file for the trace of a single machine
+  std::optional<std::uint32_t> trace_every_ms;
 };
 
 /// One line on standard error that is written over while it is a terminal; else silence.
@@ -54,8 +54,9 @@ class ProgressLine {
   double shown_s_ = 0.0;
 };
 
-ExitStatus run(const Options& options) {
-  const machine::Loaded loaded = machine::load_file(options.file);
+/// One machine alone: its timeline and key figures are told in full.
+ExitStatus run_machine(const Options& options) {
+  const machine::Loaded loaded = machine::load_file(options.suite.paths.front());
   if (const auto* errors = std::get_if<std::vector<machine::Error>>(&loaded)) {
     std::fputs(error_report(*errors, Style(stderr)).c_str(), stderr);
     return ExitStatus::bad_input;
@@ -65,11 +66,11 @@ ExitStatus run(const Options& options) {
   try {
     const rig::Rig can_be_stepped(oven);
   } catch (const std::invalid_argument& error) {
-    spdlog::error("{}: {}", options.file, error.what());
+    spdlog::error("{}: {}", options.suite.paths.front(), error.what());
     return ExitStatus::bad_input;
   }
   std::error_code no_such_file;
-  if (std::filesystem::equivalent(options.trace, options.file, no_such_file)) {
+  if (std::filesystem::equivalent(options.trace, options.suite.paths.front(), no_such_file)) {
     spdlog::error("{}: the trace would overwrite the machine file", options.trace);
     return ExitStatus::bad_input;
   }
@@ -77,7 +78,7 @@ ExitStatus run(const Options& options) {
   std::optional<rig::TraceCsv> trace;
   if (!options.trace.empty()) {
     try {
-      trace.emplace(options.trace, options.trace_every_ms);
+      trace.emplace(options.trace, options.trace_every_ms.value_or(1000));
     } catch (const std::runtime_error& error) {
       spdlog::error("{}", error.what());
       return ExitStatus::bad_input;
@@ -89,12 +90,53 @@ ExitStatus run(const Options& options) {
   cycle::RunResult result;
   {
     ProgressLine progress;
-    result = cycle::run(oven, options.plan, observer,
+    result = cycle::run(oven, options.suite.plan, observer,
                         [&progress](double s, logic::Phase phase) { progress(s, phase); });
   }
   if (trace) trace->finish();
-  print(options.json ? run_json(machine, result) : run_report(machine, result, Style(stdout)));
+  print(options.suite.json ? run_json(machine, result)
+                           : run_report(machine, result, Style(stdout)));
   return result.all_holds() ? ExitStatus::all_holds : ExitStatus::failed;
+}
+
+std::optional<scenario::TraceFormat> trace_format(const std::string& word) {
+  if (word.empty()) return scenario::TraceFormat::none;
+  if (word == "csv") return scenario::TraceFormat::csv;
+  if (word == "vcd") return scenario::TraceFormat::vcd;
+  return std::nullopt;
+}
+
+/// A single machine is told in full unless something only a suite has is wanted.
+bool is_machine_alone(const Options& options) {
+  const SuiteArguments& suite = options.suite;
+  const bool suite_wanted = suite.list || suite.coverage || suite.fail_fast ||
+                            !suite.junit.empty() || !suite.out.empty() || !suite.filter.empty();
+  return suite.paths.size() == 1 && !suite_wanted &&
+         kind_of(suite.paths.front()) == FileKind::machine;
+}
+
+ExitStatus run(const Options& options) {
+  const std::optional<scenario::TraceFormat> format = trace_format(options.trace);
+  if (is_machine_alone(options)) {
+    if (format.value_or(scenario::TraceFormat::none) == scenario::TraceFormat::none) {
+      return run_machine(options);
+    }
+    spdlog::error("--trace {0} needs --out DIR; or name the file: --trace trace.csv",
+                  options.trace);
+    return ExitStatus::bad_input;
+  }
+  if (!format) {
+    spdlog::error("--trace FILE is for a single machine; for others: --trace csv|vcd --out DIR");
+    return ExitStatus::bad_input;
+  }
+  SuiteArguments suite = options.suite;
+  suite.trace = *format;
+  suite.trace_every_ms = options.trace_every_ms.value_or(100);
+  if ((suite.trace != scenario::TraceFormat::none) == suite.out.empty()) {
+    spdlog::error("--trace csv|vcd and --out DIR go together");
+    return ExitStatus::bad_input;
+  }
+  return run_scenarios(suite);
 }
 
 const std::map<std::string, logic::Phase>& phases_to_open_in() {
@@ -113,49 +155,67 @@ const std::map<std::string, logic::Phase>& phases_to_open_in() {
 
 void add_run_command(CLI::App& app, Chosen& chosen) {
   const auto options = std::make_shared<Options>();
-  CLI::App* command = app.add_subcommand("run", "run an oven through whole cycles");
-  command->add_option("MACHINE", options->file, "machine file (YAML)")->required();
+  SuiteArguments& suite = options->suite;
+  CLI::App* command = app.add_subcommand("run", "run machines and scenarios, and judge them");
+  command->add_option("PATH", suite.paths, "machine files, scenario files, and folders with them")
+      ->required();
+  command->add_option("--jobs", suite.jobs, "cases at once; default: one a processor")
+      ->check(CLI::Range(1, 1024));
+  command->add_option("--filter", suite.filter, "only cases whose name holds this text");
+  command->add_flag("--list", suite.list, "print the names of the cases and run none");
+  command->add_flag("--fail-fast", suite.fail_fast, "stop at the first failure");
+  command->add_option("--junit", suite.junit, "write the results to this file as JUnit XML");
+  command->add_flag("--json", suite.json, "print one JSON object instead of text");
+  command->add_flag("--coverage", suite.coverage,
+                    "add which requirements, causes, matrix cells, phases and\n"
+                    "transitions were exercised, and which not");
+  command->add_option("--out", suite.out, "folder for the traces of the cases");
+  command->add_option("--trace", options->trace,
+                      "csv or vcd: a trace of each case in --out; of a machine\n"
+                      "alone, the CSV file to write");
+  command
+      ->add_option("--trace-every", options->trace_every_ms,
+                   "interval of traces, ms; default 100, of a machine alone 1000")
+      ->check(CLI::Range(10, 3600000));
   CLI::Option* cycles =
-      command->add_option("--cycles", options->plan.cycles, "cycles to run, one after the other")
-          ->check(CLI::Range(1, 1000))
-          ->capture_default_str();
-  command->add_option("--loading", options->plan.loading_s, "time the door stands open to load, s")
+      command->add_option("--cycles", suite.plan.cycles, "of machines: cycles, one after the other")
+      ->check(CLI::Range(1, 1000))
+      ->capture_default_str();
+  command
+      ->add_option("--loading", suite.plan.loading_s,
+                   "of machines: time the door stands open to load, s")
       ->check(CLI::Range(1, 86400))
       ->capture_default_str();
   command
       ->add_option_function<std::string>(
           "--open-door-in",
           [options](const std::string& phase) {
-            options->plan.open_door_in = phases_to_open_in().at(phase);
+            options->suite.plan.open_door_in = phases_to_open_in().at(phase);
           },
-          "open the door in this phase of the first cycle, close it again, and see\n"
-          "that nothing starts by itself")
+          "of machines: open the door in this phase of the first cycle,\n"
+          "close it again, and see that nothing starts by itself")
       ->excludes(cycles)
       ->check(CLI::IsMember(phases_to_open_in()));
-  command->add_option("--trace", options->trace, "write every signal to this CSV file");
-  command->add_option("--trace-every", options->trace_every_ms, "interval of the trace, ms")
-      ->check(CLI::Range(10, 3600000))
-      ->capture_default_str();
-  command->add_flag("--json", options->json, "print one JSON object instead of text");
   command->footer(
       "The controller's firmware runs scan by scan, on a mock of its board, against the\n"
-      "simulated oven. An attendant does what the manual would say: resets it after\n"
-      "power-up, loads it, closes the door, starts it, waits, unloads. Hazards are\n"
-      "judged on what physically happens in the oven, not on what the controller\n"
-      "believes.\n"
+      "simulated oven. Scenarios script what happens and say what must hold\n"
+      "(docs/scenarios.md). A machine is run through whole cycles by an attendant who\n"
+      "does what the manual would say; alone, with its timeline and key figures.\n"
+      "Hazards are judged on what physically happens in the oven, not on what the\n"
+      "controller believes.\n"
       "\n"
       "Examples:\n"
       "  ovenproof run scenarios/machines/bronze_strip_160.yaml\n"
       "  ovenproof run --cycles 1 --trace cycle.csv scenarios/machines/coil_cure_300.yaml\n"
-      "  ovenproof run --open-door-in soak scenarios/machines/bronze_strip_160.yaml\n"
+      "  ovenproof run --jobs 2 --junit results.xml scenarios/\n"
+      "  ovenproof run --filter phase=soak --coverage scenarios/cases\n"
       "\n"
       "With the door opened hot, the load meets air: that hazard is waived, and said so.\n"
       "\n"
-      "Exit status: 0 the cycles completed without a hazard; 1 they did not; 2 a file\n"
-      "or the command is wrong; 3 internal fault.\n"
+      "Exit status: 0 all holds, no hazard came about; 1 it did not hold; 2 a file or\n"
+      "the command is wrong; 3 internal fault.\n"
       "\n"
-      "Caution: a cycle without a hazard shows that the cycle works, not that the oven\n"
-      "is safe when something fails.");
+      "Caution: what passes shows what happened in those runs, not that an oven is safe.");
   command->callback([options, &chosen] { chosen = [options] { return run(*options); }; });
 }
 

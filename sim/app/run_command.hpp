@@ -3,7 +3,7 @@
 
 namespace ovenproof::app {
 
-/// `ovenproof run`: one oven through whole cycles, with its attendant.
+/// `ovenproof run`: machines through whole cycles, and scenarios.
 void add_run_command(CLI::App& app, Chosen& chosen);
 
 }  // namespace ovenproof::app

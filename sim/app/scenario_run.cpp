@@ -1,0 +1,145 @@
+#include "sim/app/scenario_run.hpp"
+
+#include <algorithm>
+#include <chrono>
+#include <filesystem>
+#include <fstream>
+#include <map>
+#include <thread>
+#include <unistd.h>
+
+#include <fmt/format.h>
+#include <spdlog/spdlog.h>
+
+#include "sim/app/check_report.hpp"
+#include "sim/app/scenario_files.hpp"
+#include "sim/app/scenario_report.hpp"
+#include "sim/app/terminal.hpp"
+
+namespace ovenproof::app {
+namespace {
+
+namespace fs = std::filesystem;
+
+/// One line on standard error that is written over, if that is a terminal; else silence.
+class SuiteLine {
+ public:
+  void operator()(const scenario::SuiteProgress& progress) {
+    if (!on_terminal_) return;
+    const double wall_s =
+        std::chrono::duration<double>(std::chrono::steady_clock::now() - began_).count();
+    if (wall_s - shown_s_ < 0.1) return;
+    shown_s_ = wall_s;
+    const double rate = static_cast<double>(progress.done) / wall_s;
+    const double left_s = static_cast<double>(progress.total - progress.done) / rate;
+    fmt::print(stderr, "\r{:<78}",
+               fmt::format("{} of {} cases, {} failed, {:.1f} a second, {:.0f} s left",
+                           progress.done, progress.total, progress.failed, rate, left_s));
+  }
+  ~SuiteLine() {
+    if (on_terminal_ && shown_s_ > 0.0) fmt::print(stderr, "\r{:78}\r", "");
+  }
+
+ private:
+  bool on_terminal_ = ::isatty(STDERR_FILENO) != 0;
+  std::chrono::steady_clock::time_point began_ = std::chrono::steady_clock::now();
+  double shown_s_ = 0.0;
+};
+
+/// Writes a file under a temporary name and renames it when it is whole.
+bool write_whole(const std::string& path, const std::string& text) {
+  const std::string part = path + ".part";
+  {
+    std::ofstream file(part, std::ios::binary | std::ios::trunc);
+    file << text;
+    file.close();
+    std::error_code failure;
+    if (file) fs::rename(part, path, failure);
+    if (file && !failure) return true;
+  }
+  std::error_code ignored;
+  fs::remove(part, ignored);
+  spdlog::error("cannot write {}", path);
+  return false;
+}
+
+/// Two cases must not share a trace.
+bool names_differ(const std::vector<scenario::Item>& items) {
+  std::map<std::string, const scenario::Item*> seen;
+  for (const scenario::Item& item : items) {
+    const auto [at, fresh] = seen.emplace(scenario::file_name_of(item.name()), &item);
+    if (fresh) continue;
+    spdlog::error("the traces of {} in {} and of {} in {} would have one name: run them apart",
+                  at->second->name(), at->second->file(), item.name(), item.file());
+    return false;
+  }
+  return true;
+}
+
+/// What can be seen to go wrong before anything is simulated.
+bool outputs_possible(const SuiteArguments& arguments, const std::vector<scenario::Item>& items) {
+  if (arguments.trace == scenario::TraceFormat::none) return true;
+  std::error_code failure;
+  fs::create_directories(arguments.out, failure);
+  if (failure) {
+    spdlog::error("cannot make the folder {}: {}", arguments.out, failure.message());
+    return false;
+  }
+  return names_differ(items);
+}
+
+}  // namespace
+
+ExitStatus run_scenarios(const SuiteArguments& arguments) {
+  Found found = find_items(arguments.paths, arguments.plan);
+  for (const std::string& path : found.passed_over) {
+    spdlog::info("passed over {}: neither a machine nor a scenario", path);
+  }
+  if (!found.errors.empty()) {
+    std::fputs(error_report(found.errors, Style(stderr)).c_str(), stderr);
+    return ExitStatus::bad_input;
+  }
+  std::vector<scenario::Item>& items = found.items;
+  std::erase_if(items, [&](const scenario::Item& item) {
+    return item.name().find(arguments.filter) == std::string::npos;
+  });
+  if (items.empty()) {
+    spdlog::error("no case's name holds \"{}\"", machine::shown(arguments.filter));
+    return ExitStatus::bad_input;
+  }
+  if (arguments.list) {
+    print(suite_list(items));
+    return ExitStatus::all_holds;
+  }
+  if (!outputs_possible(arguments, items)) return ExitStatus::bad_input;
+
+  scenario::SuiteOptions options;
+  options.jobs =
+      arguments.jobs != 0 ? arguments.jobs : std::max(1U, std::thread::hardware_concurrency());
+  options.fail_fast = arguments.fail_fast;
+  options.trace = arguments.trace;
+  options.trace_every_ms = arguments.trace_every_ms;
+  options.out = arguments.out;
+  std::vector<scenario::CaseResult> results;
+  {
+    SuiteLine line;
+    results =
+        scenario::run_suite(items, options, [&line](const scenario::SuiteProgress& p) { line(p); });
+  }
+  const SuiteRun run{items, results};
+  if (!arguments.junit.empty() && !write_whole(arguments.junit, suite_junit(run))) {
+    return ExitStatus::bad_input;
+  }
+  if (arguments.json) {
+    print(suite_json(run));
+  } else {
+    std::string text = suite_report(run, Style(stdout));
+    if (arguments.coverage) text += '\n' + coverage_report(run, Style(stdout));
+    print(text);
+  }
+  const bool all_hold = std::all_of(results.begin(), results.end(),
+                                    [](const scenario::CaseResult& each) { return each.passed(); });
+  return all_hold ? ExitStatus::all_holds : ExitStatus::failed;
+}
+
+}  // namespace ovenproof::app

@@ -1,0 +1,57 @@
+#include "sim/scenario/coverage.hpp"
+
+#include "firmware/logic/matrix.hpp"
+
+namespace ovenproof::scenario {
+
+void Coverage::observe_causes(const controller::Controller& controller) {
+  const logic::Commands& commands = controller.commands();
+  const logic::OutputSet gone = outputs_ - commands.outputs;
+  if (commands.first_out != first_out_ && commands.first_out != logic::Cause::none) {
+    causes_[index(commands.first_out)] = true;
+    logic::OutputSet& cells = cells_[index(commands.first_out)];
+    cells = cells | (gone & logic::row_of(commands.first_out).withholds);
+  }
+  const logic::OutputSet off = gone | controller.logic().memory().withheld;
+  const std::uint64_t present = controller.present_causes();
+  for (std::size_t i = logic::first_inhibit; i < logic::cause_count; ++i) {
+    if ((present >> i & 1U) == 0) continue;
+    causes_[i] = true;
+    cells_[i] = cells_[i] | (off & logic::matrix[i].withholds);
+  }
+}
+
+void Coverage::observe(const rig::Rig& rig) {
+  if (!rig.controller_runs()) {
+    ran_ = false;
+    return;
+  }
+  const controller::Controller& controller = rig.controller();
+  const logic::Commands& commands = controller.commands();
+  const std::uint64_t facts = controller.facts().bits();
+  const logic::OutputSet withheld = controller.logic().memory().withheld;
+  phases_[index(commands.phase)] = true;
+  if (ran_ && commands.phase != phase_) {
+    transitions_[index(phase_) * logic::phase_count + index(commands.phase)] = true;
+  }
+  // Causes come and go with facts, with the outputs, and with the phase: nothing else is looked at.
+  if (!ran_ || facts != facts_ || commands.phase != phase_ || commands.outputs != outputs_ ||
+      commands.first_out != first_out_ || withheld != withheld_) {
+    observe_causes(controller);
+  }
+  ran_ = true;
+  phase_ = commands.phase;
+  first_out_ = commands.first_out;
+  facts_ = facts;
+  outputs_ = commands.outputs;
+  withheld_ = withheld;
+}
+
+void Coverage::merge(const Coverage& other) {
+  phases_ |= other.phases_;
+  transitions_ |= other.transitions_;
+  causes_ |= other.causes_;
+  for (std::size_t i = 0; i < cells_.size(); ++i) cells_[i] = cells_[i] | other.cells_[i];
+}
+
+}  // namespace ovenproof::scenario

@@ -1,0 +1,56 @@
+#pragma once
+#include <array>
+#include <bitset>
+#include <cstdint>
+
+#include "firmware/logic/causes.hpp"
+#include "firmware/logic/outputs.hpp"
+#include "firmware/logic/phase.hpp"
+#include "sim/rig/rig.hpp"
+
+namespace ovenproof::scenario {
+
+/// What a run made the controller's logic do.
+///
+/// A cause counts as exercised when it came: as the first-out of a trip, or as an inhibit while
+/// the row is looked at. A cell of the matrix counts when the cause came while its output was
+/// energised and the output was off in that scan, or when an inhibit that lasts keeps a demanded
+/// output off.
+class Coverage {
+ public:
+  /// After each scan.
+  void observe(const rig::Rig& rig);
+  /// Adds what another run did.
+  void merge(const Coverage& other);
+
+  [[nodiscard]] bool visited(logic::Phase phase) const { return phases_[index(phase)]; }
+  [[nodiscard]] bool went(logic::Phase from, logic::Phase to) const {
+    return transitions_[index(from) * logic::phase_count + index(to)];
+  }
+  [[nodiscard]] bool came(logic::Cause cause) const { return causes_[index(cause)]; }
+  [[nodiscard]] bool withheld(logic::Cause cause, logic::Output output) const {
+    return cells_[index(cause)].has(output);
+  }
+
+ private:
+  template <class E>
+  static constexpr std::size_t index(E value) {
+    return static_cast<std::size_t>(value);
+  }
+  void observe_causes(const controller::Controller& controller);
+
+  std::bitset<logic::phase_count> phases_;
+  std::bitset<logic::phase_count * logic::phase_count> transitions_;
+  std::bitset<logic::cause_count> causes_;
+  std::array<logic::OutputSet, logic::cause_count> cells_{};
+
+  // Of the scan before.
+  bool ran_ = false;
+  logic::Phase phase_ = logic::Phase::tripped;
+  logic::Cause first_out_ = logic::Cause::none;
+  std::uint64_t facts_ = 0;
+  logic::OutputSet outputs_;
+  logic::OutputSet withheld_;
+};
+
+}  // namespace ovenproof::scenario
