@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <chrono>
 #include <filesystem>
-#include <fstream>
 #include <map>
+#include <stdexcept>
 #include <thread>
 #include <unistd.h>
 
@@ -15,6 +15,7 @@
 #include "sim/app/scenario_files.hpp"
 #include "sim/app/scenario_report.hpp"
 #include "sim/app/terminal.hpp"
+#include "sim/rig/part_file.hpp"
 
 namespace ovenproof::app {
 namespace {
@@ -46,21 +47,17 @@ class SuiteLine {
   double shown_s_ = 0.0;
 };
 
-/// Writes a file under a temporary name and renames it when it is whole.
+/// Writes a file whole or not at all.
 bool write_whole(const std::string& path, const std::string& text) {
-  const std::string part = path + ".part";
-  {
-    std::ofstream file(part, std::ios::binary | std::ios::trunc);
-    file << text;
-    file.close();
-    std::error_code failure;
-    if (file) fs::rename(part, path, failure);
-    if (file && !failure) return true;
+  try {
+    rig::PartFile file(path);
+    file.stream() << text;
+    file.finish();
+    return true;
+  } catch (const std::runtime_error& error) {
+    spdlog::error("{}", error.what());
+    return false;
   }
-  std::error_code ignored;
-  fs::remove(part, ignored);
-  spdlog::error("cannot write {}", path);
-  return false;
 }
 
 /// Two cases must not share a trace.

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <numeric>
 
 #include "sim/rig/field_wiring.hpp"
 #include "sim/rig/logic_probes.hpp"
@@ -276,6 +277,15 @@ const Probe* find_probe(std::string_view name) {
   const auto found = std::find_if(probes().begin(), probes().end(),
                                   [name](const Probe& probe) { return probe.name == name; });
   return found == probes().end() ? nullptr : &*found;
+}
+
+void read_all(const Rig& rig, std::span<double> row) {
+  static const ProbeReader reader = [] {
+    std::vector<std::size_t> all(probes().size());
+    std::iota(all.begin(), all.end(), std::size_t{0});
+    return ProbeReader(std::move(all));
+  }();
+  reader.read(rig, row);
 }
 
 ProbeReader::ProbeReader(std::vector<std::size_t> chosen) {

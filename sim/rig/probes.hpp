@@ -31,6 +31,9 @@ const std::vector<Probe>& probes();
 /// The probe of that name; null if there is none.
 const Probe* find_probe(std::string_view name);
 
+/// Reads all probes into a row of their number.
+void read_all(const Rig& rig, std::span<double> row);
+
 /// Reads some of the probes, and works out the plant's truth once for all of them.
 class ProbeReader {
  public:

@@ -2,13 +2,12 @@
 
 #include <algorithm>
 #include <iterator>
-#include <numeric>
-#include <stdexcept>
 #include <utility>
 
 #include <fmt/format.h>
 
 #include "sim/rig/probes.hpp"
+#include "sim/rig/trace_csv.hpp"
 
 namespace ovenproof::rig {
 namespace {
@@ -56,18 +55,9 @@ void append_value(std::string& text, const Probe& probe, double value, std::size
 }  // namespace
 
 TraceVcd::TraceVcd(std::filesystem::path path, std::uint32_t every_ms)
-    : path_(std::move(path)), part_(path_), row_(probes().size()), every_ms_(every_ms) {
-  part_ += ".part";
-  file_.open(part_, std::ios::binary | std::ios::trunc);
+    : file_(std::move(path)), row_(probes().size()), every_ms_(every_ms) {
   write_header();
-  if (!file_) throw std::runtime_error(fmt::format("cannot write {}", part_.string()));
-}
-
-TraceVcd::~TraceVcd() {
-  if (finished_) return;
-  file_.close();
-  std::error_code ignored;
-  std::filesystem::remove(part_, ignored);
+  file_.flush();
 }
 
 void TraceVcd::write_header() {
@@ -109,16 +99,12 @@ void TraceVcd::write_header() {
     text += "$upscope $end\n";
   }
   text += "$upscope $end\n$enddefinitions $end\n";
-  file_ << text;
+  file_.stream() << text;
 }
 
 void TraceVcd::observe(const Rig& rig) {
-  if (rig.now_ms() % every_ms_ != 0) return;
-  const plant::Truth truth = rig.truth();
-  for (std::size_t i = 0; i < row_.size(); ++i) {
-    const Probe& probe = probes()[i];
-    row_[i] = probe.from_truth != nullptr ? probe.from_truth(truth) : probe.read(rig);
-  }
+  if (!traced(rig, every_ms_)) return;
+  read_all(rig, row_);
   text_.clear();
   const auto out = std::back_inserter(text_);
   fmt::format_to(out, "#{}\n", rig.now_ms());
@@ -129,14 +115,7 @@ void TraceVcd::observe(const Rig& rig) {
   if (!begun_) text_ += "$end\n";
   begun_ = true;
   last_ = row_;
-  file_ << text_;
-}
-
-void TraceVcd::finish() {
-  file_.close();
-  if (!file_) throw std::runtime_error(fmt::format("cannot write {}", part_.string()));
-  std::filesystem::rename(part_, path_);
-  finished_ = true;
+  file_.stream() << text_;
 }
 
 }  // namespace ovenproof::rig

@@ -1,10 +1,10 @@
 #pragma once
 #include <cstdint>
 #include <filesystem>
-#include <fstream>
 #include <string>
 #include <vector>
 
+#include "sim/rig/part_file.hpp"
 #include "sim/rig/rig.hpp"
 
 namespace ovenproof::rig {
@@ -15,30 +15,23 @@ namespace ovenproof::rig {
 /// whole; until then it is called `<name>.part`.
 class TraceVcd {
  public:
-  /// Throws std::runtime_error, naming the file, if it cannot be written.
+  /// Throws std::runtime_error, naming the file, if it cannot be written. `every_ms`: above 0.
   TraceVcd(std::filesystem::path path, std::uint32_t every_ms);
-  TraceVcd(const TraceVcd&) = delete;
-  TraceVcd& operator=(const TraceVcd&) = delete;
-  /// Removes an unfinished file.
-  ~TraceVcd();
-
-  /// After each scan.
+  /// After each scan. Looks at the probes in the first scan at or after each multiple of the
+  /// interval.
   void observe(const Rig& rig);
   /// Completes the file. Throws std::runtime_error if anything could not be written.
-  void finish();
+  void finish() { file_.finish(); }
 
  private:
   void write_header();
 
-  std::filesystem::path path_;
-  std::filesystem::path part_;
-  std::ofstream file_;
+  PartFile file_;
   std::vector<double> row_;
   std::vector<double> last_;
   std::string text_;
   std::uint32_t every_ms_;
   bool begun_ = false;
-  bool finished_ = false;
 };
 
 }  // namespace ovenproof::rig

@@ -12,7 +12,10 @@ void Coverage::observe_causes(const controller::Controller& controller) {
     logic::OutputSet& cells = cells_[index(commands.first_out)];
     cells = cells | (gone & logic::row_of(commands.first_out).withholds);
   }
-  const logic::OutputSet off = gone | controller.logic().memory().withheld;
+  // While tripped it is the latch that keeps outputs off, whatever inhibits are there besides.
+  const logic::OutputSet off = commands.first_out == logic::Cause::none
+                                   ? controller.logic().memory().withheld
+                                   : logic::OutputSet{};
   const std::uint64_t present = controller.present_causes();
   for (std::size_t i = logic::first_inhibit; i < logic::cause_count; ++i) {
     if ((present >> i & 1U) == 0) continue;

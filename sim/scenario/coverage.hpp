@@ -13,9 +13,9 @@ namespace ovenproof::scenario {
 /// What a run made the controller's logic do.
 ///
 /// A cause counts as exercised when it came: as the first-out of a trip, or as an inhibit while
-/// the row is looked at. A cell of the matrix counts when the cause came while its output was
-/// energised and the output was off in that scan, or when an inhibit that lasts keeps a demanded
-/// output off.
+/// the row is looked at. A cell of the matrix counts when the trip came while its output was
+/// energised and the output was off in that scan, or when the inhibit keeps an output off that is
+/// demanded while nothing is tripped.
 class Coverage {
  public:
   /// After each scan.
