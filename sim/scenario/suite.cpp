@@ -66,8 +66,8 @@ CaseResult run_machine(const MachineRun& machine, const Observer& observer) {
   }
   if (!result.problems.empty()) result.failed_ms = result.ended_ms;
   for (const hazards::HazardVerdict& each : run.hazards) {
-    result.hazards.push_back({each, ""});
-    if (each.first_ms) {
+    result.hazards.push_back({each, run.waived(each) ? std::string(run.waiver->reason) : ""});
+    if (each.first_ms && !result.hazards.back().fine()) {
       result.failed_ms = std::min(result.failed_ms.value_or(*each.first_ms), *each.first_ms);
     }
   }
