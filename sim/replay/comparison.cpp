@@ -30,6 +30,7 @@ void Comparison::start(bool known) {
   for (Track& track : tracks_) track.last_at = {never, never};
   drive_.clear();
   agree_since_.reset();
+  agreeing_rows_ = 0;
   in_step_since_.reset();
   std::fill(disagreeing_.begin(), disagreeing_.end(), 0);
   // Whatever comes first is compared.
@@ -53,8 +54,12 @@ void Comparison::observe(std::int64_t ms, const mock::FieldOutputs& outputs, log
     tracks_[i].last_at[on ? 1 : 0] = ms;
   }
   drive_.push_back({ms, outputs.heater_permille / 1000.0});
-  while (drive_.front().ms < ms - 2 * tolerance_.ms) drive_.pop_front();
-  // The window of a row is complete when the next scan lies beyond it.
+  const std::int64_t oldest_row = pending_.empty() ? ms : pending_.front().ms;
+  while (drive_.front().ms < oldest_row - tolerance_.ms) drive_.pop_front();
+  judge_complete(ms);
+}
+
+void Comparison::judge_complete(std::int64_t ms) {
   while (!pending_.empty() && pending_.front().ms + tolerance_.ms <= ms) {
     const Pending row = std::move(pending_.front());
     pending_.pop_front();
@@ -69,6 +74,7 @@ void Comparison::sample(std::int64_t ms, int line, const std::vector<double>& va
     row.firmware.push_back(driven(output.signal));
   }
   pending_.push_back(std::move(row));
+  judge_complete(ms);
 }
 
 bool Comparison::explained(std::size_t output, const Pending& row) const {
@@ -92,9 +98,11 @@ bool Comparison::explained(std::size_t output, const Pending& row) const {
 void Comparison::wait_for_step(const Pending& row, bool all_agree) {
   if (!all_agree) {
     agree_since_.reset();
+    agreeing_rows_ = 0;
     return;
   }
   if (!agree_since_) agree_since_ = row.ms;
+  ++agreeing_rows_;
   // A tripped firmware and one that is at rest drive the same, but for the lamp.
   const bool told_apart = lamp_recorded_ || row.phase != logic::Phase::tripped;
   if (told_apart && row.ms - *agree_since_ >= in_step_after_ms) in_step_since_ = agree_since_;
@@ -125,7 +133,7 @@ void Comparison::judge(const Pending& row) {
     ++rows_compared_;
   } else {
     wait_for_step(row, all_agree);
-    if (in_step_since_) ++rows_compared_;
+    if (in_step_since_) rows_compared_ += agreeing_rows_;
   }
 }
 

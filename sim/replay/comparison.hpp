@@ -86,6 +86,8 @@ class Comparison {
   };
 
   [[nodiscard]] bool explained(std::size_t output, const Pending& row) const;
+  /// Judges the rows whose window ends at `ms` or before.
+  void judge_complete(std::int64_t ms);
   void judge(const Pending& row);
   void wait_for_step(const Pending& row, bool all_agree);
   [[nodiscard]] double driven(const Signal& signal) const;
@@ -100,6 +102,7 @@ class Comparison {
   logic::Phase phase_{};
   logic::Cause first_out_{};
   std::optional<std::int64_t> agree_since_;
+  std::uint64_t agreeing_rows_ = 0;  ///< since then
   std::optional<std::int64_t> in_step_since_;
   std::uint64_t rows_compared_ = 0;
   std::vector<std::uint64_t> disagreeing_;
