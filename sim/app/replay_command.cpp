@@ -129,8 +129,8 @@ void add_replay_command(CLI::App& app, Chosen& chosen) {
                    "[ten sampling intervals, at least 10 s]")
       ->check(CLI::Range(0.01, 86400.0));
   command->add_flag("--from-power-up", options->from_power_up,
-                    "the log begins with the controller's power-up: compare from the\n"
-                    "first row on");
+                    "the log begins with the controller's power-up: compare\n"
+                    "from the first row on");
   command->add_flag("--skip-bad-rows", options->skip_bad_rows,
                     "leave out rows with errors instead of refusing the log");
   command->add_option("--out", options->out, "write the rows around each finding to this folder");
@@ -143,7 +143,8 @@ void add_replay_command(CLI::App& app, Chosen& chosen) {
       "\n"
       "Examples:\n"
       "  ovenproof replay scenarios/logs/nominal.csv \\\n"
-      "    --machine scenarios/machines/bronze_strip_160.yaml\n"
+      "    --machine scenarios/machines/bronze_strip_160.yaml \\\n"
+      "    --mapping scenarios/logs/site_mapping.yaml\n"
       "  ovenproof replay site.csv --machine oven.yaml --mapping site.yaml --out found\n"
       "\n"
       "Exit status: 0 no difference and no property broken; 1 a difference, a broken\n"

@@ -98,7 +98,9 @@ void Replayer::take(const Sample& sample) {
 
 void Replayer::finish() {
   if (!present_) return;
-  // So that what was still going on is judged as far as the tolerance reaches.
+  scans_before(present_->ms + 1);
+  // So that the last rows are compared as far as the tolerance reaches.
+  beyond_rows_ = true;
   scans_before(present_->ms + result_.tolerance.ms + period_ms_);
   end();
   result_.rows_compared = comparison_.rows_compared();
@@ -134,6 +136,7 @@ void Replayer::scan(std::int64_t ms) {
   if (fresh_) comparison_.sample(ms, present_->line, present_->values);
   fresh_ = false;
   collect_differences();
+  if (beyond_rows_) return;
   for (const std::size_t property : properties_.observe(feed_.held(), inputs)) {
     ++result_.broken_count;
     keep(result_.broken,

@@ -48,7 +48,8 @@ class Replayer {
   std::int64_t started_ms_ = 0;  ///< when the firmware was last started
   std::int64_t next_scan_ms_ = 0;
   std::optional<Sample> present_;
-  bool fresh_ = false;  ///< the present row has met no scan yet
+  bool fresh_ = false;        ///< the present row has met no scan yet
+  bool beyond_rows_ = false;  ///< the last row has passed, and its values hold on
   Stretch stretch_;
   std::size_t stretch_number_ = 0;
 };
