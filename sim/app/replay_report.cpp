@@ -54,9 +54,11 @@ std::string outcome_text(const ReplayResult& result, const Style& style) {
                                      ? "A PROPERTY"
                                      : fmt::format("PROPERTIES {} TIMES", result.broken_count)),
                      2, 4);
+  } else if (result.judged.empty()) {
+    out += paragraph("no property could be judged on what was recorded", 2, 4);
   } else {
     out += paragraph(
-        fmt::format("none of {} is broken",
+        fmt::format("of {} judged, none is broken",
                     result.judged.size() == 1 ? "1 property"
                                               : fmt::format("{} properties", result.judged.size())),
         2, 4);
