@@ -37,9 +37,11 @@ const std::vector<Hazard>& default_hazards() {
        "always plant.room_oxygen >= 19.5 %"},
       {"energised_without_start", "energised from rest without a start",
        "people are caught by heat, gas or motion they did not ask for",
-       "never (rises(board.anything) and not (once within 1 s hands.start) and not"
+       // What is energised from the first scan on does not rise: nor has the oven been reset yet.
+       "never ((rises(board.anything) and not (once within 1 s hands.start) and not"
        " (machine.start_by_door and (once within 3 s falls(plant.door_opening > 0.01)) and"
-       " (phase in {standby, purging} since phase = unloading)))"},
+       " (phase in {standby, purging} since phase = unloading)))"
+       " or (board.anything and not once not (phase = tripped)))"},
       {"both_gas_paths", "purge and process path open at once",
        "more gas than exhaust and room are made for",
        "never ((plant.purge_flow > 1 L/min and plant.process_flow > 1 L/min) for at least 1 s)"},

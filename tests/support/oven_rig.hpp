@@ -1,6 +1,6 @@
 #pragma once
 #include <cstdint>
-#include <optional>
+#include <functional>
 #include <stdexcept>
 
 #include "sim/rig/field_wiring.hpp"
@@ -41,7 +41,11 @@ class OvenAtHand {
 
   void run_s(double seconds) {
     const auto scans = static_cast<long>(seconds * 1000.0 / rig.period_ms() + 0.5);
-    for (long i = 0; i < scans; ++i) rig.step();
+    for (long i = 0; i < scans; ++i) scan();
+  }
+  void scan() {
+    rig.step();
+    if (after_scan) after_scan(rig);
   }
   void press(bool Hands::*button) {
     rig.hands.*button = true;
@@ -63,7 +67,7 @@ class OvenAtHand {
   /// Runs until the phase is reached; false if it is not within `limit_s`.
   bool run_until(logic::Phase wanted, double limit_s = 7200.0) {
     const std::uint64_t end_ms = rig.now_ms() + static_cast<std::uint64_t>(limit_s * 1000.0);
-    while (phase() != wanted && rig.now_ms() < end_ms) rig.step();
+    while (phase() != wanted && rig.now_ms() < end_ms) scan();
     return phase() == wanted;
   }
   /// From power-up into that phase of a cycle.
@@ -87,6 +91,7 @@ class OvenAtHand {
   [[nodiscard]] bool energised() const { return anything_energised(rig.board().field_outputs()); }
 
   Rig rig;
+  std::function<void(const Rig&)> after_scan;  ///< who watches, if anybody
 };
 
 }  // namespace ovenproof::rig::testing

@@ -1,0 +1,284 @@
+#include <algorithm>
+#include <functional>
+#include <string>
+#include <vector>
+
+#include <doctest/doctest.h>
+
+#include "oven_rig.hpp"
+#include "sim/hazards/hazard_watch.hpp"
+
+using namespace ovenproof;
+using hal::DigitalIn;
+using hal::DigitalOut;
+using logic::Phase;
+using plant::Fault;
+using rig::Hands;
+using rig::testing::OvenAtHand;
+using rig::testing::quick_oven;
+
+namespace {
+
+/// What is done to the oven; the same with and without what tips it over.
+using Deed = std::function<void(OvenAtHand&, bool tip_over)>;
+
+struct Case {
+  std::string hazard;
+  std::string how;
+  Deed deed;
+  std::function<rig::Oven(bool tip_over)> oven = [](bool) { return quick_oven(); };
+};
+
+void reach(OvenAtHand& oven, Phase phase) {
+  REQUIRE(oven.start_and_reach(phase));
+  oven.run_s(20.0);
+}
+
+/// Heater power that no output of the board can take away any more.
+void heat_for_ever(OvenAtHand& oven) {
+  oven.break_component(Fault::heater_switch_shorted);
+  oven.break_component(Fault::k1_welded);
+  oven.break_component(Fault::k2_welded);
+}
+
+/// Shorted outputs: the hard-wired chain still acts.
+void short_the_heater_outputs(OvenAtHand& oven) {
+  oven.break_wire(DigitalOut::k1, mock::ShortCircuit{});
+  oven.break_wire(DigitalOut::k2, mock::ShortCircuit{});
+  oven.break_wire(mock::Point::heater(), mock::ShortCircuit{});
+}
+
+rig::Oven small_room(bool unventilated) {
+  rig::Oven oven = quick_oven();
+  oven.plant.exhaust.ducted = false;
+  oven.plant.room.volume_m3 = 15.0;
+  oven.plant.room.air_changes_per_h = unventilated ? 0.0 : 20.0;
+  return oven;
+}
+
+rig::Oven exhaust_into_small_room(bool into_room) {
+  rig::Oven oven = small_room(true);
+  oven.plant.exhaust.ducted = !into_room;
+  return oven;
+}
+
+const std::vector<Case>& cases() {
+  static const std::vector<Case> all{
+      {"heat_with_door_open", "both contactors welded and the drive shorted; without: K1 opens",
+       [](OvenAtHand& oven, bool tip_over) {
+         reach(oven, Phase::ramp);
+         oven.break_component(Fault::heater_switch_shorted);
+         oven.break_component(Fault::k2_welded);
+         if (tip_over) oven.break_component(Fault::k1_welded);
+         oven.rig.hands.door_open = true;
+         oven.run_s(10.0);
+       }},
+      {"heat_without_airflow", "fan stopped, contactors welded, drive shorted; without: fan runs",
+       [](OvenAtHand& oven, bool tip_over) {
+         reach(oven, Phase::ramp);
+         heat_for_ever(oven);
+         if (tip_over) oven.break_component(Fault::fan_stopped);
+         oven.run_s(20.0);
+       }},
+      {"heat_without_airflow", "fan stopped, contactors welded, drive shorted; without: K2 opens",
+       [](OvenAtHand& oven, bool tip_over) {
+         reach(oven, Phase::ramp);
+         oven.break_component(Fault::heater_switch_shorted);
+         oven.break_component(Fault::k1_welded);
+         if (tip_over) oven.break_component(Fault::k2_welded);
+         oven.break_component(Fault::fan_stopped);
+         oven.run_s(20.0);
+       }},
+      {"heat_in_air", "all three heater outputs shorted at rest; without: K2 is not",
+       [](OvenAtHand& oven, bool tip_over) {
+         oven.reset();
+         oven.break_wire(DigitalOut::k1, mock::ShortCircuit{});
+         oven.break_wire(mock::Point::heater(), mock::ShortCircuit{});
+         if (tip_over) oven.break_wire(DigitalOut::k2, mock::ShortCircuit{});
+         oven.run_s(60.0);
+       }},
+      {"chamber_too_hot", "heater outputs shorted and the limiter failed; without: it trips",
+       [](OvenAtHand& oven, bool tip_over) {
+         reach(oven, Phase::ramp);
+         short_the_heater_outputs(oven);
+         oven.break_wire(DigitalOut::fan, mock::ShortCircuit{});
+         if (tip_over) oven.break_component(Fault::limiter_failed);
+         oven.run_s(7'200.0);
+       }},
+      {"element_too_hot",
+       "contactors welded, drive shorted, no airflow; without: drive not shorted",
+       [](OvenAtHand& oven, bool tip_over) {
+         reach(oven, Phase::ramp);
+         oven.break_component(Fault::k1_welded);
+         oven.break_component(Fault::k2_welded);
+         if (tip_over) oven.break_component(Fault::heater_switch_shorted);
+         oven.break_component(Fault::fan_stopped);
+         oven.run_s(3'600.0);
+       }},
+      {"load_hot_in_oxygen", "the door opened in the soak; without: it stays closed",
+       [](OvenAtHand& oven, bool tip_over) {
+         reach(oven, Phase::soak);
+         oven.rig.hands.door_open = tip_over;
+         oven.run_s(60.0);
+       }},
+      {"load_hot_in_oxygen", "the seal gone in the soak, beyond any purge; without: it is sound",
+       [](OvenAtHand& oven, bool tip_over) {
+         reach(oven, Phase::soak);
+         if (tip_over) oven.break_component(Fault::seal_leaking);
+         oven.run_s(300.0);
+       }},
+      {"gas_with_door_open", "purge valve stuck open, the door opened; without: it closes",
+       [](OvenAtHand& oven, bool tip_over) {
+         reach(oven, Phase::purging);
+         if (tip_over) oven.break_component(Fault::purge_valve_stuck_open);
+         oven.rig.hands.door_open = true;
+         oven.run_s(10.0);
+       }},
+      {"gas_with_door_open", "process output shorted, the door opened; without: it is not",
+       [](OvenAtHand& oven, bool tip_over) {
+         reach(oven, Phase::ramp);
+         if (tip_over) oven.break_wire(DigitalOut::process_valve, mock::ShortCircuit{});
+         oven.rig.hands.door_open = true;
+         oven.run_s(10.0);
+       }},
+      {"room_oxygen_low", "purged into a small room without ventilation; without: with it",
+       [](OvenAtHand& oven, bool) {
+         reach(oven, Phase::ramp);
+         oven.run_s(60.0);
+       },
+       small_room},
+      {"room_oxygen_low", "purged into a small room without ventilation; without: ducted",
+       [](OvenAtHand& oven, bool) {
+         reach(oven, Phase::ramp);
+         oven.run_s(60.0);
+       },
+       exhaust_into_small_room},
+      {"energised_without_start", "the fan's output shorted in standby; without: it is not",
+       [](OvenAtHand& oven, bool tip_over) {
+         oven.reset();
+         oven.run_s(5.0);
+         if (tip_over) oven.break_wire(DigitalOut::fan, mock::ShortCircuit{});
+         oven.run_s(5.0);
+       }},
+      {"energised_without_start", "the fan's output shorted at rest; without: started by button",
+       [](OvenAtHand& oven, bool tip_over) {
+         if (tip_over) {
+           oven.reset();
+           oven.break_wire(DigitalOut::fan, mock::ShortCircuit{});
+         } else {
+           oven.start();
+         }
+         oven.run_s(30.0);
+       }},
+      {"energised_without_start", "the heater's output shorted before power-up; without: whole",
+       [](OvenAtHand& oven, bool tip_over) {
+         if (tip_over) oven.break_wire(mock::Point::heater(), mock::ShortCircuit{});
+         oven.run_s(5.0);
+       }},
+      {"energised_without_start",
+       "energised as the door closes, after a reset only; without: after a cycle's normal end",
+       [](OvenAtHand& oven, bool tip_over) {
+         if (tip_over) {
+           oven.reset();
+         } else {
+           REQUIRE(oven.start_and_reach(Phase::unloading));
+         }
+         oven.rig.hands.door_open = true;
+         oven.run_s(10.0);
+         oven.rig.hands.door_open = false;
+         if (tip_over) oven.break_wire(DigitalOut::fan, mock::ShortCircuit{});
+         oven.run_s(10.0);
+         REQUIRE(oven.energised());
+       },
+       [](bool) {
+         rig::Oven oven = quick_oven();
+         oven.settings.options.start_by_door = true;
+         return oven;
+       }},
+      {"both_gas_paths", "both valves stuck open; without: one of them",
+       [](OvenAtHand& oven, bool tip_over) {
+         reach(oven, Phase::purging);
+         oven.break_component(Fault::purge_valve_stuck_open);
+         if (tip_over) oven.break_component(Fault::process_valve_stuck_open);
+         oven.run_s(30.0);
+       }},
+      {"overpressure", "the exhaust blocked while purging; without: open",
+       [](OvenAtHand& oven, bool tip_over) {
+         reach(oven, Phase::purging);
+         if (tip_over) oven.break_component(Fault::exhaust_blocked);
+         oven.run_s(60.0);
+       }},
+      {"overpressure", "the non-return valve stuck closed while purging; without: it opens",
+       [](OvenAtHand& oven, bool tip_over) {
+         reach(oven, Phase::purging);
+         if (tip_over) oven.break_component(Fault::non_return_stuck_closed);
+         oven.run_s(60.0);
+       }},
+      {"blower_against_damper",
+       "the blower's output shorted, the damper stuck closed; without: the damper opens",
+       [](OvenAtHand& oven, bool tip_over) {
+         oven.reset();
+         oven.break_wire(DigitalOut::blower, mock::ShortCircuit{});
+         oven.break_wire(DigitalOut::damper, mock::ShortCircuit{});
+         if (tip_over) oven.break_component(Fault::damper_stuck_closed);
+         oven.run_s(60.0);
+       }},
+      {"blower_against_damper",
+       "the damper stuck closed, its end switches crossed by a fault; without: only the damper",
+       [](OvenAtHand& oven, bool tip_over) {
+         REQUIRE(oven.start_and_reach(Phase::cooling));
+         oven.break_component(Fault::damper_stuck_closed);
+         if (tip_over) {
+           oven.break_wire(DigitalIn::damper_open, mock::ShortCircuit{});
+           oven.break_wire(DigitalIn::damper_closed, mock::Open{});
+         }
+         oven.run_s(90.0);
+       }},
+  };
+  return all;
+}
+
+struct Seen {
+  bool avoided = true;
+  bool told_while_running = false;
+};
+
+Seen judged(const Case& each, bool tip_over) {
+  const rig::Oven oven = each.oven(tip_over);
+  OvenAtHand at_hand(oven);
+  hazards::HazardWatch watch(oven, at_hand.rig.period_ms());
+  Seen seen;
+  at_hand.after_scan = [&](const rig::Rig& rig) {
+    for (const std::size_t i : watch.observe(rig)) {
+      seen.told_while_running |= hazards::default_hazards()[i].id == each.hazard;
+    }
+  };
+  each.deed(at_hand, tip_over);
+  for (const hazards::HazardVerdict& verdict : watch.verdicts()) {
+    if (verdict.id == each.hazard) seen.avoided = verdict.avoided;
+  }
+  return seen;
+}
+
+}  // namespace
+
+TEST_CASE("every default hazard comes about and is reported, and in a neighbour it does not") {
+  for (const Case& each : cases()) {
+    CAPTURE(each.hazard);
+    CAPTURE(each.how);
+    const Seen tipped = judged(each, true);
+    CHECK_FALSE(tipped.avoided);
+    CHECK(tipped.told_while_running);
+    const Seen neighbour = judged(each, false);
+    CHECK(neighbour.avoided);
+    CHECK_FALSE(neighbour.told_while_running);
+  }
+}
+
+TEST_CASE("no default hazard is without a case in which it comes about") {
+  for (const hazards::Hazard& hazard : hazards::default_hazards()) {
+    CAPTURE(hazard.id);
+    CHECK(std::any_of(cases().begin(), cases().end(),
+                      [&hazard](const Case& each) { return each.hazard == hazard.id; }));
+  }
+}

@@ -1,0 +1,112 @@
+#include "sim/hazards/hazard_watch.hpp"
+
+#include <algorithm>
+#include <set>
+#include <string>
+
+#include <doctest/doctest.h>
+
+#include "oven_rig.hpp"
+#include "sim/rig/probes.hpp"
+
+using namespace ovenproof;
+using hazards::HazardWatch;
+using logic::Phase;
+using rig::testing::OvenAtHand;
+using rig::testing::quick_oven;
+
+TEST_CASE("hazards have an id each, a title and a consequence in words") {
+  std::set<std::string> ids;
+  for (const hazards::Hazard& hazard : hazards::default_hazards()) {
+    CHECK(ids.insert(hazard.id).second);
+    CHECK_FALSE(hazard.title.empty());
+    CHECK_FALSE(hazard.consequence.empty());
+  }
+  CHECK(ids.size() == 12);
+}
+
+TEST_CASE("signals are the probes in their order, limits those of the oven") {
+  rig::Oven oven = quick_oven();
+  oven.plant.wall.max_temperature_degC = 321.0;
+  oven.plant.heater.max_temperature_degC = 654.0;
+  oven.plant.load.oxidation_temperature_degC = 111.0;
+  oven.plant.load.max_oxygen_ppm = 222.0;
+  oven.plant.chamber.max_pressure_Pa = 1234.0;
+  const properties::SignalTable table = hazards::signal_table(oven);
+  REQUIRE(table.signals().size() == rig::probes().size());
+  for (std::size_t i = 0; i < rig::probes().size(); ++i) {
+    CHECK(table.signals()[i].name == rig::probes()[i].name);
+  }
+  const auto constant = [&table](const char* name) {
+    const auto found = table.find_constant(name);
+    REQUIRE(found);
+    return table.constants()[*found].value;
+  };
+  CHECK(constant("limit.wall") == 321.0);
+  CHECK(constant("limit.element") == 654.0);
+  CHECK(constant("limit.load_temperature") == 111.0);
+  CHECK(constant("limit.load_oxygen") == 222.0);
+  CHECK(constant("limit.pressure") == 1234.0);
+}
+
+TEST_CASE("the limit that counts is the oven's own") {
+  for (const double limit_degC : {60.0, 620.0}) {
+    rig::Oven oven = quick_oven();
+    oven.plant.wall.max_temperature_degC = limit_degC;
+    OvenAtHand at_hand(oven);
+    HazardWatch watch(oven, at_hand.rig.period_ms());
+    at_hand.after_scan = [&watch](const rig::Rig& rig) { watch.observe(rig); };
+    REQUIRE(at_hand.start_and_reach(Phase::soak));
+    for (const hazards::HazardVerdict& verdict : watch.verdicts()) {
+      if (verdict.id == "chamber_too_hot") CHECK(verdict.avoided == (limit_degC > 100.0));
+    }
+  }
+}
+
+TEST_CASE("a hazard is told once, in the scan in which it comes about, and dated so") {
+  const rig::Oven oven = quick_oven();
+  OvenAtHand at_hand(oven);
+  HazardWatch watch(oven, at_hand.rig.period_ms());
+  int told = 0;
+  std::uint64_t told_ms = 0;
+  at_hand.after_scan = [&](const rig::Rig& rig) {
+    for (const std::size_t i : watch.observe(rig)) {
+      if (hazards::default_hazards()[i].id != "overpressure") continue;
+      ++told;
+      told_ms = rig.now_ms();
+      CHECK(rig.truth().pressure_Pa > oven.plant.chamber.max_pressure_Pa);
+    }
+  };
+  REQUIRE(at_hand.start_and_reach(Phase::purging));
+  at_hand.break_component(plant::Fault::exhaust_blocked);
+  at_hand.run_s(30.0);
+  at_hand.rig.clear_component_faults();
+  at_hand.run_s(30.0);
+  CHECK(told == 1);
+  for (const hazards::HazardVerdict& verdict : watch.verdicts()) {
+    const bool came = verdict.id == "overpressure";
+    CAPTURE(verdict.id);
+    CHECK(verdict.avoided == !came);
+    CHECK(verdict.first_ms.has_value() == came);
+    if (came) CHECK(*verdict.first_ms == told_ms);
+    if (came) CHECK(verdict.margin.starts_with("-"));
+  }
+}
+
+TEST_CASE("the margin tells how near a hazard came") {
+  const rig::Oven oven = quick_oven();
+  OvenAtHand at_hand(oven);
+  HazardWatch watch(oven, at_hand.rig.period_ms());
+  double highest_Pa = 0.0;
+  at_hand.after_scan = [&](const rig::Rig& rig) {
+    watch.observe(rig);
+    highest_Pa = std::max(highest_Pa, rig.truth().pressure_Pa);
+  };
+  REQUIRE(at_hand.start_and_reach(Phase::ramp));
+  for (const hazards::HazardVerdict& verdict : watch.verdicts()) {
+    if (verdict.id != "overpressure") continue;
+    CHECK(std::stod(verdict.margin) ==
+          doctest::Approx(oven.plant.chamber.max_pressure_Pa - highest_Pa).epsilon(1e-3));
+    CHECK(verdict.margin.ends_with(" Pa"));
+  }
+}
