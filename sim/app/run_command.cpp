@@ -175,12 +175,12 @@ void add_run_command(CLI::App& app, Chosen& chosen) {
                       "alone, the CSV file to write");
   command
       ->add_option("--trace-every", options->trace_every_ms,
-                   "interval of traces, ms; default 100, of a machine alone 1000")
+                   "interval of traces, ms; default 100, alone 1000")
       ->check(CLI::Range(10, 3600000));
   CLI::Option* cycles =
       command->add_option("--cycles", suite.plan.cycles, "of machines: cycles, one after the other")
-      ->check(CLI::Range(1, 1000))
-      ->capture_default_str();
+          ->check(CLI::Range(1, 1000))
+          ->capture_default_str();
   command
       ->add_option("--loading", suite.plan.loading_s,
                    "of machines: time the door stands open to load, s")
@@ -192,13 +192,13 @@ void add_run_command(CLI::App& app, Chosen& chosen) {
           [options](const std::string& phase) {
             options->suite.plan.open_door_in = phases_to_open_in().at(phase);
           },
-          "of machines: open the door in this phase of the first cycle,\n"
-          "close it again, and see that nothing starts by itself")
+          "of machines: open the door in this phase of the first\n"
+          "cycle, close it again, and see that nothing starts")
       ->excludes(cycles)
       ->check(CLI::IsMember(phases_to_open_in()));
   command->footer(
-      "The controller's firmware runs scan by scan, on a mock of its board, against the\n"
-      "simulated oven. Scenarios script what happens and say what must hold\n"
+      "The controller's firmware runs scan by scan, on a mock of its board, against\n"
+      "the simulated oven. Scenarios script what happens and say what must hold\n"
       "(docs/scenarios.md). A machine is run through whole cycles by an attendant who\n"
       "does what the manual would say; alone, with its timeline and key figures.\n"
       "Hazards are judged on what physically happens in the oven, not on what the\n"
@@ -206,16 +206,18 @@ void add_run_command(CLI::App& app, Chosen& chosen) {
       "\n"
       "Examples:\n"
       "  ovenproof run scenarios/machines/bronze_strip_160.yaml\n"
-      "  ovenproof run --cycles 1 --trace cycle.csv scenarios/machines/coil_cure_300.yaml\n"
+      "  ovenproof run --trace cycle.csv scenarios/machines/coil_cure_300.yaml\n"
       "  ovenproof run --jobs 2 --junit results.xml scenarios/\n"
       "  ovenproof run --filter phase=soak --coverage scenarios/cases\n"
       "\n"
-      "With the door opened hot, the load meets air: that hazard is waived, and said so.\n"
+      "With the door opened hot, the load meets air: that hazard is waived, and told\n"
+      "so with the reason.\n"
       "\n"
       "Exit status: 0 all holds, no hazard came about; 1 it did not hold; 2 a file or\n"
       "the command is wrong; 3 internal fault.\n"
       "\n"
-      "Caution: what passes shows what happened in those runs, not that an oven is safe.");
+      "Caution: what passes shows what happened in those runs, not that an oven is\n"
+      "safe.");
   command->callback([options, &chosen] { chosen = [options] { return run(*options); }; });
 }
 
