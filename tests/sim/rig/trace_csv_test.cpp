@@ -1,11 +1,13 @@
 #include "sim/rig/trace_csv.hpp"
 
+#include <csignal>
 #include <filesystem>
 #include <fstream>
 #include <optional>
 #include <sstream>
 #include <stdexcept>
 #include <string>
+#include <sys/resource.h>
 #include <unistd.h>
 #include <vector>
 
@@ -215,5 +217,32 @@ TEST_CASE("a full disk is told at the end, and nothing half is left") {
     }
     CHECK(told);
   }
+  CHECK(scratch.empty());
+}
+
+TEST_CASE("a disk that fills up in the middle is told at the end, and nothing half is left") {
+  const Scratch scratch;
+  // The largest file this process may write, for the time of this test.
+  rlimit before{};
+  REQUIRE(getrlimit(RLIMIT_FSIZE, &before) == 0);
+  const auto handler = std::signal(SIGXFSZ, SIG_IGN);
+  rlimit small = before;
+  small.rlim_cur = 50'000;
+  REQUIRE(setrlimit(RLIMIT_FSIZE, &small) == 0);
+  bool told = false;
+  try {
+    OvenAtHand oven;
+    TraceCsv trace(scratch / "trace.csv", 10);
+    for (int scan = 0; scan < 1'000; ++scan) {
+      oven.rig.step();
+      trace.observe(oven.rig);
+    }
+    trace.finish();
+  } catch (const std::runtime_error& error) {
+    told = std::string(error.what()).find("trace.csv") != std::string::npos;
+  }
+  setrlimit(RLIMIT_FSIZE, &before);
+  std::signal(SIGXFSZ, handler);
+  CHECK(told);
   CHECK(scratch.empty());
 }
