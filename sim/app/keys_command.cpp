@@ -10,6 +10,7 @@
 #include "sim/machine/keys.hpp"
 #include "sim/machine/reference.hpp"
 #include "sim/machine/schema.hpp"
+#include "sim/scenario/schema.hpp"
 
 namespace ovenproof::app {
 
@@ -18,6 +19,7 @@ namespace {
 struct Options {
   bool markdown = false;
   bool schema = false;
+  bool scenario_schema = false;
   std::string beginning;
 };
 
@@ -44,7 +46,9 @@ std::string text(const std::string& beginning, const Style& style) {
 }
 
 ExitStatus keys(const Options& options) {
-  if (options.schema) {
+  if (options.scenario_schema) {
+    print(scenario::json_schema());
+  } else if (options.schema) {
     print(machine::json_schema());
   } else if (options.markdown) {
     print(machine::key_reference());
@@ -67,7 +71,13 @@ void add_keys_command(CLI::App& app, Chosen& chosen) {
   command->add_option("BEGINNING", options->beginning, "only keys that begin so, such as purge.");
   CLI::Option* markdown =
       command->add_flag("--markdown", options->markdown, "as the Markdown of docs/machine-keys.md");
-  command->add_flag("--schema", options->schema, "as JSON Schema, for editors")->excludes(markdown);
+  CLI::Option* schema =
+      command->add_flag("--schema", options->schema, "as JSON Schema, for editors")
+          ->excludes(markdown);
+  command
+      ->add_flag("--scenario-schema", options->scenario_schema, "the JSON Schema of scenario files")
+      ->excludes(markdown)
+      ->excludes(schema);
   command->footer(
       "Each key with what it is, what it accepts, its default, and where default and\n"
       "range come from.\n"
@@ -76,6 +86,7 @@ void add_keys_command(CLI::App& app, Chosen& chosen) {
       "  ovenproof keys\n"
       "  ovenproof keys purge.\n"
       "  ovenproof keys --schema > machine.schema.json\n"
+      "  ovenproof keys --scenario-schema > scenario.schema.json\n"
       "\n"
       "Exit status: 0; 2 the command is wrong; 3 internal fault.");
   command->callback([options, &chosen] { chosen = [options] { return keys(*options); }; });

@@ -35,7 +35,7 @@ std::string moment(std::uint64_t ms, const CaseResult& result) {
 }
 
 std::string entry(std::string_view head, std::string_view text) {
-  return paragraph(fmt::format("{:<10}{}", head, text), 2, 12);
+  return table_row({std::string(head), std::string(text)}, {9, 67});
 }
 
 std::string waived_text(const SuiteRun& run, const Style& style) {

@@ -36,7 +36,8 @@ class NominalCycle {
   void run() {
     take();
     while (!waiting_.empty() && !attendant_.done()) {
-      if (!waits_for_unloading()) attendant_.act(now_.rig);
+      if (phase() == logic::Phase::unloading) wait_in_unloading();
+      attendant_.act(now_.rig);
       if (attendant_.ready_to_start()) take();
       now_.rig.step();
       now_.observe();
@@ -53,13 +54,27 @@ class NominalCycle {
  private:
   [[nodiscard]] logic::Phase phase() const { return now_.rig.controller().commands().phase; }
 
-  /// The attendant would open the door at once.
-  [[nodiscard]] bool waits_for_unloading() const {
-    return phase() == logic::Phase::unloading &&
-           std::any_of(waiting_.begin(), waiting_.end(), [&](std::size_t i) {
-             return starts_[i].kind == Kind::in_phase &&
-                    starts_[i].phase == logic::Phase::unloading;
-           });
+  /// Starts some time into unloading lie beside the way, since the attendant opens the door at
+  /// once: they are reached by a copy that nobody touches.
+  void wait_in_unloading() {
+    std::vector<std::size_t> patient;
+    std::erase_if(waiting_, [&](std::size_t i) {
+      const bool waits =
+          starts_[i].kind == Kind::in_phase && starts_[i].phase == logic::Phase::unloading;
+      if (waits) patient.push_back(i);
+      return waits;
+    });
+    Observed aside = now_;
+    for (mock::VirtualMs waited_ms = 0; !patient.empty(); waited_ms += aside.rig.period_ms()) {
+      std::erase_if(patient, [&](std::size_t i) {
+        if (waited_ms < starts_[i].into_ms) return false;
+        reached_(i, std::make_shared<const Observed>(hands_off(aside)));
+        return true;
+      });
+      aside.rig.step();
+      aside.observe();
+      aside.timeline.observe(aside.rig);
+    }
   }
 
   [[nodiscard]] bool is_there(const Start& start) const {
@@ -72,14 +87,15 @@ class NominalCycle {
       case Kind::in_phase:
         return phase() == start.phase && now_.rig.now_ms() - phase_since_ms_ >= start.into_ms;
       case Kind::armed:
-        return attendant_.loading() && attendant_.cycles_completed() > 0;
+        return attendant_.loading() && attendant_.cycles_completed() > 0 &&
+               now_.rig.truth().door_opening >= 1.0;
     }
     return false;
   }
 
   /// Hands off: whoever copies the oven does what comes next.
-  [[nodiscard]] Observed copy() const {
-    Observed there = now_;
+  static Observed hands_off(const Observed& oven) {
+    Observed there = oven;
     const bool door_open = there.rig.hands.door_open;
     there.rig.hands = rig::Hands{};
     there.rig.hands.door_open = door_open;
@@ -93,7 +109,7 @@ class NominalCycle {
     }
     std::erase_if(waiting_, [&](std::size_t i) {
       if (!is_there(starts_[i])) return false;
-      reached_(i, std::make_shared<const Observed>(copy()));
+      reached_(i, std::make_shared<const Observed>(hands_off(now_)));
       return true;
     });
   }

@@ -1,5 +1,6 @@
 #pragma once
 #include <array>
+#include <cstdint>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -12,11 +13,12 @@ namespace ovenproof::scenario {
 enum class Shape : std::uint8_t {
   text,
   text_or_list,
-  list_of_steps,
-  list_of_expectations,
   map,
-  list_of_waivers,
-  table
+  table,
+  steps,
+  expectations,
+  waivers,
+  until
 };
 
 struct FileKey {
@@ -38,10 +40,10 @@ inline constexpr std::array<FileKey, 10> case_keys{{
      "soak, cooling, unloading"},
     {"table", Shape::table, false,
      "columns with lists of values: each combination is a case; {column} stands for the value"},
-    {"steps", Shape::list_of_steps, false, "what happens, in order"},
-    {"expect", Shape::list_of_expectations, false, "what must hold"},
-    {"waive", Shape::list_of_waivers, false, "default hazards brought about on purpose"},
-    {"until", Shape::text, false,
+    {"steps", Shape::steps, false, "what happens, in order"},
+    {"expect", Shape::expectations, false, "what must hold"},
+    {"waive", Shape::waivers, false, "default hazards brought about on purpose"},
+    {"until", Shape::until, false,
      "time after the last step (default 10 s), or a condition with `timeout`"},
 }};
 

@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 
 #include "sim/hazards/hazards.hpp"
+#include "sim/machine/keys.hpp"
 #include "sim/machine/text_file.hpp"
 #include "sim/scenario/file_keys.hpp"
 #include "sim/scenario/phrase.hpp"
@@ -38,6 +39,12 @@ std::optional<Phase> phase_named(std::string_view name, ValueReader& value,
   return std::nullopt;
 }
 
+/// Stands in for an oven that could not be read, so that the other mistakes are told as well.
+const OvenContext& any_oven() {
+  static const std::shared_ptr<const OvenContext> oven = make_oven(machine::default_machine());
+  return *oven;
+}
+
 /// Reads one case from a tree in which the columns of the table have been replaced.
 class CaseReader {
  public:
@@ -56,14 +63,14 @@ class CaseReader {
     }
     if (const Node* node = child(root_, "start")) result.start = start(*node);
     if (const Node* node = child(root_, "waive")) result.waivers = waivers(*node);
-    // Everything else speaks of signals and settings of the oven.
-    if (result.oven == nullptr) return std::nullopt;
-    if (const Node* node = child(root_, "steps")) result.steps = steps(*node, *result.oven);
+    // Everything else speaks of signals and settings, which have the same names in every oven.
+    const OvenContext& speaks_of = result.oven != nullptr ? *result.oven : any_oven();
+    if (const Node* node = child(root_, "steps")) result.steps = steps(*node, speaks_of);
     if (const Node* node = child(root_, "expect")) {
-      result.expectations = read_expectations(*node, *result.oven, reporter_);
+      result.expectations = read_expectations(*node, speaks_of, reporter_);
     }
-    if (const Node* node = child(root_, "until")) result.until = until(*node, *result.oven);
-    if (reporter_.count() != errors) return std::nullopt;
+    if (const Node* node = child(root_, "until")) result.until = until(*node, speaks_of);
+    if (reporter_.count() != errors || result.oven == nullptr) return std::nullopt;
     return result;
   }
 

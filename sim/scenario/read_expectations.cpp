@@ -133,9 +133,8 @@ void report_diagnostics(const Node& node, const std::string& key, const Compiled
     reporter.report(
         node, key, each.expected, each.found,
         fmt::format(
-            "in `{}`, before `{}`", machine::shown(text, 300),
-            machine::shown(std::string_view(text).substr(std::min(each.span.begin, text.size())),
-                           24)));
+            "in `{}`, before `{}`", excerpt(text, 300),
+            excerpt(std::string_view(text).substr(std::min(each.span.begin, text.size())), 24)));
   }
 }
 
@@ -239,7 +238,8 @@ std::vector<Expectation> read_expectations(const Node& list, const OvenContext& 
   }
   for (std::size_t i = 0; i < list.children.size(); ++i) {
     const Node& item = list.children[i];
-    std::string path = fmt::format("expect[{}]", i + 1);
+    const std::string item_path = fmt::format("expect[{}]", i + 1);
+    std::string path = item_path;
     Node plain;  // an item that is text alone is a property
     const Node* statement = nullptr;
     if (item.kind == Node::Kind::scalar) {
@@ -265,9 +265,9 @@ std::vector<Expectation> read_expectations(const Node& list, const OvenContext& 
       report_diagnostics(*statement, path, compiled, *text, reporter);
       continue;
     }
-    Expectation expectation{text_of(item, "name", path, reporter),
+    Expectation expectation{text_of(item, "name", item_path, reporter),
                             *std::move(compiled.property),
-                            text_of(item, "may_be_vacuous", path, reporter),
+                            text_of(item, "may_be_vacuous", item_path, reporter),
                             {}};
     if (expectation.name.empty()) {
       expectation.name = statement->key == "property"
@@ -275,7 +275,7 @@ std::vector<Expectation> read_expectations(const Node& list, const OvenContext& 
                              : fmt::format("{} {}", statement->key, statement->text);
     }
     if (const Node* covers = child(item, "covers")) {
-      expectation.covers = read_covers(*covers, path + ".covers", reporter);
+      expectation.covers = read_covers(*covers, item_path + ".covers", reporter);
     }
     all.push_back(std::move(expectation));
   }

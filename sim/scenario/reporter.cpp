@@ -25,6 +25,13 @@ Place place_of(const Node& node) {
   return node.kind == Node::Kind::null && node.key_at.line > 0 ? node.key_at : node.at;
 }
 
+std::string excerpt(std::string_view text, std::size_t most) {
+  std::string line(text);
+  std::replace(line.begin(), line.end(), '\n', ' ');
+  line.erase(line.find_last_not_of(' ') + 1);
+  return machine::shown(line, most);
+}
+
 Reporter::Reporter(std::string file, std::string_view text) : file_(std::move(file)) {
   if (text.starts_with("\xEF\xBB\xBF")) text.remove_prefix(3);
   while (!text.empty()) {
@@ -89,9 +96,9 @@ void Reporter::report(const Node& node, const std::string& key,
       error.at.column = *column + static_cast<int>(in_node + at);
     } else {
       // A place in folded or substituted text can only be told by what stands there.
-      error.hint = fmt::format(
-          "in `{}`, before `{}`", machine::shown(compiled.substr(offset), 200),
-          machine::shown(compiled.substr(std::min(each.span.begin, compiled.size())), 24));
+      error.hint =
+          fmt::format("in `{}`, before `{}`", excerpt(compiled.substr(offset), 200),
+                      excerpt(compiled.substr(std::min(each.span.begin, compiled.size())), 24));
     }
     add(std::move(error));
   }

@@ -45,6 +45,9 @@ class Reporter {
 /// The child of a map with that key; null if there is none.
 const machine::Node* child(const machine::Node& map, std::string_view key);
 
+/// Text for a message, in one line and cut at `most` characters.
+std::string excerpt(std::string_view text, std::size_t most);
+
 /// Where to point for a node: an empty value is marked by its key.
 machine::Place place_of(const machine::Node& node);
 

@@ -1,0 +1,122 @@
+#include "sim/scenario/schema.hpp"
+
+#include <filesystem>
+#include <memory>
+#include <string>
+#include <valijson/adapters/nlohmann_json_adapter.hpp>
+#include <valijson/schema.hpp>
+#include <valijson/schema_parser.hpp>
+#include <valijson/validator.hpp>
+
+#include <doctest/doctest.h>
+#include <nlohmann/json.hpp>
+
+#include "fixture.hpp"
+#include "sim/machine/yaml_tree.hpp"
+
+using namespace ovenproof;
+using machine::Node;
+using nlohmann::json;
+
+namespace {
+
+namespace fs = std::filesystem;
+
+/// YAML as an editor's validator sees it: plain scalars resolved by the core schema of YAML 1.2.
+json as_json(const Node& node) {
+  switch (node.kind) {
+    case Node::Kind::map: {
+      json object = json::object();
+      for (const Node& child : node.children) object[child.key] = as_json(child);
+      return object;
+    }
+    case Node::Kind::sequence: {
+      json list = json::array();
+      for (const Node& child : node.children) list.push_back(as_json(child));
+      return list;
+    }
+    case Node::Kind::scalar: {
+      if (node.quoted) return node.text;
+      const json parsed = json::parse(node.text, nullptr, false);
+      return parsed.is_number() || parsed.is_boolean() ? parsed : json(node.text);
+    }
+    default:
+      return nullptr;
+  }
+}
+
+bool fits_schema(const std::string& text) {
+  static const json document = json::parse(scenario::json_schema());
+  static const auto schema = [] {
+    auto built = std::make_unique<valijson::Schema>();
+    valijson::SchemaParser parser;
+    const valijson::adapters::NlohmannJsonAdapter adapter(document);
+    parser.populateSchema(adapter, *built);
+    return built;
+  }();
+  const json value = as_json(machine::read_yaml(text, "test.yaml").root);
+  valijson::Validator validator;
+  return validator.validate(*schema, valijson::adapters::NlohmannJsonAdapter(value), nullptr);
+}
+
+}  // namespace
+
+TEST_CASE("The schema in docs is the one the tables give") {
+  CHECK(test::bytes_of(SOURCE_DIR "/docs/scenario.schema.json") == scenario::json_schema());
+}
+
+TEST_CASE("Every example is read, and fits the schema") {
+  std::size_t count = 0;
+  for (const auto& each : fs::recursive_directory_iterator(SOURCE_DIR "/scenarios/cases")) {
+    if (each.path().extension() != ".yaml") continue;
+    CAPTURE(each.path().string());
+    scenario::OvenBank bank;
+    const auto read = scenario::read_file(each.path().string(), bank);
+    CHECK(std::holds_alternative<std::vector<scenario::Case>>(read));
+    CHECK(fits_schema(test::bytes_of(each.path())));
+    ++count;
+  }
+  CHECK(count > 0);
+}
+
+TEST_CASE("What the schema refuses, the reader refuses") {
+  const std::string good = test::head() + "until: 5 s\n";
+  REQUIRE(fits_schema(good));
+  REQUIRE(test::errors_of(good).empty());
+  for (const std::string& bad :
+       {std::string("machine: ../machines/bronze_strip_160.yaml\n"), good + "stepps: []\n",
+        good + "steps: {at: 5 s}\n", good + "steps: [{att: 5 s, press: start}]\n",
+        good + "steps: [{press: [start]}]\n", good + "expect: always true\n",
+        good + "expect: [{trip: emergency_stop, named: x}]\n",
+        good + "waive: [{hazard: overpressure}]\n", good + "table: {phase: {soak: 1}}\n",
+        good + "covers: {a: b}\n",
+        std::string("shows: x\nmachine: ../machines/bronze_strip_160.yaml\noverride: gate\n")}) {
+    CAPTURE(bad);
+    CHECK_FALSE(fits_schema(bad));
+    CHECK_FALSE(test::errors_of(bad).empty());
+  }
+}
+
+TEST_CASE("The scenarios in the document are read") {
+  const std::string text = test::bytes_of(SOURCE_DIR "/docs/scenarios.md");
+  std::size_t whole = 0;
+  for (std::size_t at = 0; (at = text.find("```yaml\n", at)) != std::string::npos;) {
+    at += 8;
+    const std::string block = text.substr(at, text.find("```", at) - at);
+    if (block.find("shows:") == std::string::npos) continue;
+    ++whole;
+    CHECK(test::errors_of(block) == "");
+    CHECK(fits_schema(block));
+  }
+  CHECK(whole > 0);
+}
+
+TEST_CASE("Every kind of fault and every point is in the document") {
+  const std::string text = test::bytes_of(SOURCE_DIR "/docs/scenarios.md");
+  const auto named = [&](std::string_view name) {
+    CHECK_MESSAGE(text.find(name) != std::string::npos, name);
+  };
+  for (const std::string_view each : mock::point_names) named(each);
+  for (const std::string_view each : mock::fault_kind_names) named(each);
+  for (const plant::FaultInfo& each : plant::fault_table) named(each.name);
+}
