@@ -1,6 +1,8 @@
 #include "sim/app/scenario_report.hpp"
 
 #include <algorithm>
+#include <map>
+#include <tuple>
 
 #include <fmt/format.h>
 
@@ -38,16 +40,27 @@ std::string entry(std::string_view head, std::string_view text) {
   return table_row({std::string(head), std::string(text)}, {9, 67});
 }
 
+/// One entry for each reason of a file, whatever the number of its cases.
 std::string waived_text(const SuiteRun& run, const Style& style) {
-  std::string out;
+  struct Count {
+    std::size_t cases = 0;
+    std::size_t came_about = 0;
+  };
+  std::map<std::tuple<std::string, std::string, std::string>, Count> waived;
   for (std::size_t i = 0; i < run.results.size(); ++i) {
     for (const JudgedHazard& each : run.results[i].hazards) {
       if (each.waived.empty()) continue;
-      out += paragraph(fmt::format("waived {}{} in {}: {}", each.verdict.id,
-                                   each.verdict.avoided ? " (did not come about)" : "",
-                                   run.items[i].name(), each.waived),
-                       2, 4);
+      Count& count = waived[{run.items[i].file(), each.verdict.id, each.waived}];
+      ++count.cases;
+      count.came_about += each.verdict.avoided ? 0 : 1;
     }
+  }
+  std::string out;
+  for (const auto& [key, count] : waived) {
+    const auto& [file, id, reason] = key;
+    out += paragraph(fmt::format("{}: {} waived in {} case(s), in {} of which it came about: {}",
+                                 file, id, count.cases, count.came_about, reason),
+                     2, 4);
   }
   return out.empty() ? out : style.heading("Waived hazards") + '\n' + out + '\n';
 }
