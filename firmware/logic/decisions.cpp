@@ -3,6 +3,24 @@
 #include "firmware/logic/trips.hpp"
 
 namespace ovenproof::logic {
+namespace {
+
+/// What tripped says that the oven is not as hot as it reads, or that nobody knows.
+bool temperature_in_doubt(Cause first_out) {
+  switch (first_out) {
+    case Cause::limiter_tripped:
+    case Cause::temperature_invalid:
+    case Cause::thermocouples_disagree:
+    case Cause::temperature_rate_implausible:
+    case Cause::no_temperature_rise:
+    case Cause::rise_without_demand:
+      return true;
+    default:
+      return false;
+  }
+}
+
+}  // namespace
 
 bool reset_accepted(const Scan& scan) {
   if (!scan.memory.reset.rises(scan.facts(Fact::reset_pressed))) return false;
@@ -108,9 +126,13 @@ void settle_memory(Scan& scan) {
   Memory& memory = scan.memory;
   if (heating.has(scan.phase) && !scan.facts(Fact::gas_supply_ok)) memory.gate_met = false;
 
+  // A thermocouple that has slipped out reads cold: what it says must not take the gas from a load
+  // that may be hot, until somebody has looked and resets.
+  const auto cold = [&scan, &memory] {
+    return !temperature_in_doubt(memory.first_out) && cooled_down(scan);
+  };
   if (memory.blanket && !closed_cycle.has(scan.phase) &&
-      (memory.latched.has(Output::process_valve) || !scan.facts(Fact::door_closed) ||
-       cooled_down(scan))) {
+      (memory.latched.has(Output::process_valve) || !scan.facts(Fact::door_closed) || cold())) {
     memory.blanket = false;
   }
   if (memory.armed) {

@@ -39,8 +39,8 @@ void next_segment(Scan& scan);
 // --- memory that follows its causes in every phase ---
 
 /// Once the sequence is settled: the gate is lost with the gas supply; the blanket ends for good
-/// when the oven is cold, a trip withholds it or the door is not closed; arming ends by time or by
-/// stop.
+/// when the oven is cold (not while tripped by a doubt of its temperature), a trip withholds it or
+/// the door is not closed; arming ends by time or by stop.
 void settle_memory(Scan& scan);
 /// Once the matrix has spoken. Oxygen above the hold limit loses the gate here and not before: the
 /// matrix withholds the heat in this scan, the sequence draws the consequence in the next.

@@ -31,13 +31,19 @@ const string inert_lost =
     "(first_out != none or not fact.door_closed or not fact.gas_supply_ok or"
     " (option.oxygen_monitor and fact.oxygen_above_hold))";
 
+/// Tripped by what says that the oven is not as hot as it reads, or that nobody knows.
+const string temperature_in_doubt =
+    "(first_out in {limiter_tripped, temperature_invalid, thermocouples_disagree,"
+    " temperature_rate_implausible, no_temperature_rise, rise_without_demand})";
+
 /// The load is hot, and was inert when heat began, and the chamber has stayed shut.
 const string hot_and_inert =
     "((fact.door_closed and fact.estop_healthy and fact.settings_valid and"
     " not fact.clock_jump and not fact.scan_overrun and"
     " not fact.door_contacts_disagree and phase != unloading and"
     " not (" +
-    at_rest + " and fact.cool_to_unload and fact.gas_settled)) since " + gate_met + ")";
+    at_rest + " and fact.cool_to_unload and fact.gas_settled and not " + temperature_in_doubt +
+    ")) since " + gate_met + ")";
 
 /// The programme ran to its end in this cycle.
 const string completed =

@@ -1,3 +1,5 @@
+#include <utility>
+
 #include <doctest/doctest.h>
 
 #include "stages.hpp"
@@ -102,6 +104,29 @@ TEST_CASE("the gas of a hot load ends when it is cold and does not come back") {
   b.clear_record();
   b.scan(30);
   CHECK_FALSE(b.ever.has(Output::process_valve));
+}
+
+TEST_CASE("a trip that doubts the temperature keeps the gas, however cold the oven reads") {
+  for (const auto& [fact, bad] :
+       {std::pair{Fact::limiter_healthy, false}, std::pair{Fact::temperature_valid, false},
+        std::pair{Fact::thermocouples_disagree, true},
+        std::pair{Fact::temperature_rate_implausible, true},
+        std::pair{Fact::no_temperature_rise, true}}) {
+    CAPTURE(text(fact));
+    Bench b = stage(Phase::soak, full_options).bench;
+    b.force(fact, bad);
+    b.scan();
+    REQUIRE(b.phase() == Phase::tripped);
+    b.force(Fact::cool_to_unload, true);
+    b.force(Fact::gas_settled, true);
+    b.scan(30);
+    CHECK(b.outputs().has(Output::process_valve));
+    b.release(fact);
+    b.press(Fact::reset_pressed);  // somebody has looked
+    CHECK(b.phase() == Phase::standby);
+    b.scan();
+    CHECK_FALSE(b.outputs().has(Output::process_valve));
+  }
 }
 
 TEST_CASE(

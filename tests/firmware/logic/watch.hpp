@@ -38,8 +38,13 @@ class Watch {
         !fact(Fact::gas_supply_ok)) {
       inert_ = false;
     }
-    if ((resting || phase == Phase::unloading) && fact(Fact::cool_to_unload) &&
-        fact(Fact::gas_settled)) {
+    const Cause told = b.commands.first_out;
+    const bool temperature_in_doubt =
+        told == Cause::limiter_tripped || told == Cause::temperature_invalid ||
+        told == Cause::thermocouples_disagree || told == Cause::temperature_rate_implausible ||
+        told == Cause::no_temperature_rise || told == Cause::rise_without_demand;
+    if ((resting || phase == Phase::unloading) && !temperature_in_doubt &&
+        fact(Fact::cool_to_unload) && fact(Fact::gas_settled)) {
       blanket_ = false;
     }
 
