@@ -44,7 +44,7 @@ Recovery recover(const Options& options, const Durations& durations, const State
     ++result.states;
 
     const auto give_up = [&](const BenignOven& oven, const char* wanted) {
-      result.stuck = Stuck{index, wanted, oven.now(), oven.logic().state()};
+      result.stuck = Stuck{bits, wanted, oven.now(), oven.logic().state()};
     };
     BenignOven stopped(options, durations, state, Aim::standby);
     if (!reaches(stopped, patience, [](const BenignOven& oven) { return oven.at_rest(); })) {

@@ -14,7 +14,7 @@ namespace ovenproof::prove {
 
 /// A state from which what was wanted does not come.
 struct Stuck {
-  StateStore::Index state = 0;
+  std::uint64_t from = 0;  ///< packed
   std::string wanted;  ///< "standby", "unloading"
   std::uint64_t after_ms = 0;
   logic::LogicState at;  ///< where it was then

@@ -1,0 +1,112 @@
+#include "sim/prove/proof.hpp"
+
+#include <algorithm>
+#include <chrono>
+#include <stdexcept>
+
+namespace ovenproof::prove {
+namespace {
+
+/// Formulas that are proved speak of no time; the language wants to know a scan all the same.
+constexpr std::chrono::milliseconds scan{10};
+
+Standing standing_of(const Judgement& judgement, bool complete) {
+  if (judgement.violated) return Standing::refuted;
+  if (!complete) return Standing::open;
+  return judgement.premise_met ? Standing::proved : Standing::vacuous;
+}
+
+}  // namespace
+
+bool Proof::holds() const {
+  return complete && !recovery.stuck &&
+         std::all_of(claims.begin(), claims.end(),
+                     [](const Claim& claim) { return claim.standing == Standing::proved; });
+}
+
+Checked check(const std::vector<Interlock>& interlocks) {
+  Checked checked;
+  for (const Interlock& interlock : interlocks) {
+    const properties::Compiled compiled =
+        properties::compile(interlock.text, signal_table(), scan);
+    std::vector<properties::Diagnostic> errors = compiled.errors;
+    if (compiled.property) errors = provable(*compiled.property);
+    for (const properties::Diagnostic& error : errors) {
+      checked.errors.push_back(interlock.id + " " + error.message());
+    }
+    if (errors.empty()) checked.properties.push_back(*compiled.property);
+  }
+  return checked;
+}
+
+Proof prove(const Subject& subject, const Durations& durations,
+            const std::vector<Interlock>& interlocks, const Limits& limits) {
+  std::vector<Interlock> fitting;
+  std::copy_if(interlocks.begin(), interlocks.end(), std::back_inserter(fitting),
+               [](const Interlock& interlock) { return interlock.applies; });
+  Checked checked = check(fitting);
+  if (!checked.errors.empty()) throw std::invalid_argument(checked.errors.front());
+
+  const Histories histories(checked.properties, subject.options);
+  const Exploration exploration = explore(subject, histories, limits);
+
+  Proof proof;
+  proof.options = subject.options;
+  proof.complete = exploration.complete;
+  proof.states = exploration.states.size();
+  proof.scans = exploration.scans;
+  proof.judgements = exploration.judgements;
+  proof.depth = exploration.depth;
+  proof.peak_bytes = exploration.peak_bytes;
+  for (std::size_t i = 0; i < fitting.size(); ++i) {
+    Claim claim{fitting[i], standing_of(exploration.properties[i], exploration.complete), {}, {}};
+    if (claim.standing == Standing::refuted) {
+      const properties::Property& property = checked.properties[i];
+      const Script script = script_of(subject, histories, exploration, i);
+      if (!play(subject.options, script, property).violated_in) {
+        throw std::logic_error("the refutation of " + claim.interlock.id + " does not replay");
+      }
+      claim.script = minimised(subject.options, script, property);
+      claim.played = play(subject.options, *claim.script, property);
+    }
+    proof.claims.push_back(std::move(claim));
+  }
+  for (const Part& part : parts(subject.options)) {
+    if (!part.fitted) continue;
+    ++proof.parts;
+    if (!exploration.coverage.seen(part)) proof.idle.push_back(part);
+  }
+  proof.recovery = recover(subject.options, durations, exploration.states);
+  return proof;
+}
+
+std::vector<std::string> assumptions(const Subject& subject) {
+  std::vector<std::string> all;
+  for (const Exclusion& pair : exclusions) {
+    all.push_back(std::string(logic::name_of(pair.one)) + " and " + logic::name_of(pair.other) +
+                  " are never true in one scan");
+  }
+  for (std::size_t i = 0; i < logic::fact_count; ++i) {
+    const FactBits fact = FactBits{1} << i;
+    if ((subject.assumed.known & fact) == 0) continue;
+    all.push_back(std::string(logic::name_of(static_cast<logic::Fact>(i))) + " is always " +
+                  ((subject.assumed.value & fact) != 0 ? "true" : "false"));
+  }
+  return all;
+}
+
+std::vector<logic::Options> all_options() {
+  std::vector<logic::Options> all;
+  for (const bool oxygen : {true, false}) {
+    for (const bool jacket : {true, false}) {
+      for (const bool door : {true, false}) {
+        for (std::uint8_t repurges = 0; repurges <= 3; ++repurges) {
+          all.push_back({oxygen, jacket, door, repurges});
+        }
+      }
+    }
+  }
+  return all;
+}
+
+}  // namespace ovenproof::prove

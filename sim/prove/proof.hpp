@@ -1,0 +1,63 @@
+#pragma once
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "sim/prove/explorer.hpp"
+#include "sim/prove/interlocks.hpp"
+#include "sim/prove/recovery.hpp"
+#include "sim/prove/refutation.hpp"
+
+/// The whole proof for one configuration: interlocks, coverage, recovery.
+namespace ovenproof::prove {
+
+enum class Standing : std::uint8_t {
+  proved,
+  refuted,
+  vacuous,  ///< holds only because what it speaks of never happens
+  open      ///< memory ran out before it was decided
+};
+
+struct Claim {
+  Interlock interlock;
+  Standing standing = Standing::open;
+  std::optional<Script> script;  ///< minimised, if refuted
+  std::optional<Played> played;  ///< the script's run
+};
+
+struct Proof {
+  logic::Options options;
+  std::vector<Claim> claims;
+  std::vector<Part> idle;  ///< parts of the logic that were never at work
+  std::size_t parts = 0;
+  Recovery recovery;
+  // Of the exploration.
+  bool complete = false;
+  std::size_t states = 0;
+  std::uint64_t scans = 0;
+  std::uint64_t judgements = 0;
+  unsigned depth = 0;
+  std::size_t peak_bytes = 0;
+
+  /// Every claim proved, recovery without a stuck state, nothing left open.
+  [[nodiscard]] bool holds() const;
+};
+
+/// What is to be proved, checked: either properties or errors.
+struct Checked {
+  std::vector<properties::Property> properties;
+  std::vector<std::string> errors;  ///< "REQ-X 1:17: expected ..."
+};
+[[nodiscard]] Checked check(const std::vector<Interlock>& interlocks);
+
+/// Proves the interlocks that apply. Throws std::invalid_argument if check() finds errors.
+[[nodiscard]] Proof prove(const Subject& subject, const Durations& durations,
+                          const std::vector<Interlock>& interlocks, const Limits& limits);
+
+/// Words that go with every result: what was assumed of the facts.
+[[nodiscard]] std::vector<std::string> assumptions(const Subject& subject);
+
+/// All combinations of what can be ordered.
+[[nodiscard]] std::vector<logic::Options> all_options();
+
+}  // namespace ovenproof::prove

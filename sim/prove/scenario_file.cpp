@@ -1,0 +1,212 @@
+#include "sim/prove/scenario_file.hpp"
+
+#include <array>
+#include <optional>
+#include <string_view>
+#include <vector>
+
+namespace ovenproof::prove {
+namespace {
+
+using namespace logic;
+
+std::string name(Fact fact) { return name_of(fact); }
+
+/// How a fact is brought to a value, and back; empty where nobody can.
+struct Doing {
+  std::string step;    ///< "door: open"
+  std::string remark;  ///< why there is none, or what it stands for
+};
+
+Doing button(const char* which, bool pressed) {
+  return {std::string(pressed ? "hold: " : "release: ") + which, ""};
+}
+
+Doing stuck(Fact contact, bool value, bool back) {
+  return {back ? "heal: " + name(contact)
+               : "fault: " + name(contact) + " stuck_at " + (value ? "1" : "0"),
+          ""};
+}
+
+/// A sensor that breaks, and heals.
+Doing breaks(const std::string& point, const std::string& how, bool back) {
+  return {back ? "heal: " + point : "fault: " + point + " " + how, ""};
+}
+
+/// `back`: the value is the usual one, which the fact had left before.
+Doing doing_for(Fact fact, bool value, bool back, const ScenarioMachine& machine) {
+  const std::string oxygen = machine.transmitter ? "oxygen_loop" : "oxygen_cell";
+  switch (fact) {
+    case Fact::start_pressed:
+      return button("start", value);
+    case Fact::stop_pressed:
+      return button("stop", value);
+    case Fact::reset_pressed:
+      return button("reset", value);
+    case Fact::door_closed:
+      return {value ? "door: closed" : "door: open", ""};
+    case Fact::door_open:
+      return {value ? "door: open" : "door: closed", ""};
+    case Fact::door_contacts_disagree:
+      return breaks("door_closed_1", value ? "stuck_at 1" : "stuck_at 0", back);
+    case Fact::estop_healthy:
+      return {value ? "estop: released" : "estop: pressed", ""};
+    case Fact::gas_supply_ok:
+      return {value ? "supply: normal" : "supply: 0 kPa", ""};
+    case Fact::limiter_healthy:
+    case Fact::purge_flow:
+    case Fact::process_flow:
+    case Fact::fan_running:
+    case Fact::k1_open:
+    case Fact::k2_open:
+    case Fact::damper_open:
+    case Fact::damper_closed:
+    case Fact::blower_running:
+      return stuck(fact, value, back);
+    case Fact::temperature_valid:
+      return breaks("tt_a", "open", back);
+    case Fact::thermocouples_disagree:
+      return breaks("tt_a", "offset 3 mV", back);
+    case Fact::over_temperature:
+      return breaks("tt_a", "stuck_at 40 mV", back);
+    case Fact::no_temperature_rise:
+      return breaks("tt_a", "frozen", back);
+    case Fact::oxygen_valid:
+    case Fact::oxygen_failed:
+      return breaks(oxygen, "open", back);
+    case Fact::oxygen_above_hold:
+      return breaks(oxygen, machine.transmitter ? "stuck_at 19 mA" : "stuck_at 1 mV", back);
+    case Fact::oxygen_frozen:
+      return breaks(oxygen, "frozen", back);
+    case Fact::clock_jump:
+      return {value ? "clock: jump 5 s" : "", "it lasts as long as the controller holds it"};
+    case Fact::scan_overrun:
+      return {value ? "stall: 500 ms" : "", "it lasts as long as the controller holds it"};
+    case Fact::settings_valid:
+      return {"", "settings are read at power-up only: no step can change them in a run"};
+    default:
+      return {"", "only the process or time brings this about: it is waited for"};
+  }
+}
+
+std::string comment(const std::string& text) { return "    # " + text + "\n"; }
+
+/// The formula with the machine's options as truths: a run knows no options.
+std::string without_options(std::string text, const Options& options) {
+  const std::array<std::pair<std::string_view, bool>, 3> all{{
+      {"option.oxygen_monitor", options.oxygen_monitor},
+      {"option.jacket_cooling", options.jacket_cooling},
+      {"option.start_by_door", options.start_by_door},
+  }};
+  for (const auto& [word, value] : all) {
+    for (std::size_t at = text.find(word); at != std::string::npos; at = text.find(word)) {
+      text.replace(at, word.size(), value ? "true" : "false");
+    }
+  }
+  return text;
+}
+
+/// Text in double quotes, as YAML has it.
+std::string quoted(const std::string& text) {
+  std::string all = "\"";
+  for (const char c : text) {
+    if (c == '"' || c == '\\') all += '\\';
+    all += c;
+  }
+  return all + '"';
+}
+
+/// What one scan of the script asks for.
+struct Scene {
+  std::vector<std::string> doings;
+  std::vector<std::string> remarks;
+  std::vector<std::string> waits;  ///< conditions that must have come
+};
+
+Scene scene_of(const Reading& script, const Reading& before, FactBits usual,
+               const ScenarioMachine& machine) {
+  Scene scene;
+  for (std::size_t i = 0; i < fact_count; ++i) {
+    const auto fact = static_cast<Fact>(i);
+    const FactBits one = FactBits{1} << i;
+    const bool listed = (script.known & one) != 0;
+    const bool was_listed = (before.known & one) != 0;
+    if (!listed && !was_listed) continue;
+    const bool value = listed ? (script.value & one) != 0 : (usual & one) != 0;
+    const bool was = was_listed ? (before.value & one) != 0 : (usual & one) != 0;
+    if (value != was || (listed && !was_listed)) {
+      const Doing doing = doing_for(fact, value, value == ((usual & one) != 0) && was_listed,
+                                    machine);
+      if (!doing.step.empty()) scene.doings.push_back(doing.step);
+      if (!doing.remark.empty() && listed) {
+        scene.remarks.push_back("fact." + name(fact) + ": " + doing.remark);
+      }
+    }
+    if (listed) scene.waits.push_back((value ? "fact." : "not fact.") + name(fact));
+  }
+  return scene;
+}
+
+std::string joined(const std::vector<std::string>& conditions) {
+  std::string all;
+  for (const std::string& each : conditions) all += (all.empty() ? "" : " and ") + each;
+  return all;
+}
+
+}  // namespace
+
+std::string scenario_of(const Claim& claim, const ScenarioMachine& machine) {
+  const Script& script = claim.script.value();
+  const Played& played = claim.played.value();
+  std::string text =
+      "# Refutation found by exploring the logic with facts of any kind. On the whole oven facts\n"
+      "# take their time and some cannot come about: then a step waits in vain, the case fails for\n"
+      "# that, and the logic is kept from the violation by the oven alone.\n";
+  text += "shows: " + quoted(claim.interlock.id + " is violated: " + claim.interlock.title) + "\n";
+  text += "machine: " + quoted(machine.path) + "\n";
+  text += "covers: [" + claim.interlock.id + "]\n";
+  text += machine.options.oxygen_monitor ? "start: warm_monitor\n" : "start: cold\n";
+  text += "steps:\n";
+  std::string steps;
+  if (script.born == Cause::watchdog_restart) {
+    steps += comment("the controller was restarted by its watchdog");
+  }
+  Reading before;
+  OutputSet energised;
+  std::string pending;  // condition that the next doing waits for
+  for (std::size_t i = 0; i < script.scans.size(); ++i) {
+    const Scene scene = scene_of(script.scans[i], before, usual_facts(energised), machine);
+    const LogicState after = unpack(played.scans[i].answer.state);
+    for (const std::string& remark : scene.remarks) steps += comment(remark);
+    bool first = true;
+    for (const std::string& doing : scene.doings) {
+      steps += "  - ";
+      if (first && !pending.empty()) {
+        steps += "when: " + quoted(pending) + "\n    ";
+        pending.clear();
+      }
+      first = false;
+      steps += doing + "\n";
+    }
+    // Without doings the oven itself has to go on; the wait is kept and made stricter.
+    std::vector<std::string> waits = scene.waits;
+    waits.push_back(std::string("phase = ") + name_of(after.places.phase));
+    if (!scene.doings.empty() || pending.empty()) {
+      pending = joined(waits);
+    } else {
+      steps += "  - when: " + quoted(pending) + "\n    note: " +
+               quoted("scan " + std::to_string(i) + " of the refutation") + "\n";
+      pending = joined(waits);
+    }
+    before = script.scans[i];
+    energised = after.memory.energised;
+  }
+  text += steps.empty() ? "  - note: \"nothing has to be done\"\n" : steps;
+  text += "expect:\n  - name: " + quoted(claim.interlock.id) + "\n    property: " +
+          quoted(without_options(claim.interlock.text, machine.options)) + "\n    covers: [" +
+          claim.interlock.id + "]\n";
+  text += "until: { when: " + quoted(pending) + ", timeout: 24 h }\n";
+  return text;
+}
+
+}  // namespace ovenproof::prove
