@@ -17,6 +17,7 @@
 #include "sim/app/cautions.hpp"
 #include "sim/app/check_command.hpp"
 #include "sim/app/keys_command.hpp"
+#include "sim/app/prove_command.hpp"
 #include "sim/app/replay_command.hpp"
 #include "sim/app/run_command.hpp"
 #include "sim/app/terminal.hpp"
@@ -113,6 +114,7 @@ ExitStatus parse_and_run(int count, const char* const* arguments) {
   Chosen chosen;
   add_check_command(app, chosen);
   add_run_command(app, chosen);
+  add_prove_command(app, chosen);
   add_replay_command(app, chosen);
   add_keys_command(app, chosen);
   if (const auto complaint = unknown_command(app, count, arguments))

@@ -87,11 +87,9 @@ std::optional<prove::Reading> assumed_facts(const std::vector<std::string>& text
     const auto found = std::find(names.begin(), names.end(), name);
     if (found == names.end() || (value != "true" && value != "false")) {
       const std::string near = machine::nearest(name, names);
-      errors.push_back(fmt::format("--assume: expected FACT=true or FACT=false, found {}{}",
-                                   machine::shown(text),
-                                   found != names.end() || near.empty()
-                                       ? ""
-                                       : fmt::format("; did you mean {}?", near)));
+      errors.push_back(fmt::format(
+          "--assume: expected FACT=true or FACT=false, found {}{}", machine::shown(text),
+          found != names.end() || near.empty() ? "" : fmt::format("; did you mean {}?", near)));
       continue;
     }
     const prove::FactBits fact = prove::FactBits{1} << (found - names.begin());
@@ -120,8 +118,7 @@ void write_scenarios(const Options& options, const machine::Machine& machine,
   std::filesystem::create_directories(folder);
   const prove::ScenarioMachine scenario_machine{
       std::filesystem::relative(std::filesystem::absolute(options.file), folder).string(),
-      proof.options,
-      machine.settings.options.oxygen_sensor == settings::OxygenSensor::transmitter};
+      proof.options, machine.settings.options.oxygen_sensor == settings::OxygenSensor::transmitter};
   for (const prove::Claim& claim : proof.claims) {
     if (!claim.script) continue;
     const std::filesystem::path path = folder / ("refuted_" + claim.interlock.id + ".yaml");
@@ -142,9 +139,8 @@ ExitStatus list(const Options& options) {
 prove::Proof timed_proof(const prove::Subject& subject, const prove::Durations& durations,
                          const Options& options) {
   const auto begin = std::chrono::steady_clock::now();
-  prove::Proof proof =
-      prove::prove(subject, durations, chosen(options, subject.options),
-                   {options.jobs, options.memory_MiB << 20});
+  prove::Proof proof = prove::prove(subject, durations, chosen(options, subject.options),
+                                    {options.jobs, options.memory_MiB << 20});
   const double s = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
   spdlog::info("{}: {} states in {:.2f} s, {:.2f} million scans a second",
                options_text(subject.options), proof.states, s,
@@ -216,7 +212,8 @@ void add_prove_command(CLI::App& app, Chosen& chosen_command) {
                    "this fact never changes; may be repeated")
       ->allow_extra_args(false);
   command->add_flag("--list", options->list, "list the interlocks and stop");
-  command->add_option("--out", options->out, "write each refutation as a scenario into this folder");
+  command->add_option("--out", options->out,
+                      "write each refutation as a scenario into this folder");
   command->add_option("--jobs", options->jobs, "threads; the result does not depend on it")
       ->check(CLI::Range(1, 1024));
   command

@@ -31,12 +31,12 @@ std::string standing_text(Standing standing, const Style& style) {
 }
 
 std::string numbers(const Proof& proof) {
-  std::string text = paragraph(
-      fmt::format("{} states, {} scans, {} judged, the farthest {} scans from power-up; "
-                  "{:.1f} MiB for the states.",
-                  proof.states, proof.scans, proof.judgements, proof.depth,
-                  static_cast<double>(proof.peak_bytes) / (1 << 20)),
-      2, 2);
+  std::string text =
+      paragraph(fmt::format("{} states, {} scans, {} judged, the farthest {} scans from power-up; "
+                            "{:.1f} MiB for the states.",
+                            proof.states, proof.scans, proof.judgements, proof.depth,
+                            static_cast<double>(proof.peak_bytes) / (1 << 20)),
+                2, 2);
   if (!proof.complete) {
     text += paragraph(
         "PARTIAL: the memory granted (--max-memory) was used up first. What is not refuted here "
@@ -57,20 +57,22 @@ std::string script_table(const Claim& claim) {
                        logic::name_of(after.places.phase), outputs_text(after.memory.energised)},
                       widths, 4);
   }
-  return text + paragraph(fmt::format("Born tripped by {}. All other facts are as in a healthy oven "
-                                      "that follows its outputs.",
-                                      logic::row_of(script.born).key),
-                          4, 4);
+  return text +
+         paragraph(fmt::format("Born tripped by {}. All other facts are as in a healthy oven "
+                               "that follows its outputs.",
+                               logic::row_of(script.born).key),
+                   4, 4);
 }
 
 std::string claims_text(const Proof& proof, const Style& style) {
   std::string text;
   for (const Claim& claim : proof.claims) {
-    text += "  " + standing_text(claim.standing, style) + " " +
-            paragraph(fmt::format("{:<13} {}", claim.interlock.id, claim.interlock.title), 0, 24)
-                .substr(0);
+    const std::vector<std::string> title = wrapped(claim.interlock.title, 56);
+    text += fmt::format("  {} {:<13}{}\n", standing_text(claim.standing, style), claim.interlock.id,
+                        title.front());
+    for (std::size_t i = 1; i < title.size(); ++i) text += std::string(23, ' ') + title[i] + '\n';
     if (claim.standing == Standing::vacuous) {
-      text += paragraph("what it speaks of never happens: this shows nothing", 24, 24);
+      text += paragraph("what it speaks of never happens: this shows nothing", 23, 23);
     }
     if (claim.script) text += script_table(claim);
   }
@@ -149,18 +151,17 @@ std::string all_options_text(const ProveResult& result, const Style& style) {
       }
     }
     text += "  " + (proof.holds() ? style.good("PROVED ") : style.error("FAILS  ")) + " " +
-            paragraph(fmt::format("{}: {} of {} interlocks, {} states, {} scans{}{}",
-                                  options_text(proof.options), proved, proof.claims.size(),
-                                  proof.states, proof.scans,
-                                  proof.complete ? "" : ", PARTIAL: memory used up",
-                                  proof.recovery.stuck ? ", STUCK" : ""),
-                      0, 10);
+            paragraph(
+                fmt::format("{}: {} of {} interlocks, {} states, {} scans{}{}",
+                            options_text(proof.options), proved, proof.claims.size(), proof.states,
+                            proof.scans, proof.complete ? "" : ", PARTIAL: memory used up",
+                            proof.recovery.stuck ? ", STUCK" : ""),
+                0, 10);
   }
   for (const auto& [id, which] : failing) {
     const Proof& proof = result.proofs[which.front()];
-    const auto claim = std::find_if(proof.claims.begin(), proof.claims.end(), [&](const Claim& c) {
-      return c.interlock.id == id;
-    });
+    const auto claim = std::find_if(proof.claims.begin(), proof.claims.end(),
+                                    [&](const Claim& c) { return c.interlock.id == id; });
     text += "\n  " + standing_text(claim->standing, style) + " " +
             paragraph(fmt::format("{} {}: first with {}", id, claim->interlock.title,
                                   options_text(proof.options)),
@@ -221,10 +222,10 @@ std::string prove_report(const ProveResult& result, const Style& style) {
                       2, 2) +
             idle_text(proof);
   } else {
-    text += style.heading("Every machine that can be ordered") + "\n" +
-            all_options_text(result, style);
+    text +=
+        style.heading("Every machine that can be ordered") + "\n" + all_options_text(result, style);
   }
-  text += "\n" + style.heading("Assumed of the facts, and nothing else") + "\n";
+  text += "\n" + style.heading("Assumed, and nothing else") + "\n";
   for (const std::string& each : result.assumptions) text += paragraph("- " + each, 2, 4);
   text += paragraph(
       "Timers elapse when they like, so what is proved holds for every debounce, hysteresis and "

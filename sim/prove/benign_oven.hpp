@@ -13,9 +13,9 @@ struct Durations {
   std::array<std::uint32_t, logic::timer_count> timers{};
   std::uint32_t scan = 10;
   std::uint32_t contactor = 100;
-  std::uint32_t flow = 1000;          ///< valve and flow switch, either way
-  std::uint32_t fan = 3000;           ///< until airflow is proven, and until it is gone
-  std::uint32_t damper = 20'000;      ///< from stop to stop
+  std::uint32_t flow = 1000;      ///< valve and flow switch, either way
+  std::uint32_t fan = 3000;       ///< until airflow is proven, and until it is gone
+  std::uint32_t damper = 20'000;  ///< from stop to stop
   std::uint32_t blower = 3000;
   std::uint32_t oxygen_fall = 600'000;  ///< purging until oxygen is at the gate
   std::uint32_t purge = 900'000;        ///< until the purge volumes are counted

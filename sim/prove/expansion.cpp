@@ -14,9 +14,12 @@ void Slots::clear(std::size_t items) {
   slots_.assign(std::bit_ceil(std::max(fewest_slots, 4 * items)), empty);
 }
 
-Expansion::Expansion(const logic::Options& options, const Histories& histories,
-                     const Reading& assumed)
-    : options_(options), histories_(histories), assumed_(assumed), logic_(options) {}
+Expansion::Expansion(const Subject& subject, const Histories& histories)
+    : options_(subject.options),
+      histories_(histories),
+      assumed_(subject.assumed),
+      merging_(subject.merges(histories)),
+      logic_(subject.options) {}
 
 void Expansion::begin(const Key& from) {
   before_ = told_by({.state = from.logic}, options_);
@@ -45,6 +48,7 @@ std::uint32_t Expansion::index_of(const Answer& answer, const Key& from) {
   if (answers_.size() < answer_count_) answers_.emplace_back();
   Answered& answered = answers_[made];
   answered.answer = answer;
+  answered.next = merging_ ? with_any_first_out(answer.state) : answer.state;
   answered.now = told_by(answer, options_);
   histories_.look_ahead(before_, answered.now, from.history, answered.outlook);
   if (answer_slots_.crowded(answer_count_)) {

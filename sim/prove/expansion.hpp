@@ -10,6 +10,20 @@
 
 namespace ovenproof::prove {
 
+/// What is explored.
+struct Subject {
+  logic::Options options;
+  Reading assumed =
+      {};  ///< facts that never change; everything proved holds only while they do not
+  /// States that differ only in which cause is the first-out count as one, unless a property tells
+  /// them apart. See with_any_first_out().
+  bool merge_first_outs = true;
+
+  [[nodiscard]] bool merges(const Histories& histories) const {
+    return merge_first_outs && !histories.tell_first_outs_apart();
+  }
+};
+
 /// One way in which a scan can go, as far as anybody can tell it from another.
 struct Way {
   Key next;
@@ -47,8 +61,8 @@ class Slots {
 /// answer, one is enough to judge. Only then do the properties look at what facts they need beside.
 class Expansion {
  public:
-  /// `histories` must outlive it. The facts that `assumed` knows are always as it says.
-  Expansion(const logic::Options& options, const Histories& histories, const Reading& assumed);
+  /// `histories` must outlive it.
+  Expansion(const Subject& subject, const Histories& histories);
 
   /// What the logic did with one combination of facts.
   struct Run {
@@ -82,7 +96,7 @@ class Expansion {
         const Histories::Step step =
             histories_.step(before_, answered.now, from.history, answered.outlook, adversary_);
         ++judgements_;
-        const Way way{{answered.answer.state, step.bits},
+        const Way way{{answered.next, step.bits},
                       answered.answer,
                       run.whole | adversary_.reading(),
                       adversary_.reading_before(),
@@ -98,6 +112,7 @@ class Expansion {
  private:
   struct Answered {
     Answer answer;
+    std::uint64_t next;  ///< state that stands for the one it left
     ToldValues now;
     Histories::Outlook outlook;
   };
@@ -117,6 +132,7 @@ class Expansion {
   logic::Options options_;
   const Histories& histories_;
   Reading assumed_;
+  bool merging_;
   logic::Logic logic_;
   Adversary adversary_;
   ToldValues before_{};

@@ -5,8 +5,6 @@
 #include <bit>
 #include <thread>
 
-#include "sim/prove/expansion.hpp"
-
 namespace ovenproof::prove {
 namespace {
 
@@ -23,9 +21,7 @@ struct Expanded {
 /// One thread's own things.
 struct Worker {
   Worker(const Subject& subject, const Histories& histories)
-      : expansion(subject.options, histories, subject.assumed),
-        coverage(subject.options),
-        options_(subject.options) {}
+      : expansion(subject, histories), coverage(subject.options), options_(subject.options) {}
 
   void expand(const Key& from, const StateStore& known, Expanded& out) {
     out.next.clear();
@@ -85,7 +81,8 @@ Exploration explore(const Subject& subject, const Histories& histories, const Li
   StateStore& states = result.states;
   result.coverage = Coverage(subject.options);
   for (const std::uint64_t birth : births(subject.options)) {
-    states.add({birth, histories.at_birth()}, StateStore::none);
+    const std::uint64_t state = subject.merges(histories) ? with_any_first_out(birth) : birth;
+    states.add({state, histories.at_birth()}, StateStore::none);
     result.coverage.note_birth(unpack(birth));
   }
 

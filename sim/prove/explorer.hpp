@@ -6,6 +6,7 @@
 
 #include "firmware/logic/logic.hpp"
 #include "sim/prove/coverage.hpp"
+#include "sim/prove/expansion.hpp"
 #include "sim/prove/history.hpp"
 #include "sim/prove/state_store.hpp"
 
@@ -15,13 +16,6 @@ namespace ovenproof::prove {
 struct Limits {
   unsigned jobs = 1;                                ///< threads
   std::size_t memory_bytes = std::size_t{2} << 30;  ///< for the states found
-};
-
-/// What is explored.
-struct Subject {
-  logic::Options options;
-  Reading assumed =
-      {};  ///< facts that never change; everything proved holds only while they do not
 };
 
 /// What became of one property.

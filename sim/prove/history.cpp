@@ -107,6 +107,7 @@ Histories::Histories(std::vector<properties::Property> properties, const logic::
   for (const properties::Property& property : properties) {
     const Formula& formula = property.formula();
     const Condition& root = formula[formula.root];
+    look_for_first_outs(formula, formula.root);
     Root made{};
     if (root.kind == Kind::initially) {
       made.claim = made.premise = add(formula, formula.root, options);
@@ -117,8 +118,10 @@ Histories::Histories(std::vector<properties::Property> properties, const logic::
     }
     roots_.push_back(made);
   }
-  for (const Node& node : nodes_) {
-    if (node.op == Op::rises && node.bit == no_bit) keep_facts_below(node.operands[0]);
+  for (std::uint32_t id = 0; id < nodes_.size(); ++id) {
+    if (nodes_[id].op != Op::rises || nodes_[id].bit != no_bit) continue;
+    edges_.push_back(id);
+    keep_facts_below(nodes_[id].operands[0]);
   }
   // Where nothing asks whether a scan is the first, the first is like any other.
   const bool first_matters = std::any_of(nodes_.begin(), nodes_.end(), [](const Node& node) {
@@ -130,6 +133,23 @@ Histories::Histories(std::vector<properties::Property> properties, const logic::
   if (width_ > 64) {
     throw std::invalid_argument("the properties together remember more than 64 bits");
   }
+}
+
+void Histories::look_for_first_outs(const Formula& formula, std::uint32_t id) {
+  constexpr std::uint32_t first_out =
+      logic::fact_count + static_cast<std::uint32_t>(Told::first_out);
+  constexpr std::uint64_t causes = (std::uint64_t{1} << logic::cause_count) - 1;
+  const Condition& c = formula[id];
+  if (c.kind == Kind::member && c.signal == first_out && (c.values & causes) != 0 &&
+      (c.values & causes) != causes) {
+    tell_first_outs_apart_ = true;
+  }
+  // An edge of one cause can only be its coming: from then on the first-out stays until reset.
+  const bool comes = c.kind == Kind::rises && formula[c.operands[0]].kind == Kind::member &&
+                     formula[c.operands[0]].signal == first_out &&
+                     std::popcount(formula[c.operands[0]].values) == 1;
+  if (comes) return;
+  for (const std::uint32_t operand : c.operands) look_for_first_outs(formula, operand);
 }
 
 std::uint8_t Histories::take_bit() { return static_cast<std::uint8_t>(width_++); }
@@ -326,16 +346,17 @@ Histories::Step Histories::step(const ToldValues& told_before, const ToldValues&
     step.verdicts.premises |= std::uint64_t{premise} << i;
     step.verdicts.violated |= std::uint64_t{!holds} << i;
   }
-  step.bits = scan.new_bits | kept_bits(facts.reading());
+  step.bits = scan.new_bits | kept_bits(facts.reading(), outlook.keep);
   return step;
 }
 
-std::uint64_t Histories::kept_bits(const Reading& reading) const {
+std::uint64_t Histories::kept_bits(const Reading& reading, FactBits worth) const {
   const FactBits known = reading.known | excluded_by(reading.value);
   std::uint64_t bits = 0;
   unsigned at = width_ - 2 * static_cast<unsigned>(std::popcount(kept_));
   for (FactBits left = kept_; left != 0; left &= left - 1, at += 2) {
     const FactBits fact = left & ~(left - 1);
+    if ((worth & fact) == 0) continue;
     if ((known & fact) != 0) bits |= std::uint64_t{1} << at;
     if ((reading.value & fact) != 0) bits |= std::uint64_t{2} << at;
   }

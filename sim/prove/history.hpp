@@ -33,6 +33,7 @@ class Histories {
     std::vector<std::uint32_t> open_operators;
     std::vector<std::uint32_t> open_properties;
     FactBits facts = 0;  ///< those it can hang on
+    FactBits keep = 0;   ///< those that the scan after this one can ask of this one
   };
 
   /// The memory before the first scan.
@@ -55,6 +56,8 @@ class Histories {
   /// What the memory knows of the facts of the scan it was left by, to begin the adversary with.
   [[nodiscard]] Reading kept_reading(std::uint64_t bits) const;
 
+  /// Whether a property asks which cause the first-out is, but in the scan in which it comes.
+  [[nodiscard]] bool tell_first_outs_apart() const { return tell_first_outs_apart_; }
   [[nodiscard]] unsigned width() const { return width_; }
   [[nodiscard]] std::size_t size() const { return roots_.size(); }
 
@@ -87,6 +90,7 @@ class Histories {
   std::uint32_t add(const properties::Formula& formula, std::uint32_t condition,
                     const logic::Options& options);
   std::uint8_t take_bit();
+  void look_for_first_outs(const properties::Formula& formula, std::uint32_t condition);
   void keep_facts_below(std::uint32_t node);
   enum class Truth : std::uint8_t { no, yes, open };
   struct Weighing;
@@ -96,9 +100,10 @@ class Histories {
   [[nodiscard]] bool now(const Node& node, Scan& scan) const;
   [[nodiscard]] bool before(const Node& node, Scan& scan) const;
   [[nodiscard]] bool operator_now(const Node& node, Scan& scan) const;
-  [[nodiscard]] std::uint64_t kept_bits(const Reading& reading) const;
+  [[nodiscard]] std::uint64_t kept_bits(const Reading& reading, FactBits worth) const;
 
   std::vector<Node> nodes_;
+  std::vector<std::uint32_t> edges_;  ///< nodes that ask the scan before, and have no bit
   std::vector<std::uint32_t> timed_;  ///< nodes with a bit, operands first
   struct Root {
     std::uint32_t claim;
@@ -107,6 +112,7 @@ class Histories {
   };
   std::vector<Root> roots_;
   FactBits kept_ = 0;  ///< facts whose value in the scan before can matter
+  bool tell_first_outs_apart_ = false;
   std::uint64_t at_birth_ = 0;
   unsigned width_ = 0;
 };

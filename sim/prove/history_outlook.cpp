@@ -168,7 +168,14 @@ void Histories::look_ahead(const ToldValues& before, const ToldValues& now, std:
     outlook.verdicts.violated |= std::uint64_t{holds == Truth::no} << i;
   }
   outlook.bits = w.new_bits;
-  outlook.facts = w.facts | kept_;
+  outlook.facts = w.facts;
+  // What the next scan can ask of this one: nothing where this one's answer settles it.
+  outlook.keep = 0;
+  for (const std::uint32_t id : edges_) {
+    w.facts = 0;
+    if (weigh(nodes_[id].operands[0], w) == Truth::open) outlook.keep |= w.facts;
+  }
+  outlook.facts |= outlook.keep;
   outlook.facts |= excluded_by(outlook.facts);
 }
 

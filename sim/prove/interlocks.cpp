@@ -45,9 +45,18 @@ const string hot_and_inert =
     at_rest + " and fact.cool_to_unload and fact.gas_settled and not " + temperature_in_doubt +
     ")) since " + gate_met + ")";
 
+// A press counts only where the button is watched, and there it must have been up in the scan
+// before.
+const string start_pressed_anew =
+    "(fact.start_pressed and falls(phase = standby and not fact.start_pressed))";
+const string reset_pressed_anew =
+    "(fact.reset_pressed and falls(phase = tripped and not fact.reset_pressed))";
+const string door_closed_anew =
+    "(fact.door_closed and falls(phase = standby and not fact.door_closed))";
+
 /// The programme ran to its end in this cycle.
 const string completed =
-    "((not command.programme_restart) since"
+    "((first_out = none and not command.programme_restart) since"
     " (falls(phase = soak) and phase = cooling and fact.soak_complete and fact.last_segment))";
 
 /// The last cycle ended normally and the door was opened to unload it, and nothing abnormal came
@@ -130,20 +139,20 @@ std::vector<Interlock> interlocks(const logic::Options& options) {
       {"REQ-START-01", "nothing is energised in the first scan after power-up",
        "initially (not " + anything + ")"},
       {"REQ-START-02", "after power-up nothing is energised before reset is pressed anew",
-       always(anything + " implies once rises(fact.reset_pressed)")},
+       always(anything + " implies once " + reset_pressed_anew)},
       {"REQ-START-03", "a cycle starts only by a fresh press of start",
-       always("command.programme_restart implies rises(fact.start_pressed)"),
-       !options.start_by_door},
+       always("command.programme_restart implies " + start_pressed_anew), !options.start_by_door},
       {"REQ-START-04",
        "a cycle starts only by a fresh press of start, or by the door closing when armed",
-       always("command.programme_restart implies (rises(fact.start_pressed) or"
-              " rises(fact.door_closed))"),
+       always("command.programme_restart implies (" + start_pressed_anew + " or " +
+              door_closed_anew + ")"),
        options.start_by_door},
       {"REQ-START-05",
        "the door's closing is armed only by opening the door to unload a cycle that ended normally",
        always("armed implies " + armed_by_unloading), options.start_by_door},
       {"REQ-START-06", "without a fresh press of start a cycle starts only when it was armed",
-       always("(command.programme_restart and not rises(fact.start_pressed)) implies falls(armed)"),
+       always("(command.programme_restart and not " + start_pressed_anew +
+              ") implies falls(armed)"),
        options.start_by_door},
       {"REQ-START-07", "a cycle starts only with the door closed and stop not pressed",
        always("command.programme_restart implies (fact.door_closed and not fact.stop_pressed)")},
@@ -158,7 +167,7 @@ std::vector<Interlock> interlocks(const logic::Options& options) {
        always("(" + at_rest + " and command.process_valve) implies " + hot_and_inert)},
       // --- trip and reset ---
       {"REQ-TRIP-01", "a trip ends only by a fresh press of reset, and in standby",
-       always("falls(phase = tripped) implies (rises(fact.reset_pressed) and phase = standby)")},
+       always("falls(phase = tripped) implies (" + reset_pressed_anew + " and phase = standby)")},
       {"REQ-TRIP-02", "a trip ends only with its causes gone",
        always("falls(phase = tripped) implies"
               " (fact.estop_healthy and fact.limiter_healthy and fact.settings_valid and"

@@ -1,5 +1,7 @@
 #include "sim/prove/packed_state.hpp"
 
+#include <cassert>
+
 namespace ovenproof::prove {
 namespace {
 
@@ -13,6 +15,7 @@ class Writer {
     at_ += width;
   }
   [[nodiscard]] std::uint64_t bits() const { return bits_; }
+  [[nodiscard]] unsigned at() const { return at_; }
 
  private:
   std::uint64_t bits_ = 0;
@@ -42,6 +45,7 @@ Edge edge(bool off_seen) {
 
 constexpr unsigned phase_bits = 4;
 constexpr unsigned cause_bits = 6;
+constexpr unsigned first_out_at = 19;
 static_assert(phase_count <= 1U << phase_bits);
 static_assert(cause_count < 1U << cause_bits, "one more than the causes: none");
 // Whoever adds to the memory must pack it: this is what was there when packing was written.
@@ -65,6 +69,7 @@ std::uint64_t pack(const LogicState& state) {
   w.put(m.gate_met, 1);
   w.put(m.blanket, 1);
   w.put(m.repurges, 2);
+  assert(w.at() == first_out_at);
   w.put(static_cast<std::uint64_t>(m.first_out), cause_bits);
   w.put(m.latched.bits(), 8);
   w.put(m.energised.bits(), 8);
@@ -93,6 +98,13 @@ LogicState unpack(std::uint64_t bits) {
   m.energised = OutputSet::of_bits(static_cast<std::uint8_t>(r.get(8)));
   m.withheld = OutputSet::of_bits(static_cast<std::uint8_t>(r.get(8)));
   return state;
+}
+
+std::uint64_t with_any_first_out(std::uint64_t bits) {
+  constexpr std::uint64_t field = ((std::uint64_t{1} << cause_bits) - 1) << first_out_at;
+  constexpr std::uint64_t none = static_cast<std::uint64_t>(Cause::none) << first_out_at;
+  static_assert(static_cast<unsigned>(Cause::power_up) == 0);
+  return (bits & field) == none ? bits : bits & ~field;
 }
 
 }  // namespace ovenproof::prove

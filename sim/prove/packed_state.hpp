@@ -20,6 +20,12 @@ struct Key {
 /// The inverse of pack().
 [[nodiscard]] logic::LogicState unpack(std::uint64_t bits);
 
+/// The same state with a first-out that stands for every other; none stays none.
+///
+/// The logic asks of the first-out only whether there is one, so states that differ in nothing else
+/// go the same ways. tests/sim/prove/merging_test.cpp holds it to that.
+[[nodiscard]] std::uint64_t with_any_first_out(std::uint64_t bits);
+
 /// Spreads a key over all 64 bits.
 [[nodiscard]] constexpr std::uint64_t hash_of(const Key& key) {
   // Two rounds of the finaliser of splitmix64 (Steele, Lea, Flood 2014; constants from memory).

@@ -27,8 +27,7 @@ bool Proof::holds() const {
 Checked check(const std::vector<Interlock>& interlocks) {
   Checked checked;
   for (const Interlock& interlock : interlocks) {
-    const properties::Compiled compiled =
-        properties::compile(interlock.text, signal_table(), scan);
+    const properties::Compiled compiled = properties::compile(interlock.text, signal_table(), scan);
     std::vector<properties::Diagnostic> errors = compiled.errors;
     if (compiled.property) errors = provable(*compiled.property);
     for (const properties::Diagnostic& error : errors) {
@@ -85,6 +84,11 @@ std::vector<std::string> assumptions(const Subject& subject) {
   for (const Exclusion& pair : exclusions) {
     all.push_back(std::string(logic::name_of(pair.one)) + " and " + logic::name_of(pair.other) +
                   " are never true in one scan");
+  }
+  if (subject.merge_first_outs) {
+    all.emplace_back(
+        "which cause is the first-out changes nothing that the logic does, only whether there is "
+        "one does: states that differ in nothing else count as one");
   }
   for (std::size_t i = 0; i < logic::fact_count; ++i) {
     const FactBits fact = FactBits{1} << i;

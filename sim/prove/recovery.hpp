@@ -15,18 +15,18 @@ namespace ovenproof::prove {
 /// A state from which what was wanted does not come.
 struct Stuck {
   std::uint64_t from = 0;  ///< packed
-  std::string wanted;  ///< "standby", "unloading"
+  std::string wanted;      ///< "standby", "unloading"
   std::uint64_t after_ms = 0;
   logic::LogicState at;  ///< where it was then
 };
 
 struct Recovery {
-  std::size_t states = 0;          ///< of the logic, from which it was tried
-  std::uint64_t longest_ms = 0;    ///< until standby
+  std::size_t states = 0;              ///< of the logic, from which it was tried
+  std::uint64_t longest_ms = 0;        ///< until standby
   std::uint64_t longest_cycle_ms = 0;  ///< until unloading
-  std::size_t cycles = 0;          ///< states of a running cycle
+  std::size_t cycles = 0;              ///< states of a running cycle
   std::uint64_t scans = 0;
-  std::optional<Stuck> stuck;      ///< the first, by number
+  std::optional<Stuck> stuck;  ///< the first, by number
 };
 
 /// From every state explored, with all causes gone: standby with nothing energised is reached when

@@ -4,7 +4,6 @@
 #include <stdexcept>
 
 #include "sim/properties/monitor.hpp"
-#include "sim/prove/expansion.hpp"
 
 namespace ovenproof::prove {
 namespace {
@@ -68,7 +67,7 @@ Script script_of(const Subject& subject, const Histories& histories, const Explo
 
   Script script;
   script.born = unpack(states.key(path.front()).logic).memory.first_out;
-  Expansion expansion(subject.options, histories, subject.assumed);
+  Expansion expansion(subject, histories);
   for (std::size_t i = 0; i < path.size(); ++i) {
     const bool last = i + 1 == path.size();
     bool found = false;

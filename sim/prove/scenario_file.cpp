@@ -135,8 +135,8 @@ Scene scene_of(const Reading& script, const Reading& before, FactBits usual,
     const bool value = listed ? (script.value & one) != 0 : (usual & one) != 0;
     const bool was = was_listed ? (before.value & one) != 0 : (usual & one) != 0;
     if (value != was || (listed && !was_listed)) {
-      const Doing doing = doing_for(fact, value, value == ((usual & one) != 0) && was_listed,
-                                    machine);
+      const Doing doing =
+          doing_for(fact, value, value == ((usual & one) != 0) && was_listed, machine);
       if (!doing.step.empty()) scene.doings.push_back(doing.step);
       if (!doing.remark.empty() && listed) {
         scene.remarks.push_back("fact." + name(fact) + ": " + doing.remark);
@@ -160,7 +160,8 @@ std::string scenario_of(const Claim& claim, const ScenarioMachine& machine) {
   const Played& played = claim.played.value();
   std::string text =
       "# Refutation found by exploring the logic with facts of any kind. On the whole oven facts\n"
-      "# take their time and some cannot come about: then a step waits in vain, the case fails for\n"
+      "# take their time and some cannot come about: then a step waits in vain, the case fails "
+      "for\n"
       "# that, and the logic is kept from the violation by the oven alone.\n";
   text += "shows: " + quoted(claim.interlock.id + " is violated: " + claim.interlock.title) + "\n";
   text += "machine: " + quoted(machine.path) + "\n";
@@ -194,17 +195,17 @@ std::string scenario_of(const Claim& claim, const ScenarioMachine& machine) {
     if (!scene.doings.empty() || pending.empty()) {
       pending = joined(waits);
     } else {
-      steps += "  - when: " + quoted(pending) + "\n    note: " +
-               quoted("scan " + std::to_string(i) + " of the refutation") + "\n";
+      steps += "  - when: " + quoted(pending) +
+               "\n    note: " + quoted("scan " + std::to_string(i) + " of the refutation") + "\n";
       pending = joined(waits);
     }
     before = script.scans[i];
     energised = after.memory.energised;
   }
   text += steps.empty() ? "  - note: \"nothing has to be done\"\n" : steps;
-  text += "expect:\n  - name: " + quoted(claim.interlock.id) + "\n    property: " +
-          quoted(without_options(claim.interlock.text, machine.options)) + "\n    covers: [" +
-          claim.interlock.id + "]\n";
+  text += "expect:\n  - name: " + quoted(claim.interlock.id) +
+          "\n    property: " + quoted(without_options(claim.interlock.text, machine.options)) +
+          "\n    covers: [" + claim.interlock.id + "]\n";
   text += "until: { when: " + quoted(pending) + ", timeout: 24 h }\n";
   return text;
 }
