@@ -30,6 +30,9 @@ usage: ./run.sh COMMAND [OPTIONS]
   build                build the program and the tests (build/release)
   bench [ARGS...]      run the benchmarks; ARGS go to Google Benchmark, such as
                        --benchmark_filter=plant
+  defects [ARGS...]    break the firmware in one place at a time and tell which defects
+                       the scenarios do not notice (docs/defects.md); takes hours, and
+                       goes on where it was interrupted
   lint [FILE...]       run clang-tidy over the sources, or over the given .cpp files
   format               rewrite the sources in the house format (clang-format)
   help                 show this text
@@ -158,6 +161,15 @@ lint() {
     xargs -0 -n 1 -P "$(jobs)" clang-tidy -p build/release --quiet --warnings-as-errors='*'
 }
 
+defects() {
+  set_up_all
+  build_all release ovenproof
+  build_all release defects
+  exec python3 tests/defects/survey.py --program build/release/defects --sound build/release/ovenproof \
+    --places build/release/tests/defects/copy/defects.json --redundant tests/defects/redundant_cells.txt \
+    --work build/defects --jobs "$(jobs)" "$@" scenarios
+}
+
 command=${1:-}
 (($# == 0)) || shift
 cd "$root"
@@ -167,6 +179,7 @@ case $command in
   test) test_all "$@" ;;
   build) (($# == 0)) || die "build takes no arguments"; set_up_all; build_all release ;;
   bench) set_up_all; build_all release bench; exec build/release/bench "$@" ;;
+  defects) defects "$@" ;;
   lint) lint "$@" ;;
   format)
     set_up_all

@@ -1,0 +1,69 @@
+#include "command.hpp"
+
+#include <charconv>
+#include <cstdio>
+#include <exception>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "record.hpp"
+#include "recording.hpp"
+#include "serve.hpp"
+#include "sim/app/program.hpp"
+
+namespace ovenproof::defects {
+namespace {
+
+constexpr const char* usage =
+    "The simulator with firmware that can be broken in one place at a time.\n"
+    "  defects --defect N ARGUMENTS...   ovenproof ARGUMENTS with defect N awake; 0: none\n"
+    "  defects --record FILE PATH...     play the scenarios without defect, and note which\n"
+    "                                    defects would make a difference in each\n"
+    "  defects --serve PATH...           play scenarios with one defect after the other,\n"
+    "                                    as standard input says (see serve.hpp)\n";
+
+int refuse() {
+  std::fputs(usage, stderr);
+  return 2;
+}
+
+int chosen_command(std::span<const char* const> arguments) {
+  if (arguments.size() < 3) return refuse();
+  const std::string_view command = arguments[1];
+  if (command == "--defect") {
+    const std::string_view text = arguments[2];
+    int place = 0;
+    const auto [end, failure] = std::from_chars(text.data(), text.data() + text.size(), place);
+    if (failure != std::errc{} || end != text.data() + text.size() || place < 0) return refuse();
+    select(place);
+    const auto rest = arguments.subspan(2);  // in place of the program's name
+    return app::run_program(static_cast<int>(rest.size()), rest.data());
+  }
+  const auto strings = [&](std::size_t from) {
+    return std::vector<std::string>(arguments.begin() + static_cast<std::ptrdiff_t>(from),
+                                    arguments.end());
+  };
+  if (command == "--record" && arguments.size() > 3) {
+    record(arguments[2], strings(3));
+    return 0;
+  }
+  if (command == "--serve") {
+    serve(strings(2));
+    return 0;
+  }
+  return refuse();
+}
+
+}  // namespace
+
+int run_command(int count, const char* const* arguments) {
+  try {
+    return chosen_command({arguments, static_cast<std::size_t>(count)});
+  } catch (const std::exception& failure) {
+    std::fprintf(stderr, "defects: %s\n", failure.what());
+    return 3;
+  }
+}
+
+}  // namespace ovenproof::defects

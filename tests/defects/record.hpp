@@ -1,0 +1,14 @@
+#pragma once
+#include <string>
+#include <vector>
+
+namespace ovenproof::defects {
+
+/// Plays every item of the library on the sound firmware, and notes for each which defects would
+/// have made a difference in it. Writes that as one JSON object to `file`.
+///
+/// Throws std::runtime_error if the paths hold mistakes, an item fails on the sound firmware, or
+/// taking notes changed what came out of it.
+void record(const std::string& file, const std::vector<std::string>& paths);
+
+}  // namespace ovenproof::defects

@@ -1,0 +1,40 @@
+#include "recording.hpp"
+
+#include <cstddef>
+
+#include "places.hpp"
+
+// Of the altered copy; see special.py.
+namespace ovenproof::logic {
+void break_matrix(int place);
+void rework_rows();
+}  // namespace ovenproof::logic
+
+namespace ovenproof::defects {
+namespace {
+
+std::vector<int> numbers(unsigned char mark) {
+  std::vector<int> found;
+  for (std::size_t i = 0; i < notes.size(); ++i) {
+    if ((notes[i] & mark) != 0) found.push_back(static_cast<int>(i));
+  }
+  return found;
+}
+
+}  // namespace
+
+void select(int place) {
+  chosen = place;
+  logic::break_matrix(place);
+  logic::rework_rows();
+}
+
+void forget_differences() {
+  for (unsigned char& each : notes) each &= come_to;
+}
+
+std::vector<int> places_that_differ() { return numbers(differs); }
+
+std::vector<int> places_reached() { return numbers(come_to); }
+
+}  // namespace ovenproof::defects

@@ -1,0 +1,18 @@
+#pragma once
+#include <string>
+#include <vector>
+
+namespace ovenproof::defects {
+
+/// Reads the library, brings sound ovens to all beginnings, and says so in a line on standard
+/// output. Then, for each line on standard input, forks a process in which one defect is awake,
+/// plays items in it until the first one fails, and writes a line on what came of it.
+///
+/// In:  {"defect": 5, "limit_s": 60, "items": [3, 1], "own_beginning": [false, true]}
+///      `own_beginning`: the defect makes a difference on the way there already, so the oven has to
+///      come there with it. `limit_s` is of processor time.
+/// Out: {"defect": 5, "end": "killed", "item": 3, "by": "expectation", "why": "..."}
+///      end: killed (an item failed), survived, crashed, overdue, lost. Only the first is a kill.
+void serve(const std::vector<std::string>& paths);
+
+}  // namespace ovenproof::defects

@@ -1,0 +1,249 @@
+"""Places that no general rule finds: the matrix, the transitions of the state machine, the timers,
+and the logic's memory. Each edit names the text it expects and refuses any other."""
+import re
+
+from rewriter import CALL
+from tokens import Refused
+
+OUTPUTS = ("k1", "k2", "heater_drive", "fan", "purge_valve", "process_valve", "damper", "blower")
+ROW = re.compile(r"msm_tools::Row<\s*(\w+),\s*(\w+),\s*(\w+),\s*msm_tools::(None|Do<(\w+)>),"
+                 r"\s*msm_tools::(None|When<(\w+)>)>")
+# What the lost value of the logic's memory is where it is not the one of power-up, which is tripped.
+LOST = {"first_out": "Cause::none", "latched": ""}
+
+
+def replace(name, text, old, new, times=1):
+    if text.count(old) != times:
+        raise Refused(f"{name}: expected {old!r} {times} times, found {text.count(old)}")
+    return text.replace(old, new)
+
+
+def before(name, text, places, root):
+    """Edits of the source as it ships."""
+    if name == "firmware/logic/machine.hpp":
+        return transitions(name, text, places)
+    if name == "firmware/logic/matrix.cpp":
+        return matrix_source(name, text)
+    if name == "firmware/logic/matrix.hpp":
+        return replace(name, text, "extern const std::array<Row, cause_count> matrix;",
+                       "extern std::array<Row, cause_count> matrix;")
+    if name == "firmware/logic/trips.cpp":
+        found = re.subn(r"row\.condition\.present\(([\w.]+), situation\)", r"present(row, \1, situation)", text)
+        if found[1] != 4:
+            raise Refused(f"{name}: expected 4 looks at a row's condition, found {found[1]}")
+        return found[0]
+    if name == "firmware/control/timer_bank.hpp":
+        return timers(name, text, places, (root / "firmware/logic/timers.hpp").read_text(encoding="utf-8"))
+    return text
+
+
+def after(name, text, places, rewriter, root):
+    """Additions to the rewritten source."""
+    if name == "firmware/logic/machine.hpp":
+        return replace(name, text, "namespace msm_tools {", "namespace msm_tools {" + MACHINE_TOOLS)
+    if name == "firmware/logic/matrix.hpp":
+        return replace(name, text, "extern std::array<Row, cause_count> matrix;",
+                       "extern std::array<Row, cause_count> matrix;" + MATRIX_TOOLS)
+    if name == "firmware/logic/matrix.cpp":
+        phase_text = (root / "firmware/logic/phase.hpp").read_text(encoding="utf-8")
+        return text + matrix_places(name, places, rewriter, phase_text)
+    if name == "firmware/logic/logic.cpp":
+        for member in rewriter.members["Memory"].values():
+            member.initial = LOST.get(member.name, member.initial)
+        head = "Commands Logic::scan(const Facts& facts) {"
+        return replace(name, text, head, head + rewriter.lost_memory("Memory", "scan", "memory_."))
+    return text
+
+
+# --- transitions ---
+
+MACHINE_TOOLS = f"""
+/// A guard that may be forced.
+template <int forced_true, int forced_false, bool (*predicate)(const Scan&)>
+bool forced(const Scan& scan) {{
+  return {CALL}decide(forced_true, forced_false, predicate(scan));
+}}
+/// In place of no guard: the transition may be lost.
+template <int place>
+bool unless_lost(const Scan&) {{
+  return {CALL}keep(place);
+}}
+/// An action that may be dropped.
+template <int place, void (*action)(Scan&)>
+void unless_dropped(Scan& scan) {{
+  if ({CALL}keep(place)) action(scan);
+}}
+"""
+
+
+def transitions(name, text, places):
+    expected = text.count("msm_tools::Row<")
+    count = 0
+
+    def rewritten(match):
+        nonlocal count
+        count += 1
+        source, event, target, action, done, guard, predicate = match.groups()
+        line = text.count("\n", 0, match.start()) + 1
+        add = lambda kind, what: places.add(kind, name, line, match.start() - text.rfind("\n", 0, match.start()),
+                                            f"{source} -> {target} on {event}: {what}")
+        if done:
+            action = f"Do<msm_tools::unless_dropped<{add('action of a transition dropped', done)}, {done}>>"
+        if predicate:
+            true = add("guard of a transition forced", f"{predicate} always true")
+            false = add("guard of a transition forced", f"{predicate} always false")
+            guard = f"When<msm_tools::forced<{true}, {false}, {predicate}>>"
+        else:
+            guard = f"When<msm_tools::unless_lost<{add('guard of a transition forced', 'transition lost')}>>"
+        return f"msm_tools::Row<{source}, {event}, {target}, msm_tools::{action}, msm_tools::{guard}>"
+
+    text = ROW.sub(rewritten, text)
+    if count != expected:
+        raise Refused(f"{name}: {expected} transitions, of which {count} are understood")
+    return text
+
+
+# --- timers ---
+
+def timers(name, text, places, timers_text):
+    names = re.search(r"enum class Timer[^{]*\{(.*?)\bcount\b", timers_text, re.DOTALL)[1]
+    names = re.findall(r"^\s*(\w+),", names, re.MULTILINE)
+    old = "const bool done = (run & bit) != 0 && held_[i] >= presets[i];"
+    line = text[:max(text.find(old), 0)].count("\n") + 1
+    first = len(places.all) + 1
+    for timer in names:
+        places.add("timer ignored", name, line, 1, f"{timer}: elapsed at once")
+        places.add("timer ignored", name, line, 1, f"{timer}: never elapsed")
+    return replace(name, text, old, f"const bool done = {CALL}timer({first}, i, (run & bit) != 0, "
+                                    "held_[i] >= presets[i]);")
+
+
+# --- the matrix ---
+
+MATRIX_TOOLS = """
+/// While recording: the row's cause is there.
+void note_row(const Row& row, const Facts& facts, Phase phase);
+inline bool present(const Row& row, const Facts& facts, const Situation& situation) {
+  const bool there = row.condition.present(facts, situation);
+  if (there && ::ovenproof::defects::chosen < ::ovenproof::defects::none)
+    note_row(row, facts, situation.phase);
+  return there;
+}
+"""
+
+
+def matrix_source(name, text):
+    """The table as a variable, and what is worked out of it worked out again when it has changed."""
+    text = replace(name, text, "constexpr std::array<Row, cause_count> matrix{{",
+                   "constinit std::array<Row, cause_count> matrix{{")
+    text, checks = re.subn(r"consteval bool ordered_by_cause\(\) \{.*?static_assert\(ordered_by_cause\(\)[^;]*;",
+                           lambda m: "\n" * m[0].count("\n"), text, flags=re.DOTALL)
+    if checks != 1:
+        raise Refused(f"{name}: found no check of the table's order")
+    text = replace(name, text, "constexpr auto rows_by_phase = [] {", "const auto worked_out = [] {")
+    return replace(name, text, "}();\n\n}  // namespace",
+                   "}; auto rows_by_phase = worked_out();\n\n}  // namespace\n"
+                   "void rework_rows() { rows_by_phase = worked_out(); }")
+
+
+def sets_of(kind, member, text, known=None):
+    """Named constant sets: name -> members."""
+    sets = dict(known or {})
+    for name, inside in re.findall(rf"constexpr {kind} (\w+)\{{([^}}]*)\}}", text):
+        sets[name] = [w for w in re.findall(r"\w+", inside) if w != member]
+    return sets
+
+
+def outputs_in(name, text, sets):
+    found = []
+    for part in text.split("|"):
+        part = part.strip()
+        listed = re.fullmatch(r"OutputSet\(([\w, ]+)\)", part)
+        members = re.findall(r"\w+", listed[1]) if listed else sets.get(part)
+        if members is None or not set(members) <= set(OUTPUTS):
+            raise Refused(f"{name}: not a set of outputs: {text!r}")
+        found += [m for m in members if m not in found]
+    return found
+
+
+def rows_of(name, rewriter):
+    """The rows of the table: [(token of the row, parts as text, condition's text)]."""
+    tokens = rewriter.tokens
+    start = next(i for i, t in enumerate(tokens) if t.text == "matrix" and tokens[i + 1].text == "{"
+                 and tokens[i + 2].text == "{")
+    for begin, end in rewriter.split(start + 3, tokens[start + 2].match, ","):
+        if begin == end:
+            continue
+        parts = [rewriter.one_line(*p) for p in rewriter.split(begin + 1, end - 1, ",")]
+        if tokens[begin].text != "{" or len(parts) != 10 or not parts[0].startswith("Cause::"):
+            raise Refused(f"{name}:{tokens[begin].line}: not a row of the matrix as it is known")
+        yield tokens[begin], parts
+
+
+def matrix_places(name, places, rewriter, phase_text):
+    """Cells cleared, phases taken out, delays and conditions lost; and the function that does it."""
+    here = rewriter.plain(0, len(rewriter.tokens))
+    outputs = sets_of("OutputSet", "OutputSet", here)
+    outputs["everything"] = list(OUTPUTS)
+    phases = sets_of("PhaseSet", "Phase", here, sets_of("PhaseSet", "Phase", phase_text))
+    cases, cells, by_phase, delays = [], [], [], []
+    for row, (token, parts) in enumerate(rows_of(name, rewriter)):
+        key = parts[1].strip('"')
+        add = lambda kind, what: places.add(kind, name, token.line, token.column, f"{key} / {what}")
+        change = lambda number, text: cases.append(f"    case {number}: matrix[{row}].{text}; break;")
+        for output in outputs_in(name, parts[9], outputs):
+            number = add("matrix cell cleared", output)
+            change(number, f"withholds = matrix[{row}].withholds - OutputSet(Output::{output})")
+            cells.append(f"    {{{row}, {OUTPUTS.index(output)}, {number}}},")
+        if parts[6] not in phases:
+            raise Refused(f"{name}:{token.line}: not a set of phases: {parts[6]!r}")
+        for phase in phases[parts[6]]:
+            number = add("matrix phase left out", phase)
+            rest = ", ".join(f"Phase::{p}" for p in phases[parts[6]] if p != phase)
+            change(number, f"phases = PhaseSet({rest})")
+            by_phase.append(f"    {{{row}, static_cast<int>(Phase::{phase}), {number}}},")
+        if parts[8] != "at_once":
+            number = add("matrix delay dropped", parts[8].replace("Timer::", ""))
+            change(number, "delay = Timer::count")
+            delays.append(f"    {{{row}, 0, {number}}},")
+        if ".fact" in parts[7]:
+            change(add("matrix condition turned round", "fact"), f"condition.is = !matrix[{row}].condition.is")
+        for guard in ("while_on", "while_off"):
+            if f".{guard}" in parts[7]:
+                change(add("matrix condition loosened", guard), f"condition.{guard} = OutputSet()")
+    tables = [f"constexpr std::array<RowPlace, {len(t)}> {n}{{{{\n" + "\n".join(t) + "\n}};"
+              for n, t in (("cells", cells), ("phases_left_out", by_phase), ("delays", delays))]
+    return MATRIX_FOOT.replace("@TABLES@", "\n".join(tables)).replace("@CASES@", "\n".join(cases))
+
+
+MATRIX_FOOT = """
+namespace ovenproof::logic {
+namespace {
+struct RowPlace {
+  int row;
+  int index;
+  int place;
+};
+@TABLES@
+}  // namespace
+
+void break_matrix(int place) {
+  switch (place) {
+@CASES@
+    default: break;
+  }
+}
+
+void note_row(const Row& row, const Facts& facts, Phase phase) {
+  const int index = static_cast<int>(row.cause);
+  const bool ripe = row.delay == Timer::count || facts.elapsed(row.delay);
+  for (const RowPlace& cell : cells)
+    if (cell.row == index) ::ovenproof::defects::note(cell.place, ripe);
+  for (const RowPlace& one : phases_left_out)
+    if (one.row == index && one.index == static_cast<int>(phase))
+      ::ovenproof::defects::note(one.place, true);
+  for (const RowPlace& delay : delays)
+    if (delay.row == index) ::ovenproof::defects::note(delay.place, !ripe);
+}
+}  // namespace ovenproof::logic
+"""

@@ -1,0 +1,340 @@
+#!/usr/bin/env python3
+"""Breaks the firmware one place at a time and tells which defects the scenarios notice.
+
+First the firmware without defect must pass every scenario, and the altered copy without defect must
+give the same bytes as the program that ships. Then each defect is awake in a process of its own,
+with a limit of processor time, and plays the scenarios in which it makes a difference until the
+first one fails: a kill. A process that crashes, takes too long or is lost has killed nothing.
+
+Results are kept in WORK as they come: called again, the survey goes on where it was interrupted,
+unless program, places or scenarios have changed. Exit status: 0 every cleared cell of the matrix
+is noticed, or listed with a reason why nothing can notice it; 1 not so; 2 wrong input.
+"""
+import argparse
+import hashlib
+import json
+import subprocess
+import sys
+import threading
+import time
+from collections import Counter, defaultdict
+from pathlib import Path
+
+CELL = "matrix cell cleared"
+# The table itself is changed before any firmware runs: it differs in every scenario.
+EVERYWHERE = ("matrix condition turned round", "matrix condition loosened")
+BROKEN = ("crashed", "overdue", "lost")
+
+
+class Wrong(Exception):
+    """Something other than a defect is wrong."""
+
+
+def parse_arguments(arguments):
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--program", type=Path, required=True, help="the program with the altered firmware")
+    parser.add_argument("--sound", type=Path, required=True, help="the program as it ships")
+    parser.add_argument("--places", type=Path, required=True, help="defects.json of the generator")
+    parser.add_argument("--redundant", type=Path, required=True, help="cells that nothing can notice, with reasons")
+    parser.add_argument("--work", type=Path, required=True, help="folder for results; goes on from what is there")
+    parser.add_argument("--only", default="", help="only places in files whose path begins so")
+    parser.add_argument("--kind", default="", help="only places whose kind holds this text")
+    parser.add_argument("--limit", type=int, default=300, metavar="S", help="processor seconds a defect (default 300)")
+    parser.add_argument("--jobs", type=int, default=2, help="workers (default 2)")
+    parser.add_argument("paths", nargs="+", help="machines, scenarios and folders")
+    return parser.parse_args(arguments)
+
+
+# --- what is surveyed ---
+
+def digest_of(options):
+    """Of all that a result depends on."""
+    digest = hashlib.sha256()
+    files = [options.program, options.places]
+    for path in map(Path, options.paths):
+        files += sorted(p for p in path.rglob("*") if p.is_file()) if path.is_dir() else [path]
+    for path in files:
+        digest.update(f"{path}\0".encode())
+        digest.update(path.read_bytes())
+    return digest.hexdigest()
+
+
+def read_redundant(path):
+    """`cause / output: reason` a line."""
+    cells = {}
+    for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
+        if not line.strip() or line.startswith("#"):
+            continue
+        cell, _, reason = (part.strip() for part in line.partition(":"))
+        if not reason or " / " not in cell or cell in cells:
+            raise Wrong(f"{path}:{number}: expected 'cause / output: reason', each cell once")
+        cells[cell] = reason
+    return cells
+
+
+class Library:
+    """The scenarios, and which defects make a difference in which."""
+
+    def __init__(self, recorded):
+        self.items = recorded["items"]
+        self.reached = set(recorded["reached"])
+        self.on_the_way = [set(each["differs"]) for each in recorded["beginnings"]]
+        self.own = [set(item["differs"]) for item in self.items]
+
+    def orders(self, place):
+        """[(item, whether its beginning has to be reached with the defect)]"""
+        found = []
+        for index, item in enumerate(self.items):
+            beginning = item.get("beginning")
+            everywhere = place["kind"] in EVERYWHERE
+            on_the_way = beginning is not None and (everywhere or place["number"] in self.on_the_way[beginning])
+            if everywhere or on_the_way or place["number"] in self.own[index]:
+                found.append((index, on_the_way))
+        return found
+
+
+class Experience:
+    """What killed is tried first: what killed in the same file, then what killed at all, then what is quick."""
+
+    def __init__(self):
+        self.by_file, self.at_all = defaultdict(Counter), Counter()
+
+    def learn(self, place, item):
+        self.by_file[place["file"], place["kind"]][item] += 1
+        self.by_file[place["file"], ""][item] += 1
+        self.at_all[item] += 1
+
+    def sort(self, place, orders, library):
+        file, kind = place["file"], place["kind"]
+
+        def promise(item):
+            """Kills to be expected for the time spent."""
+            kills = (0.01 + 0.1 * self.at_all[item] + self.by_file[file, ""][item] + 3 * self.by_file[file, kind][item])
+            return kills / (0.01 + library.items[item]["cost_s"])
+
+        return sorted(orders, key=lambda order: (order[1], -promise(order[0]), order[0]))
+
+
+# --- the checks that come first ---
+
+def check_sound(options):
+    """The unbroken suite passes, and the altered copy gives the same bytes when nothing is broken."""
+    outputs = []
+    for command in ([options.sound], [options.program, "--defect", "0"]):
+        done = subprocess.run([*command, "run", "--json", "--jobs", str(options.jobs), *options.paths],
+                              capture_output=True)
+        if done.returncode != 0:
+            raise Wrong(f"{command[0]} without defect: exit status {done.returncode}: the scenarios must pass first\n"
+                        + done.stderr.decode(errors="replace")[-2000:])
+        outputs.append(done.stdout)
+    if outputs[0] != outputs[1]:
+        raise Wrong("the altered copy without defect gives other results than the program that ships")
+
+
+def recorded_library(options, digest):
+    file, mark = options.work / "record.json", options.work / "record.digest"
+    if not (file.exists() and mark.exists() and mark.read_text(encoding="utf-8") == digest):
+        print("checking that all scenarios pass without defect, and come out the same", file=sys.stderr)
+        check_sound(options)
+        print("noting which defects make a difference in which scenario", file=sys.stderr)
+        done = subprocess.run([options.program, "--record", file, *options.paths], stderr=subprocess.PIPE)
+        if done.returncode != 0:
+            raise Wrong(done.stderr.decode(errors="replace"))
+        mark.write_text(digest, encoding="utf-8")
+    return Library(json.loads(file.read_text(encoding="utf-8")))
+
+
+# --- results ---
+
+class Results:
+    """Kept in a file, a line each, the digest first."""
+
+    def __init__(self, path, digest):
+        self.path, self.by_number = path, {}
+        lines = path.read_text(encoding="utf-8").splitlines() if path.exists() else []
+        if lines and lines[0] == digest:
+            for line in lines[1:]:
+                try:
+                    result = json.loads(line)
+                except json.JSONDecodeError:  # cut short when the survey was interrupted
+                    continue
+                if result["end"] not in BROKEN:  # those are tried again
+                    self.by_number[result["defect"]] = result
+        self.file = open(path, "w", encoding="utf-8")
+        self.file.write(digest + "\n")
+        for result in self.by_number.values():
+            self.write(result)
+
+    def write(self, result):
+        self.file.write(json.dumps(result) + "\n")
+        self.file.flush()
+
+    def add(self, result):
+        self.by_number[result["defect"]] = result
+        self.write(result)
+
+
+class Survey:
+    def __init__(self, options, places, library, results):
+        self.options, self.places, self.library, self.results = options, places, library, results
+        self.experience = Experience()
+        self.lock = threading.Lock()
+        self.failure = None
+        by_number = {place["number"]: place for place in places}
+        for result in results.by_number.values():
+            if result["end"] == "killed" and result["defect"] in by_number:
+                self.experience.learn(by_number[result["defect"]], result["item"])
+        self.left = [place for place in places if place["number"] not in results.by_number]
+        self.total, self.began = len(self.left), time.monotonic()
+
+    def run(self):
+        threads = [threading.Thread(target=self.guarded_work) for _ in range(self.options.jobs)]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join()
+        if self.failure:
+            raise self.failure
+
+    def guarded_work(self):
+        try:
+            self.work()
+        except Exception as failure:  # noqa: BLE001 - whatever it is, the other workers stop too
+            self.failure = failure
+
+    def take(self):
+        """The next defect that some scenario could notice, and its orders."""
+        with self.lock:
+            while self.left and not self.failure:
+                place = self.left.pop(0)
+                orders = self.library.orders(place)
+                if orders:
+                    return place, self.experience.sort(place, orders, self.library)
+                self.results.add({"defect": place["number"], "end": "no difference",
+                                  "reached": place["number"] in self.library.reached})
+        return None
+
+    def work(self):
+        server = None
+        try:
+            while (taken := self.take()) is not None:
+                server = server or self.start()
+                place, orders = taken
+                result = self.ask(server, place, orders)
+                result["items"] = len(orders)
+                with self.lock:
+                    self.results.add(result)
+                    if result["end"] == "killed":
+                        self.experience.learn(place, result["item"])
+                    self.tell()
+        finally:
+            if server:
+                server.stdin.close()
+                server.wait()
+
+    def start(self):
+        server = subprocess.Popen([self.options.program, "--serve", *self.options.paths], text=True,
+                                  stdin=subprocess.PIPE, stdout=subprocess.PIPE)
+        hello = server.stdout.readline()
+        if not hello or json.loads(hello)["items"] != len(self.library.items):
+            raise Wrong("the server does not know the scenarios that were recorded")
+        return server
+
+    def ask(self, server, place, orders):
+        order = {"defect": place["number"], "limit_s": self.options.limit, "items": [item for item, _ in orders],
+                 "own_beginning": [own for _, own in orders]}
+        server.stdin.write(json.dumps(order) + "\n")
+        server.stdin.flush()
+        answer = server.stdout.readline()
+        if not answer:
+            raise Wrong(f"the server was lost at defect {place['number']}")
+        return json.loads(answer)
+
+    def tell(self):
+        done = self.total - len(self.left)
+        passed_s = time.monotonic() - self.began
+        if done % 20 == 0 or not self.left:
+            print(f"{done} of {self.total} defects, {passed_s:.0f} s, about "
+                  f"{passed_s / max(done, 1) * len(self.left):.0f} s left", file=sys.stderr)
+
+
+# --- the report ---
+
+def report(places, library, results, redundant):
+    """Text, and whether the survey as a whole is as it must be."""
+    lines, table = [], defaultdict(Counter)
+    for place in places:
+        table[place["kind"]][results[place["number"]]["end"]] += 1
+    lines.append(f"{'kind of defect':34}{'places':>7}{'killed':>8}{'rate':>7}{'survive':>9}{'no diff.':>9}{'broken':>8}")
+    total = Counter()
+    for kind in [*sorted(table), "all"]:
+        ends = table[kind] if kind != "all" else total
+        if kind != "all":
+            total += ends
+        count, broken = sum(ends.values()), sum(ends[end] for end in BROKEN)
+        lines.append(f"{kind:34}{count:7}{ends['killed']:8}{100 * ends['killed'] // max(count, 1):6}%"
+                     f"{ends['survived']:9}{ends['no difference']:9}{broken:8}")
+    lines += ["", "no diff.: in no scenario would the defect have changed anything where it stands.",
+              "broken: crashed, overdue or lost; these are no kills."]
+    by = Counter(results[place["number"]]["by"] for place in places if results[place["number"]]["end"] == "killed")
+    lines.append("Kills by: " + (", ".join(f"{count} {name}" for name, count in by.most_common()) or "nothing"))
+
+    def section(title, wanted, tail):
+        chosen = [place for place in places if results[place["number"]]["end"] in wanted]
+        lines.append(f"\n{title}: {len(chosen)}")
+        for place in chosen:
+            result = results[place["number"]]
+            lines.append(f"{place['file']}:{place['line']}:{place['column']}: [{place['number']}] {place['kind']}: "
+                         f"{place['what']}{tail(result)}")
+
+    section("Survivors", ("survived",), lambda r: f" (made a difference in {r['items']} of {len(library.items)})")
+    section("Without a difference in any scenario", ("no difference",),
+            lambda r: "" if r["reached"] else " (never come to)")
+    section("No kills, to be looked at", BROKEN, lambda r: f" ({r['end']}: {r.get('why', '')})")
+
+    good = True
+    cells = {place["what"]: results[place["number"]]["end"] for place in places if place["kind"] == CELL}
+    unnoticed = [cell for cell, end in cells.items() if end != "killed" and cell not in redundant]
+    stale = [cell for cell in redundant if cells and cells.get(cell) in (None, "killed")]
+    for cell in unnoticed:
+        lines.append(f"\nFAILED: cleared cell {cell} is not noticed by any scenario")
+        good = False
+    for cell in stale:
+        lines.append(f"\nFAILED: cell {cell} is listed as redundant, but "
+                     + ("is noticed" if cell in cells else "there is no such cell"))
+        good = False
+    if cells and good:
+        listed = sum(end != "killed" for end in cells.values())
+        lines.append(f"\nEvery cleared cell of the matrix is noticed, but {listed} that are listed as redundant.")
+    return "\n".join(lines) + "\n", good
+
+
+def main(arguments):
+    options = parse_arguments(arguments)
+    try:
+        redundant = read_redundant(options.redundant)
+        everything = json.loads(options.places.read_text(encoding="utf-8"))
+        places = [place for place in everything
+                  if place["file"].startswith(options.only) and options.kind in place["kind"]]
+        if not places:
+            raise Wrong("no place is of that file and kind")
+        if len(places) < len(everything):
+            # Part of the matrix says nothing of the rest of the list.
+            seen = {place["what"] for place in places if place["kind"] == CELL}
+            redundant = {cell: reason for cell, reason in redundant.items() if cell in seen}
+        options.work.mkdir(parents=True, exist_ok=True)
+        digest = digest_of(options)
+        library = recorded_library(options, digest)
+        results = Results(options.work / "results.jsonl", digest)
+        Survey(options, places, library, results).run()
+        text, good = report(places, library, results.by_number, redundant)
+    except (Wrong, OSError) as wrong:
+        print(f"survey.py: {wrong}", file=sys.stderr)
+        return 2
+    (options.work / "report.txt").write_text(text, encoding="utf-8")
+    print(text, end="")
+    return 0 if good else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,188 @@
+#!/usr/bin/env python3
+"""Tries the survey with stand-in programs: what counts as a kill, what fails, what is taken up again."""
+import contextlib
+import io
+import json
+import sys
+import tempfile
+import unittest
+from pathlib import Path
+
+HERE = Path(__file__).resolve().parent
+sys.path.insert(0, str(HERE))
+sys.dont_write_bytecode = True
+
+import survey  # noqa: E402
+
+# Stands in for both programs. Answers for each defect as told in answers.json beside it.
+STAND_IN = """#!{python}
+import json, os, sys
+here = os.path.dirname(os.path.abspath(__file__))
+told = json.load(open(os.path.join(here, "answers.json")))
+if "run" in sys.argv:
+    sys.stdout.write(told["altered_output"] if "--defect" in sys.argv else told["sound_output"])
+    sys.exit(told["status"])
+if sys.argv[1] == "--record":
+    json.dump(told["record"], open(sys.argv[2], "w"))
+    sys.exit(0)
+print(json.dumps({{"items": len(told["record"]["items"])}}), flush=True)
+for line in sys.stdin:
+    order = json.loads(line)
+    with open(os.path.join(here, "orders"), "a") as log:
+        log.write(line)
+    answer = told["answers"].get(str(order["defect"]))
+    if answer is None:
+        sys.exit(1)
+    print(json.dumps(dict(answer, defect=order["defect"])), flush=True)
+"""
+
+KILLED = {"end": "killed", "item": 1, "by": "hazard", "why": "too hot"}
+
+
+def place(number, kind, what, file="firmware/logic/a.cpp"):
+    return {"number": number, "kind": kind, "file": file, "line": 10 + number, "column": 3, "what": what}
+
+
+class SurveyTest(unittest.TestCase):
+    def setUp(self):
+        scratch = tempfile.TemporaryDirectory()
+        self.addCleanup(scratch.cleanup)
+        self.folder = Path(scratch.name)
+        self.told = {"sound_output": "{}", "altered_output": "{}", "status": 0,
+                     "record": {"items": [{"name": "quick", "file": "a.yaml", "cost_s": 0.1, "differs": [1, 2, 3], "beginning": 0},
+                                          {"name": "slow", "file": "b.yaml", "cost_s": 9.0, "differs": [1, 2, 3]}],
+                                "beginnings": [{"differs": [2]}], "reached": [1, 2, 3, 4]},
+                     "answers": {"1": KILLED, "2": KILLED, "3": {"end": "survived"}}}
+        self.places = [place(1, survey.CELL, "door / fan"), place(2, "! flipped", "!a"),
+                       place(3, "statement deleted", "a = b"), place(4, "! flipped", "!b"), place(5, "! flipped", "!c")]
+        self.redundant = ""
+        (self.folder / "a.yaml").write_text("x", encoding="utf-8")
+
+    def run_survey(self, *more):
+        program = self.folder / "program"
+        program.write_text(STAND_IN.format(python=sys.executable), encoding="utf-8")
+        program.chmod(0o755)
+        (self.folder / "answers.json").write_text(json.dumps(self.told), encoding="utf-8")
+        (self.folder / "places.json").write_text(json.dumps(self.places), encoding="utf-8")
+        (self.folder / "redundant.txt").write_text(self.redundant, encoding="utf-8")
+        (self.folder / "orders").write_text("", encoding="utf-8")
+        out, errors = io.StringIO(), io.StringIO()
+        with contextlib.redirect_stdout(out), contextlib.redirect_stderr(errors):
+            status = survey.main(["--program", str(program), "--sound", str(program), "--jobs", "1",
+                                  "--places", str(self.folder / "places.json"), "--work", str(self.folder / "work"),
+                                  "--redundant", str(self.folder / "redundant.txt"), *more, str(self.folder / "a.yaml")])
+        self.orders = [json.loads(line) for line in (self.folder / "orders").read_text().splitlines()]
+        return status, out.getvalue(), errors.getvalue()
+
+    def test_counts_and_names(self):
+        status, out, _ = self.run_survey()
+        self.assertEqual(status, 0)
+        self.assertRegex(out, r"(?m)^all +5 +2 +40% +1 +2 +0$")
+        self.assertRegex(out, r"(?m)^! flipped +3 +1 +33% +0 +2 +0$")
+        self.assertIn("firmware/logic/a.cpp:13:3: [3] statement deleted: a = b (made a difference in 2 of 2)", out)
+        self.assertIn("[4] ! flipped: !b\n", out)
+        self.assertIn("[5] ! flipped: !c (never come to)\n", out)
+        self.assertEqual(out, (self.folder / "work/report.txt").read_text())
+
+    def test_only_items_in_which_it_matters_and_own_beginnings_last(self):
+        self.run_survey()
+        self.assertEqual([(o["defect"], o["items"], o["own_beginning"]) for o in self.orders],
+                         [(1, [0, 1], [False, False]), (2, [1, 0], [False, True]), (3, [1, 0], [False, False])])
+
+    def test_a_changed_condition_of_the_matrix_matters_everywhere(self):
+        self.places = [place(9, survey.EVERYWHERE[0], "door / fact")]
+        self.told["answers"]["9"] = KILLED
+        self.run_survey()
+        self.assertEqual(self.orders[0]["own_beginning"], [False, True])
+
+    def test_a_cleared_cell_that_survives_fails(self):
+        for answer in ({"end": "survived"}, {"end": "crashed", "why": "Aborted"}, {"end": "overdue"}, {"end": "lost"}):
+            with self.subTest(answer):
+                self.told["answers"]["1"] = answer
+                (self.folder / "a.yaml").write_text(str(answer), encoding="utf-8")
+                status, out, _ = self.run_survey()
+                self.assertEqual(status, 1)
+                self.assertIn("FAILED: cleared cell door / fan is not noticed", out)
+
+    def test_a_cell_in_which_nothing_differs_fails(self):
+        self.places[0]["number"] = 7
+        self.assertEqual(self.run_survey()[0], 1)
+
+    def test_a_crash_is_no_kill(self):
+        self.told["answers"]["2"] = {"end": "crashed", "why": "Segmentation fault"}
+        status, out, _ = self.run_survey()
+        self.assertEqual(status, 0)
+        self.assertRegex(out, r"(?m)^all +5 +1 +20% +1 +2 +1$")
+        self.assertIn("[2] ! flipped: !a (crashed: Segmentation fault)", out)
+
+    def test_a_redundant_cell_may_survive(self):
+        self.redundant = "# why\ndoor / fan: nothing can be lost with it\n"
+        self.told["answers"]["1"] = {"end": "survived"}
+        status, out, _ = self.run_survey()
+        self.assertEqual(status, 0)
+        self.assertIn("but 1 that are listed as redundant", out)
+
+    def test_a_list_that_is_not_true_fails(self):
+        for self.redundant in ("door / fan: reason\n", "door / k9: reason\n"):
+            with self.subTest(self.redundant):
+                status, out, _ = self.run_survey()
+                self.assertEqual(status, 1)
+                self.assertIn("is listed as redundant, but", out)
+
+    def test_a_reason_is_asked_for(self):
+        self.redundant = "door / fan\n"
+        status, _, errors = self.run_survey()
+        self.assertEqual(status, 2)
+        self.assertIn("redundant.txt:1: expected", errors)
+
+    def test_the_sound_suite_must_pass_first(self):
+        self.told["status"] = 1
+        status, _, errors = self.run_survey()
+        self.assertEqual(status, 2)
+        self.assertIn("the scenarios must pass first", errors)
+
+    def test_the_copy_must_be_the_same_without_defect(self):
+        self.told["altered_output"] = "{ }"
+        status, _, errors = self.run_survey()
+        self.assertEqual(status, 2)
+        self.assertIn("gives other results than the program that ships", errors)
+
+    def test_a_lost_server_ends_the_survey_and_it_goes_on_later(self):
+        del self.told["answers"]["2"]
+        status, _, errors = self.run_survey()
+        self.assertEqual(status, 2)
+        self.assertIn("the server was lost at defect 2", errors)
+        self.told["answers"]["2"] = KILLED
+        status, out, _ = self.run_survey()
+        # A line that was cut short counts as none.
+        self.assertEqual((status, [o["defect"] for o in self.orders]), (0, [2, 3]))
+        results = self.folder / "work/results.jsonl"
+        results.write_text(results.read_text()[:-12], encoding="utf-8")
+        status, again, _ = self.run_survey()
+        self.assertEqual((status, again), (0, out))
+        self.assertLessEqual(len(self.orders), 1)
+
+    def test_changed_scenarios_begin_anew(self):
+        self.run_survey()
+        (self.folder / "a.yaml").write_text("y", encoding="utf-8")
+        self.run_survey()
+        self.assertEqual([o["defect"] for o in self.orders], [1, 2, 3])
+
+    def test_part_of_the_places(self):
+        self.redundant = "door / k9: reason\n"  # says nothing of the part
+        status, out, _ = self.run_survey("--kind", "flipped")
+        self.assertEqual(status, 0)
+        self.assertRegex(out, r"(?m)^all +3 ")
+        self.assertEqual(self.run_survey("--only", "firmware/nowhere")[0], 2)
+
+    def test_what_killed_nearby_is_tried_first(self):
+        experience = survey.Experience()
+        library = survey.Library(self.told["record"])
+        order = lambda p: [item for item, _ in experience.sort(p, [(0, False), (1, False)], library)]
+        self.assertEqual(order(self.places[1]), [0, 1])
+        experience.learn(self.places[2], 1)
+        self.assertEqual(order(self.places[1]), [1, 0])
+
+
+if __name__ == "__main__":
+    unittest.main()
