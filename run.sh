@@ -26,7 +26,8 @@ usage: ./run.sh COMMAND [OPTIONS]
                        take the real firmware through a whole cycle of a simulated
                        oven and report what happened
   test [--sanitize]    build everything and run every test; with --sanitize also
-                       under the address, undefined-behaviour and thread sanitizers
+                       under the address and undefined-behaviour sanitizers, and those
+                       with threads under the thread sanitizer
   build                build the program and the tests (build/release)
   bench [ARGS...]      run the benchmarks; ARGS go to Google Benchmark, such as
                        --benchmark_filter=plant
