@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include <doctest/doctest.h>
 
 #include "oven_rig.hpp"
@@ -128,4 +130,32 @@ TEST_CASE("observers and progress are called as they should, and change nothing"
   CHECK(alone.simulated_s == watched.simulated_s);
   CHECK(alone.events.size() == watched.events.size());
   CHECK(alone.cycles.front().energy_kWh == watched.cycles.front().energy_kWh);
+}
+
+TEST_CASE("the soak error counts from when the gas has reached the band, in every segment anew") {
+  rig::Oven oven = rig::testing::quick_oven();
+  settings::Programme& programme = oven.settings.programme;
+  programme.holdback_band = Kelvins(0.0F);  // the setpoint does not wait for the gas
+  programme.segment_count = 2;
+  programme.segments[0].ramp_K_per_min = 100.0F;
+  programme.segments[1] = {Celsius(200.0F), 100.0F, Milliseconds(60'000)};
+  double furthest_K = 0.0;
+  std::size_t soaks = 0;
+  Phase last = Phase::tripped;
+  const cycle::RunResult result =
+      cycle::run(oven, {.cycles = 1},
+                 [&](const rig::Rig& rig) {
+                   const Phase phase = rig.controller().commands().phase;
+                   if (phase == Phase::soak && last != Phase::soak) {
+                     ++soaks;
+                     const double target = soaks == 1 ? 120.0 : 200.0;
+                     furthest_K = std::max(furthest_K, target - rig.truth().gas_degC);
+                   }
+                   last = phase;
+                 },
+                 {});
+  REQUIRE(result.all_holds());
+  REQUIRE(soaks == 2);
+  REQUIRE(furthest_K > 20.0);
+  CHECK(result.cycles.front().soak_low_K.value() < 8.0);
 }

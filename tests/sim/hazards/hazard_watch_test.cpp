@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <set>
 #include <string>
+#include <vector>
 
 #include <doctest/doctest.h>
 
@@ -109,4 +110,25 @@ TEST_CASE("the margin tells how near a hazard came") {
           doctest::Approx(oven.plant.chamber.max_pressure_Pa - highest_Pa).epsilon(1e-3));
     CHECK(verdict.margin.ends_with(" Pa"));
   }
+}
+
+TEST_CASE("a hazard that has been told is not told again when another comes about") {
+  const rig::Oven oven = quick_oven();
+  OvenAtHand at_hand(oven);
+  HazardWatch watch(oven, at_hand.rig.period_ms());
+  std::vector<std::string> told;
+  at_hand.after_scan = [&](const rig::Rig& rig) {
+    for (const std::size_t i : watch.observe(rig)) {
+      told.push_back(hazards::default_hazards()[i].id);
+    }
+  };
+  REQUIRE(at_hand.start_and_reach(Phase::purging));
+  at_hand.run_s(20.0);
+  at_hand.break_component(plant::Fault::exhaust_blocked);
+  at_hand.run_s(30.0);
+  at_hand.rig.clear_component_faults();
+  at_hand.break_component(plant::Fault::purge_valve_stuck_open);
+  at_hand.rig.hands.door_open = true;
+  at_hand.run_s(30.0);
+  CHECK(told == std::vector<std::string>{"overpressure", "gas_with_door_open"});
 }
