@@ -88,7 +88,9 @@ class RunSh(unittest.TestCase):
         self.need_root()
         status, out, error, calls = self.run_sh("prove")
         self.assertEqual(status, 0, error)
-        self.assertRegex(out, r"^program run scenarios/machines/\S+\.yaml\n$")
+        machine = r"scenarios/machines/\S+\.yaml"
+        self.assertRegex(
+            out, rf"^program run {machine}\n\nprogram run scenarios/cases\n\nprogram prove {machine}\n$")
         self.assertEqual([call.split()[0] for call in calls], ["apt-get", "apt-get", "cmake", "cmake"])
         self.assertIn("-y", calls[1])
         self.assertIn("libboost1.81-dev", calls[1])
