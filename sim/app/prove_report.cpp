@@ -161,7 +161,7 @@ std::string all_options_text(const ProveResult& result, const Style& style) {
   for (const auto& [id, which] : failing) {
     const Proof& proof = result.proofs[which.front()];
     const auto claim = std::find_if(proof.claims.begin(), proof.claims.end(),
-                                    [&](const Claim& c) { return c.interlock.id == id; });
+                                    [&id = id](const Claim& c) { return c.interlock.id == id; });
     text += "\n  " + standing_text(claim->standing, style) + " " +
             paragraph(fmt::format("{} {}: first with {}", id, claim->interlock.title,
                                   options_text(proof.options)),

@@ -10,8 +10,6 @@ namespace {
 
 constexpr OutputSet heat{Output::k1, Output::k2, Output::heater_drive};
 
-constexpr std::size_t index(Timer timer) { return static_cast<std::size_t>(timer); }
-
 }  // namespace
 
 void BenignOven::Follower::follow(bool output, std::uint64_t now, std::uint32_t after) {

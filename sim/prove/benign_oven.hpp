@@ -76,7 +76,6 @@ class BenignOven {
   FactBits facts_ = 0;
   std::uint64_t now_ = 0;
   std::uint64_t scans_ = 0;
-  bool settled_ = false;  ///< the last scan changed nothing
 
   Follower k1_, k2_, purge_flow_, process_flow_, fan_, blower_;
   std::uint64_t damper_since_ = 0;  ///< it moves, or stands, since then

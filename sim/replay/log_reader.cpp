@@ -61,10 +61,7 @@ std::string in_quotes(std::string_view text) { return fmt::format("\"{}\"", mach
 }  // namespace
 
 LogReader::LogReader(const std::filesystem::path& path, const Mapping& mapping)
-    : mapping_(mapping),
-      file_(path.string()),
-      format_(mapping.time_format),
-      decimal_(mapping.decimal) {}
+    : file_(path.string()), format_(mapping.time_format), decimal_(mapping.decimal) {}
 
 LogReader::Opened LogReader::open(const std::filesystem::path& path, const Mapping& mapping,
                                   const machine::Machine& machine) {

@@ -65,7 +65,6 @@ class LogReader {
   bool understand_time(const Cell& cell, Sample& sample);
   std::optional<double> understand_cell(const Cell& cell, const ColumnMapping& column);
 
-  const Mapping& mapping_;
   std::string file_;
   std::ifstream in_;
   Layout layout_;
