@@ -68,14 +68,16 @@ CaseResult play_item(const Library& library, std::size_t item, const Checkpoint*
   return scenario::run_suite({library.items[item]}, scenario::SuiteOptions{}, {}).front();
 }
 
-Finding finding_of(const CaseResult& result) {
+std::vector<Finding> findings_of(const CaseResult& result) {
+  std::vector<Finding> findings;
   for (const scenario::ExpectationVerdict& each : result.expectations) {
-    if (!each.met) return {"expectation", each.name + ": " + each.happened};
+    if (!each.met) findings.push_back({"expectation", each.name, each.happened});
   }
   for (const scenario::JudgedHazard& each : result.hazards) {
-    if (!each.fine()) return {"hazard", each.verdict.title};
+    if (!each.fine()) findings.push_back({"hazard", each.verdict.title, ""});
   }
-  return {"problem", result.problems.empty() ? "" : result.problems.front()};
+  for (const std::string& each : result.problems) findings.push_back({"problem", "", each});
+  return findings;
 }
 
 }  // namespace ovenproof::defects

@@ -40,12 +40,14 @@ void reach_beginnings(const Library& library, const std::vector<std::size_t>& wa
 CaseResult play_item(const Library& library, std::size_t item, const Checkpoint* from,
                      bool stop_when_failed);
 
-/// What went wrong first, in words, and what kind of thing said so: "expectation", "hazard" or
-/// "problem" (the case could not be played as written).
+/// One thing that went wrong: what kind of thing said so, which one, and in words.
 struct Finding {
-  std::string by;
+  std::string by;  ///< "expectation", "hazard" or "problem" (it could not be played as written)
+  std::string name;
   std::string why;
 };
-Finding finding_of(const CaseResult& result);
+
+/// Everything that went wrong; nothing if the item passed.
+std::vector<Finding> findings_of(const CaseResult& result);
 
 }  // namespace ovenproof::defects

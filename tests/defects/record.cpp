@@ -65,9 +65,9 @@ void record(const std::string& file, const std::vector<std::string>& paths) {
       const CaseResult result = play_item(library, i, from(there, i), false);
       cost_s.push_back(cpu_s() - began);
       if (!result.passed()) {
-        const Finding finding = finding_of(result);
+        const Finding finding = findings_of(result).front();
         throw std::runtime_error(library.items[i].file() + ": " + library.items[i].name() +
-                                 " fails on the firmware without defect: " + finding.by + ", " +
+                                 " fails on the firmware without defect: " + finding.name + " " +
                                  finding.why);
       }
       sound.push_back(summary(result));

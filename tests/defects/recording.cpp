@@ -25,6 +25,10 @@ std::vector<int> numbers(unsigned char mark) {
 
 void select(int place) {
   chosen = place;
+  break_also(place);
+}
+
+void break_also(int place) {
   logic::break_matrix(place);
   logic::rework_rows();
 }

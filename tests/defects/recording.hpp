@@ -3,9 +3,11 @@
 
 namespace ovenproof::defects {
 
-/// Wakes a defect, or none, or begins recording: from here on the firmware of this process is so.
-/// To be called once, before any firmware runs.
+/// Wakes a defect, or none, or begins recording. What has run so far was as it ships.
 void select(int place);
+
+/// Breaks the matrix in addition to whatever else is awake; for defects of the matrix only.
+void break_also(int place);
 
 /// While recording: forgets which defects would have made a difference.
 void forget_differences();

@@ -1,5 +1,6 @@
 #include "serve.hpp"
 
+#include <algorithm>
 #include <cerrno>
 #include <csignal>
 #include <cstdlib>
@@ -15,6 +16,7 @@
 #include <nlohmann/json.hpp>
 
 #include "library.hpp"
+#include "places.hpp"
 #include "recording.hpp"
 
 namespace ovenproof::defects {
@@ -27,11 +29,13 @@ struct Order {
   unsigned limit_s = 0;
   std::vector<std::size_t> items;
   std::vector<bool> own_beginning;
+  int beside = none;
 };
 
 Order read_order(const std::string& line, std::size_t item_count) {
   const json text = json::parse(line);
-  Order order{text.at("defect"), text.at("limit_s"), text.at("items"), text.at("own_beginning")};
+  Order order{text.at("defect"), text.at("limit_s"), text.at("items"), text.at("own_beginning"),
+              text.value("beside", none)};
   if (order.items.size() != order.own_beginning.size() || order.limit_s == 0) {
     throw std::runtime_error("not an order: " + line);
   }
@@ -48,6 +52,7 @@ class Worker {
       : library_(library), sound_(sound) {}
 
   json play(const Order& order) {
+    if (order.beside != none) return play_beside(order);
     select(order.defect);
     // Of each oven that has to be brought along with the defect, in the order in which they come:
     // its beginnings, and the items of each.
@@ -94,10 +99,37 @@ class Worker {
   }
 
   void play_one(std::size_t item, const Checkpoint* from) {
-    const CaseResult result = play_item(library_, item, from, true);
-    if (result.passed()) return;
-    const Finding finding = finding_of(result);
-    found_ = json{{"end", "killed"}, {"item", item}, {"by", finding.by}, {"why", finding.why}};
+    const auto findings = findings_of(play_item(library_, item, from, true));
+    if (!findings.empty()) found_ = killed(item, findings.front());
+  }
+
+  static json killed(std::size_t item, const Finding& finding) {
+    return {{"end", "killed"},
+            {"item", item},
+            {"by", finding.by},
+            {"why", finding.name + ": " + finding.why}};
+  }
+
+  json play_beside(const Order& order) const {
+    const auto played = [&](std::size_t item) {
+      const std::size_t beginning = library_.beginning_of[item];
+      const Checkpoint* from = beginning == Library::no_beginning ? nullptr : &*sound_[beginning];
+      return findings_of(play_item(library_, item, from, false));
+    };
+    select(order.beside);
+    std::vector<std::vector<Finding>> without;
+    for (const std::size_t item : order.items) without.push_back(played(item));
+    break_also(order.defect);
+    for (std::size_t i = 0; i < order.items.size(); ++i) {
+      for (const Finding& finding : played(order.items[i])) {
+        const bool known =
+            std::any_of(without[i].begin(), without[i].end(), [&](const Finding& each) {
+              return each.by == finding.by && each.name == finding.name;
+            });
+        if (!known) return killed(order.items[i], finding);
+      }
+    }
+    return {{"end", "survived"}};
   }
 
   const Library& library_;

@@ -11,6 +11,8 @@ namespace ovenproof::defects {
 /// In:  {"defect": 5, "limit_s": 60, "items": [3, 1], "own_beginning": [false, true]}
 ///      `own_beginning`: the defect makes a difference on the way there already, so the oven has to
 ///      come there with it. `limit_s` is of processor time.
+///      With "beside": 7, defect 7 is awake as well, and a failure counts only if the item does not
+///      fail in the same way with defect 7 alone. For defects of the matrix, from sound beginnings.
 /// Out: {"defect": 5, "end": "killed", "item": 3, "by": "expectation", "why": "..."}
 ///      end: killed (an item failed), survived, crashed, overdue, lost. Only the first is a kill.
 void serve(const std::vector<std::string>& paths);

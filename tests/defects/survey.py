@@ -6,6 +6,10 @@ give the same bytes as the program that ships. Then each defect is awake in a pr
 with a limit of processor time, and plays the scenarios in which it makes a difference until the
 first one fails: a kill. A process that crashes, takes too long or is lost has killed nothing.
 
+A cleared cell that no scenario notices stands behind the sequence, which has stopped demanding the
+output by itself. It is tried once more beside a defect that takes that first line away: the sequence
+does not follow trips. Then a failure counts if it does not come without the cleared cell.
+
 Results are kept in WORK as they come: called again, the survey goes on where it was interrupted,
 unless program, places or scenarios have changed. Exit status: 0 every cleared cell of the matrix
 is noticed, or listed with a reason why nothing can notice it; 1 not so; 2 wrong input.
@@ -21,6 +25,7 @@ from collections import Counter, defaultdict
 from pathlib import Path
 
 CELL = "matrix cell cleared"
+FIRST_LINE = ("guard of a transition forced", "CycleMachine -> TrippedState on Protect: transition lost")
 # The table itself is changed before any firmware runs: it differs in every scenario.
 EVERYWHERE = ("matrix condition turned round", "matrix condition loosened")
 BROKEN = ("crashed", "overdue", "lost")
@@ -30,10 +35,14 @@ class Wrong(Exception):
     """Something other than a defect is wrong."""
 
 
+def absolute(text):
+    return Path(text).resolve()
+
+
 def parse_arguments(arguments):
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--program", type=Path, required=True, help="the program with the altered firmware")
-    parser.add_argument("--sound", type=Path, required=True, help="the program as it ships")
+    parser.add_argument("--program", type=absolute, required=True, help="the program with the altered firmware")
+    parser.add_argument("--sound", type=absolute, required=True, help="the program as it ships")
     parser.add_argument("--places", type=Path, required=True, help="defects.json of the generator")
     parser.add_argument("--redundant", type=Path, required=True, help="cells that nothing can notice, with reasons")
     parser.add_argument("--work", type=Path, required=True, help="folder for results; goes on from what is there")
@@ -150,7 +159,7 @@ class Results:
     """Kept in a file, a line each, the digest first."""
 
     def __init__(self, path, digest):
-        self.path, self.by_number = path, {}
+        self.by_number, self.behind = {}, {}  # behind: with the first line taken away
         lines = path.read_text(encoding="utf-8").splitlines() if path.exists() else []
         if lines and lines[0] == digest:
             for line in lines[1:]:
@@ -159,18 +168,21 @@ class Results:
                 except json.JSONDecodeError:  # cut short when the survey was interrupted
                     continue
                 if result["end"] not in BROKEN:  # those are tried again
-                    self.by_number[result["defect"]] = result
+                    self.keep(result)
         self.file = open(path, "w", encoding="utf-8")
         self.file.write(digest + "\n")
-        for result in self.by_number.values():
+        for result in [*self.by_number.values(), *self.behind.values()]:
             self.write(result)
+
+    def keep(self, result):
+        (self.behind if "beside" in result else self.by_number)[result["defect"]] = result
 
     def write(self, result):
         self.file.write(json.dumps(result) + "\n")
         self.file.flush()
 
     def add(self, result):
-        self.by_number[result["defect"]] = result
+        self.keep(result)
         self.write(result)
 
 
@@ -179,12 +191,20 @@ class Survey:
         self.options, self.places, self.library, self.results = options, places, library, results
         self.experience = Experience()
         self.lock = threading.Lock()
-        self.failure = None
+        self.failure, self.beside = None, None
         by_number = {place["number"]: place for place in places}
         for result in results.by_number.values():
             if result["end"] == "killed" and result["defect"] in by_number:
                 self.experience.learn(by_number[result["defect"]], result["item"])
         self.left = [place for place in places if place["number"] not in results.by_number]
+        self.total, self.began = len(self.left), time.monotonic()
+
+    def behind_the_first_line(self, first_line):
+        """Cells that nothing noticed, to be tried with the sequence's own reaction taken away."""
+        self.beside = first_line["number"]
+        self.left = [place for place in self.places if place["kind"] == CELL
+                     and self.results.by_number[place["number"]]["end"] == "survived"
+                     and place["number"] not in self.results.behind]
         self.total, self.began = len(self.left), time.monotonic()
 
     def run(self):
@@ -243,12 +263,17 @@ class Survey:
     def ask(self, server, place, orders):
         order = {"defect": place["number"], "limit_s": self.options.limit, "items": [item for item, _ in orders],
                  "own_beginning": [own for _, own in orders]}
+        if self.beside is not None:
+            order["beside"] = self.beside
         server.stdin.write(json.dumps(order) + "\n")
         server.stdin.flush()
         answer = server.stdout.readline()
         if not answer:
             raise Wrong(f"the server was lost at defect {place['number']}")
-        return json.loads(answer)
+        result = json.loads(answer)
+        if self.beside is not None:
+            result["beside"] = self.beside
+        return result
 
     def tell(self):
         done = self.total - len(self.left)
@@ -260,8 +285,9 @@ class Survey:
 
 # --- the report ---
 
-def report(places, library, results, redundant):
+def report(places, library, all_results, redundant):
     """Text, and whether the survey as a whole is as it must be."""
+    results = all_results.by_number
     lines, table = [], defaultdict(Counter)
     for place in places:
         table[place["kind"]][results[place["number"]]["end"]] += 1
@@ -294,8 +320,10 @@ def report(places, library, results, redundant):
 
     good = True
     cells = {place["what"]: results[place["number"]]["end"] for place in places if place["kind"] == CELL}
-    unnoticed = [cell for cell, end in cells.items() if end != "killed" and cell not in redundant]
-    stale = [cell for cell in redundant if cells and cells.get(cell) in (None, "killed")]
+    behind = {place["what"] for place in places if place["number"] in all_results.behind
+              and all_results.behind[place["number"]]["end"] == "killed"}
+    unnoticed = [cell for cell, end in cells.items() if end != "killed" and cell not in behind and cell not in redundant]
+    stale = [cell for cell in redundant if cells and (cells.get(cell) in (None, "killed") or cell in behind)]
     for cell in unnoticed:
         lines.append(f"\nFAILED: cleared cell {cell} is not noticed by any scenario")
         good = False
@@ -303,9 +331,10 @@ def report(places, library, results, redundant):
         lines.append(f"\nFAILED: cell {cell} is listed as redundant, but "
                      + ("is noticed" if cell in cells else "there is no such cell"))
         good = False
-    if cells and good:
-        listed = sum(end != "killed" for end in cells.values())
-        lines.append(f"\nEvery cleared cell of the matrix is noticed, but {listed} that are listed as redundant.")
+    if cells:
+        alone = sum(end == "killed" for end in cells.values())
+        lines.append(f"\nCleared cells of the matrix: {len(cells)}; noticed {alone}, noticed once the sequence does not "
+                     f"follow trips {len(behind)}, listed as redundant {len(redundant)}, unnoticed {len(unnoticed)}")
     return "\n".join(lines) + "\n", good
 
 
@@ -326,8 +355,13 @@ def main(arguments):
         digest = digest_of(options)
         library = recorded_library(options, digest)
         results = Results(options.work / "results.jsonl", digest)
-        Survey(options, places, library, results).run()
-        text, good = report(places, library, results.by_number, redundant)
+        survey = Survey(options, places, library, results)
+        survey.run()
+        first_line = [place for place in everything if (place["kind"], place["what"]) == FIRST_LINE]
+        if first_line:
+            survey.behind_the_first_line(first_line[0])
+            survey.run()
+        text, good = report(places, library, results, redundant)
     except (Wrong, OSError) as wrong:
         print(f"survey.py: {wrong}", file=sys.stderr)
         return 2

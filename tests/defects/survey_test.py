@@ -30,7 +30,7 @@ for line in sys.stdin:
     order = json.loads(line)
     with open(os.path.join(here, "orders"), "a") as log:
         log.write(line)
-    answer = told["answers"].get(str(order["defect"]))
+    answer = told["answers"].get(str(order["defect"]) + ("b" if "beside" in order else ""))
     if answer is None:
         sys.exit(1)
     print(json.dumps(dict(answer, defect=order["defect"])), flush=True)
@@ -120,7 +120,34 @@ class SurveyTest(unittest.TestCase):
         self.told["answers"]["1"] = {"end": "survived"}
         status, out, _ = self.run_survey()
         self.assertEqual(status, 0)
-        self.assertIn("but 1 that are listed as redundant", out)
+        self.assertIn("noticed 0, noticed once the sequence does not follow trips 0, listed as redundant 1, unnoticed 0", out)
+
+    def with_first_line(self, behind):
+        self.places.append(dict(place(6, *survey.FIRST_LINE), line=1))
+        self.told["answers"].update({"1": {"end": "survived"}, "1b": behind})
+        return self.run_survey()
+
+    def test_a_cell_behind_the_sequence_is_noticed_with_the_sequence_broken(self):
+        status, out, _ = self.with_first_line(KILLED)
+        self.assertEqual(status, 0)
+        self.assertIn("noticed 0, noticed once the sequence does not follow trips 1, listed as redundant 0, unnoticed 0", out)
+        self.assertEqual([(o["defect"], o.get("beside")) for o in self.orders], [(1, None), (2, None), (3, None), (1, 6)])
+        again = self.run_survey()
+        self.assertEqual((again[:2], self.orders), ((status, out), []))
+
+    def test_a_cell_that_is_not_noticed_even_then_fails(self):
+        for behind in ({"end": "survived"}, {"end": "crashed"}):
+            with self.subTest(behind):
+                (self.folder / "a.yaml").write_text(str(behind), encoding="utf-8")
+                status, out, _ = self.with_first_line(behind)
+                self.assertEqual(status, 1)
+                self.assertIn("FAILED: cleared cell door / fan is not noticed", out)
+
+    def test_a_redundant_cell_that_is_noticed_then_fails(self):
+        self.redundant = "door / fan: reason\n"
+        status, out, _ = self.with_first_line(KILLED)
+        self.assertEqual(status, 1)
+        self.assertIn("is listed as redundant, but is noticed", out)
 
     def test_a_list_that_is_not_true_fails(self):
         for self.redundant in ("door / fan: reason\n", "door / k9: reason\n"):
