@@ -39,9 +39,10 @@ const Stages& full_stages() {
 /// True if the judge complains of the row as `defect` has made it.
 template <class Defect>
 bool noticed(Row& row, Depth depth, Defect defect) {
+  const Stages& stages = full_stages();  // built by the sound matrix, whichever test comes first
   const Row sound = row;
   defect(row);
-  const bool complains = !judge_cause(sound.cause, full_stages(), depth).empty();
+  const bool complains = !judge_cause(sound.cause, stages, depth).empty();
   row = sound;
   return complains;
 }
