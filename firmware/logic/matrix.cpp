@@ -200,7 +200,10 @@ constexpr std::array<Row, cause_count> matrix{{
    {.fact = Fact::oxygen_above_hold}, at_once, heat},
   {Cause::process_flow_not_proven, "process_flow_not_proven", "FS-2", "process flow not proven",
    Kind::inhibit, Needs::nothing, any_phase,
-   {.fact = Fact::process_flow, .is = false}, at_once, heat},
+   // Flow that no open valve explains is a switch that sticks, not gas.
+   {.otherwise = [](const Facts& f, const S& s) {
+     return !s.energised.has(process_valve) || !f(Fact::process_flow);
+   }}, at_once, heat},
   {Cause::purge_path_flowing, "purge_path_flowing", "FS-1", "purge path still flowing",
    Kind::inhibit, Needs::nothing, any_phase,
    {.fact = Fact::purge_flow}, at_once,

@@ -49,7 +49,7 @@ std::vector<prove::Interlock> chosen(const Options& options, const logic::Option
     });
   }
   for (std::size_t i = 0; i < options.claims.size(); ++i) {
-    all.push_back({fmt::format("CLAIM-{}", i + 1), options.claims[i], options.claims[i]});
+    all.push_back({fmt::format("CLAIM-{}", i + 1), "", options.claims[i], options.claims[i]});
   }
   return all;
 }

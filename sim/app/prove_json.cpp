@@ -62,6 +62,7 @@ Json proof_json(const prove::Proof& proof) {
   Json claims = Json::array();
   for (const prove::Claim& claim : proof.claims) {
     Json each{{"id", claim.interlock.id},
+              {"covers", claim.interlock.covers},
               {"title", claim.interlock.title},
               {"property", claim.interlock.text},
               {"standing", word(claim.standing)}};

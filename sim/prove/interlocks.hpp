@@ -10,6 +10,7 @@ namespace ovenproof::prove {
 
 struct Interlock {
   std::string id;       ///< "REQ-HEAT-01"
+  std::string covers;   ///< the requirement that it makes exact, "R-DOOR-OPEN"; may be empty
   std::string title;    ///< one sentence
   std::string text;     ///< in the property language, over signal_table()
   bool applies = true;  ///< the machine has what it speaks of

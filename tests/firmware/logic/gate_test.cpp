@@ -291,3 +291,26 @@ TEST_CASE(
   CHECK(b.phase() == Phase::repurging);
   CHECK(b.scan_to(Phase::repurging, OutputSet(Output::fan, Output::purge_valve)));
 }
+
+TEST_CASE("a process flow switch that sticks does not stand for gas: heat waits for the valve") {
+  Stage s = stage(Phase::purging, full_options);
+  Bench& b = s.bench;
+  b.force(Fact::ramp_complete, false);
+  // It sticks as the gate is met, before the valve may open.
+  b.force(Fact::process_flow, true);
+  b.force(Fact::purge_volumes_reached, true);
+  b.force(fact_of(Timer::gate_hold), true);
+  b.force(fact_of(Timer::process_flow_unexpected), false);
+  b.force(fact_of(Timer::changeover), false);
+  b.force(Fact::oxygen_at_gate, true);
+  b.force(Fact::oxygen_above_hold, false);
+  b.clear_record();
+  b.scan();
+  REQUIRE(b.phase() == Phase::ramp);
+  b.scan(10);
+  REQUIRE(b.phase() == Phase::ramp);
+  CHECK((b.ever & heat).empty());
+
+  b.release(fact_of(Timer::changeover));
+  CHECK(b.scan_to(Phase::ramp, settled_outputs(Phase::ramp, full_options)));
+}
