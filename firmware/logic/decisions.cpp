@@ -3,9 +3,7 @@
 #include "firmware/logic/trips.hpp"
 
 namespace ovenproof::logic {
-namespace {
 
-/// What tripped says that the oven is not as hot as it reads, or that nobody knows.
 bool temperature_in_doubt(Cause first_out) {
   switch (first_out) {
     case Cause::limiter_tripped:
@@ -19,8 +17,6 @@ bool temperature_in_doubt(Cause first_out) {
       return false;
   }
 }
-
-}  // namespace
 
 bool reset_accepted(const Scan& scan) {
   if (!scan.memory.reset.rises(scan.facts(Fact::reset_pressed))) return false;

@@ -36,6 +36,9 @@ void trip(Scan& scan);
 void clear_trip(Scan& scan);
 void next_segment(Scan& scan);
 
+/// What tripped says that the oven is not as hot as it reads, or that nobody knows.
+bool temperature_in_doubt(Cause first_out);
+
 // --- memory that follows its causes in every phase ---
 
 /// Once the sequence is settled: the gate is lost with the gas supply; the blanket ends for good

@@ -176,110 +176,103 @@ bool inhibited(const Row& row, const Glimpse& g) {
   return present && !hindsight.guessed;
 }
 
-bool row_acts(const Row& row, const Glimpse& g) {
-  if (row.kind == Kind::trip) {
-    return g.after.memory.first_out == row.cause && g.before.memory.first_out != row.cause;
-  }
-  return !(row.withholds & (g.after.memory.withheld - g.after.memory.latched)).empty() &&
-         inhibited(row, g);
-}
-
-bool cell_acts(const Row& row, Output output, const Glimpse& g) {
-  if (row.kind == Kind::trip) {
-    return g.before.memory.energised.has(output) && row_acts(row, g);
-  }
-  const Memory& m = g.after.memory;
-  return m.withheld.has(output) && !m.latched.has(output) && inhibited(row, g);
-}
-
 bool fitted(Needs needs, const Options& options) {
   return (needs != Needs::oxygen_monitor || options.oxygen_monitor) &&
          (needs != Needs::jacket_cooling || options.jacket_cooling);
 }
 
-// Identity of a part: its place among all states, transitions, rows and cells.
-constexpr std::size_t first_transition = state_parts.size();
-constexpr std::size_t first_row = first_transition + transition_parts.size();
-constexpr std::size_t first_cell = first_row + cause_count;
-constexpr std::size_t id_count = first_cell + cause_count * output_count;
-
-/// A trip is seen at work only in the scan in which it becomes the first-out.
-bool is_of_trip(std::size_t id) {
-  if (id < first_row) return false;
-  const std::size_t row = id < first_cell ? id - first_row : (id - first_cell) / output_count;
-  return row < first_inhibit;
-}
+static_assert(state_parts.size() + transition_parts.size() <= Coverage::most_parts);
 
 bool at_work(std::size_t id, const Glimpse& g) {
-  if (id < first_transition) return state_parts[id].in(g.after.places);
-  if (id < first_row) return transition_parts[id - first_transition].taken(g);
-  if (id < first_cell) return row_acts(matrix[id - first_row], g);
-  const std::size_t cell = id - first_cell;
-  return cell_acts(matrix[cell / output_count], static_cast<Output>(cell % output_count), g);
+  if (id < state_parts.size()) return state_parts[id].in(g.after.places);
+  return transition_parts[id - state_parts.size()].taken(g);
 }
 
 }  // namespace
 
 std::vector<Part> parts(const Options& options) {
   std::vector<Part> all;
-  const auto add = [&](PartKind kind, std::string name, Needs needs, std::size_t id) {
-    all.push_back({kind, std::move(name), fitted(needs, options), static_cast<std::uint16_t>(id)});
-  };
   for (std::size_t i = 0; i < state_parts.size(); ++i) {
-    add(PartKind::state, state_parts[i].name, state_parts[i].needs, i);
+    all.push_back(
+        {PartKind::state, state_parts[i].name, fitted(state_parts[i].needs, options), i, 0});
   }
   for (std::size_t i = 0; i < transition_parts.size(); ++i) {
-    add(PartKind::transition, transition_parts[i].name, transition_parts[i].needs,
-        first_transition + i);
+    all.push_back({PartKind::transition, transition_parts[i].name,
+                   fitted(transition_parts[i].needs, options), state_parts.size() + i, 0});
   }
   for (std::size_t i = 0; i < cause_count; ++i) {
-    add(PartKind::row, matrix[i].key, matrix[i].needs, first_row + i);
+    all.push_back({PartKind::row, matrix[i].key, fitted(matrix[i].needs, options), i, 0});
   }
-  for (std::size_t i = 0; i < cause_count * output_count; ++i) {
-    const Row& row = matrix[i / output_count];
-    const auto output = static_cast<Output>(i % output_count);
-    if (!row.withholds.has(output)) continue;
-    const bool air = output == Output::damper || output == Output::blower;
-    add(PartKind::cell, std::string(row.key) + " / " + name_of(output),
-        air && row.needs == Needs::nothing ? Needs::jacket_cooling : row.needs, first_cell + i);
+  for (std::size_t i = 0; i < cause_count; ++i) {
+    for (std::size_t o = 0; o < output_count; ++o) {
+      const auto output = static_cast<Output>(o);
+      if (!matrix[i].withholds.has(output)) continue;
+      const bool air = output == Output::damper || output == Output::blower;
+      const bool there = fitted(matrix[i].needs, options) && (!air || options.jacket_cooling);
+      all.push_back(
+          {PartKind::cell, std::string(matrix[i].key) + " / " + name_of(output), there, i, o});
+    }
   }
   return all;
 }
 
-Coverage::Coverage(const Options& options) : seen_(id_count, false) {
+Coverage::Coverage(const Options& options) {
   for (const Part& part : parts(options)) {
-    if (part.fitted) (is_of_trip(part.id) ? open_trips_ : open_).push_back(part.id);
+    const bool of_machine = part.kind == PartKind::state || part.kind == PartKind::transition;
+    if (of_machine && part.fitted) open_.push_back(part.index);
+  }
+}
+
+bool Coverage::seen(const Part& part) const {
+  switch (part.kind) {
+    case PartKind::row:
+      return rows_[part.index];
+    case PartKind::cell:
+      return cells_[part.index].has(static_cast<Output>(part.output));
+    default:
+      return machine_[part.index];
   }
 }
 
 void Coverage::note_birth(const LogicState& born) {
   for (std::size_t i = 0; i < state_parts.size(); ++i) {
-    if (state_parts[i].in(born.places)) seen_[i] = true;
+    if (state_parts[i].in(born.places)) machine_.set(i);
   }
-  seen_[first_row + static_cast<std::size_t>(born.memory.first_out)] = true;
+  rows_.set(static_cast<std::size_t>(born.memory.first_out));
 }
 
 void Coverage::note(const Glimpse& scan) {
-  const auto look = [&](std::vector<std::uint16_t>& open) {
-    for (std::size_t i = 0; i < open.size();) {
-      if (seen_[open[i]] || at_work(open[i], scan)) {
-        seen_[open[i]] = true;
-        open[i] = open.back();
-        open.pop_back();
-      } else {
-        ++i;
-      }
+  for (std::size_t i = 0; i < open_.size();) {
+    if (machine_[open_[i]] || at_work(open_[i], scan)) {
+      machine_.set(open_[i]);
+      open_[i] = open_.back();
+      open_.pop_back();
+    } else {
+      ++i;
     }
-  };
-  look(open_);
-  if (scan.before.memory.first_out != scan.after.memory.first_out) look(open_trips_);
+  }
+
+  const Memory& before = scan.before.memory;
+  const Memory& after = scan.after.memory;
+  if (before.first_out == Cause::none && after.first_out != Cause::none) {
+    const auto cause = static_cast<std::size_t>(after.first_out);
+    rows_.set(cause);
+    cells_[cause] = cells_[cause] | (before.energised & matrix[cause].withholds);
+  }
+  const OutputSet inhibited_now = after.withheld - after.latched;
+  if (inhibited_now.empty()) return;
+  for (std::size_t i = first_inhibit; i < cause_count; ++i) {
+    const OutputSet taken = inhibited_now & matrix[i].withholds;
+    if ((taken - cells_[i]).empty() || !inhibited(matrix[i], scan)) continue;
+    rows_.set(i);
+    cells_[i] = cells_[i] | taken;
+  }
 }
 
 void Coverage::merge(const Coverage& other) {
-  if (seen_.size() < other.seen_.size()) seen_.resize(other.seen_.size(), false);
-  for (std::size_t i = 0; i < other.seen_.size(); ++i) {
-    if (other.seen_[i]) seen_[i] = true;
-  }
+  machine_ |= other.machine_;
+  rows_ |= other.rows_;
+  for (std::size_t i = 0; i < cause_count; ++i) cells_[i] = cells_[i] | other.cells_[i];
 }
 
 }  // namespace ovenproof::prove

@@ -1,4 +1,6 @@
 #pragma once
+#include <array>
+#include <bitset>
 #include <cstddef>
 #include <cstdint>
 #include <string>
@@ -21,9 +23,10 @@ enum class PartKind : std::uint8_t {
 /// One part of the logic.
 struct Part {
   PartKind kind;
-  std::string name;      ///< "unloading -> standby by the door", "limiter_tripped / fan"
-  bool fitted = true;    ///< the machine has what it is for
-  std::uint16_t id = 0;  ///< what coverage knows it by
+  std::string name;        ///< "unloading -> standby by the door", "limiter_tripped / fan"
+  bool fitted = true;      ///< the machine has what it is for
+  std::size_t index = 0;   ///< among states and transitions, or the cause
+  std::size_t output = 0;  ///< of a cell
 };
 
 /// All parts, in a fixed order, for machines with these options.
@@ -46,12 +49,15 @@ class Coverage {
   void note(const Glimpse& scan);
   void merge(const Coverage& other);
 
-  [[nodiscard]] bool seen(const Part& part) const { return seen_[part.id]; }
+  [[nodiscard]] bool seen(const Part& part) const;
+
+  static constexpr std::size_t most_parts = 128;
 
  private:
-  std::vector<bool> seen_;                 ///< by id
-  std::vector<std::uint16_t> open_;        ///< not seen yet
-  std::vector<std::uint16_t> open_trips_;  ///< the same, of trips
+  std::bitset<most_parts> machine_;  ///< states and transitions
+  std::bitset<logic::cause_count> rows_;
+  std::array<logic::OutputSet, logic::cause_count> cells_{};
+  std::vector<std::size_t> open_;  ///< states and transitions not seen yet
 };
 
 }  // namespace ovenproof::prove

@@ -48,7 +48,7 @@ std::uint32_t Expansion::index_of(const Answer& answer, const Key& from) {
   if (answers_.size() < answer_count_) answers_.emplace_back();
   Answered& answered = answers_[made];
   answered.answer = answer;
-  answered.next = merging_ ? with_any_first_out(answer.state) : answer.state;
+  answered.next = merging_ ? with_representative(answer.state) : answer.state;
   answered.now = told_by(answer, options_);
   histories_.look_ahead(before_, answered.now, from.history, answered.outlook);
   if (answer_slots_.crowded(answer_count_)) {

@@ -16,7 +16,7 @@ struct Subject {
   Reading assumed =
       {};  ///< facts that never change; everything proved holds only while they do not
   /// States that differ only in which cause is the first-out count as one, unless a property tells
-  /// them apart. See with_any_first_out().
+  /// them apart. See with_representative().
   bool merge_first_outs = true;
 
   [[nodiscard]] bool merges(const Histories& histories) const {

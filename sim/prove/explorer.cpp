@@ -81,7 +81,7 @@ Exploration explore(const Subject& subject, const Histories& histories, const Li
   StateStore& states = result.states;
   result.coverage = Coverage(subject.options);
   for (const std::uint64_t birth : births(subject.options)) {
-    const std::uint64_t state = subject.merges(histories) ? with_any_first_out(birth) : birth;
+    const std::uint64_t state = subject.merges(histories) ? with_representative(birth) : birth;
     states.add({state, histories.at_birth()}, StateStore::none);
     result.coverage.note_birth(unpack(birth));
   }
@@ -91,8 +91,8 @@ Exploration explore(const Subject& subject, const Histories& histories, const Li
   std::vector<Expanded> round(per_round);
 
   std::size_t next = 0;
-  bool room = true;
-  while (next < states.size() && room) {
+  bool go_on = true;
+  while (next < states.size() && go_on) {
     const std::size_t count = std::min(per_round, states.size() - next);
     std::atomic<std::size_t> taken{0};
     const auto work = [&](Worker& worker) {
@@ -114,15 +114,20 @@ Exploration explore(const Subject& subject, const Histories& histories, const Li
         judgement.premise_met |= (round[i].premises >> p & 1U) != 0;
         if ((round[i].violated >> p & 1U) != 0 && !judgement.violated) judgement.violated = from;
       }
-      room = room && states.bytes_with(round[i].next.size()) <= limits.memory_bytes;
-      if (!room) continue;
+      go_on = go_on && states.bytes_with(round[i].next.size()) <= limits.memory_bytes;
+      if (!go_on) continue;
       for (const Key& key : round[i].next) states.add(key, from);
     }
     result.peak_bytes = std::max(result.peak_bytes, states.bytes());
     next += count;
+    const auto violated = [](const Judgement& judgement) { return judgement.violated.has_value(); };
+    if (limits.stop_at_violation &&
+        std::any_of(result.properties.begin(), result.properties.end(), violated)) {
+      go_on = false;
+    }
   }
 
-  result.complete = room;
+  result.complete = go_on;
   // Numbers go up with the distance, so the last state is one of the farthest.
   for (auto at = static_cast<StateStore::Index>(states.size() - 1);
        states.parent(at) != StateStore::none; at = states.parent(at)) {

@@ -16,6 +16,7 @@ namespace ovenproof::prove {
 struct Limits {
   unsigned jobs = 1;                                ///< threads
   std::size_t memory_bytes = std::size_t{2} << 30;  ///< for the states found
+  bool stop_at_violation = false;                   ///< go no further once any property is violated
 };
 
 /// What became of one property.
@@ -26,7 +27,7 @@ struct Judgement {
 };
 
 struct Exploration {
-  bool complete = false;  ///< false: memory ran out first, and what was not refuted is open
+  bool complete = false;  ///< false: stopped, or memory ran out; what was not refuted is open
   StateStore states;
   std::uint64_t scans = 0;       ///< runs of the logic
   std::uint64_t judgements = 0;  ///< scans judged by the properties

@@ -138,11 +138,12 @@ Histories::Histories(std::vector<properties::Property> properties, const logic::
 void Histories::look_for_first_outs(const Formula& formula, std::uint32_t id) {
   constexpr std::uint32_t first_out =
       logic::fact_count + static_cast<std::uint32_t>(Told::first_out);
-  constexpr std::uint64_t causes = (std::uint64_t{1} << logic::cause_count) - 1;
   const Condition& c = formula[id];
-  if (c.kind == Kind::member && c.signal == first_out && (c.values & causes) != 0 &&
-      (c.values & causes) != causes) {
-    tell_first_outs_apart_ = true;
+  if (c.kind == Kind::member && c.signal == first_out) {
+    for (std::size_t i = 0; i < logic::cause_count; ++i) {
+      const auto alike = static_cast<unsigned>(representative(static_cast<logic::Cause>(i)));
+      if ((c.values >> i & 1U) != (c.values >> alike & 1U)) tell_first_outs_apart_ = true;
+    }
   }
   // An edge of one cause can only be its coming: from then on the first-out stays until reset.
   const bool comes = c.kind == Kind::rises && formula[c.operands[0]].kind == Kind::member &&

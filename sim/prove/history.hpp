@@ -56,7 +56,8 @@ class Histories {
   /// What the memory knows of the facts of the scan it was left by, to begin the adversary with.
   [[nodiscard]] Reading kept_reading(std::uint64_t bits) const;
 
-  /// Whether a property asks which cause the first-out is, but in the scan in which it comes.
+  /// Whether a property tells first-outs apart that representative() does not, but in the scan in
+  /// which one comes.
   [[nodiscard]] bool tell_first_outs_apart() const { return tell_first_outs_apart_; }
   [[nodiscard]] unsigned width() const { return width_; }
   [[nodiscard]] std::size_t size() const { return roots_.size(); }

@@ -2,6 +2,8 @@
 
 #include <cassert>
 
+#include "firmware/logic/decisions.hpp"
+
 namespace ovenproof::prove {
 namespace {
 
@@ -100,11 +102,16 @@ LogicState unpack(std::uint64_t bits) {
   return state;
 }
 
-std::uint64_t with_any_first_out(std::uint64_t bits) {
-  constexpr std::uint64_t field = ((std::uint64_t{1} << cause_bits) - 1) << first_out_at;
-  constexpr std::uint64_t none = static_cast<std::uint64_t>(Cause::none) << first_out_at;
-  static_assert(static_cast<unsigned>(Cause::power_up) == 0);
-  return (bits & field) == none ? bits : bits & ~field;
+Cause representative(Cause first_out) {
+  if (first_out == Cause::none) return Cause::none;
+  return temperature_in_doubt(first_out) ? Cause::limiter_tripped : Cause::power_up;
+}
+
+std::uint64_t with_representative(std::uint64_t bits) {
+  constexpr std::uint64_t mask = (std::uint64_t{1} << cause_bits) - 1;
+  const auto first_out = static_cast<Cause>(bits >> first_out_at & mask);
+  return (bits & ~(mask << first_out_at)) | static_cast<std::uint64_t>(representative(first_out))
+                                                << first_out_at;
 }
 
 }  // namespace ovenproof::prove

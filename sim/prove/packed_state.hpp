@@ -20,11 +20,13 @@ struct Key {
 /// The inverse of pack().
 [[nodiscard]] logic::LogicState unpack(std::uint64_t bits);
 
-/// The same state with a first-out that stands for every other; none stays none.
-///
-/// The logic asks of the first-out only whether there is one, so states that differ in nothing else
-/// go the same ways. tests/sim/prove/merging_test.cpp holds it to that.
-[[nodiscard]] std::uint64_t with_any_first_out(std::uint64_t bits);
+/// The cause that stands for all that the logic treats alike as a first-out: it asks whether there
+/// is one and whether it puts the temperature in doubt, and nothing else.
+[[nodiscard]] logic::Cause representative(logic::Cause first_out);
+
+/// The same state with the representative of its first-out. States with the same one go the same
+/// ways; tests/sim/prove/merging_test.cpp holds the logic to that.
+[[nodiscard]] std::uint64_t with_representative(std::uint64_t bits);
 
 /// Spreads a key over all 64 bits.
 [[nodiscard]] constexpr std::uint64_t hash_of(const Key& key) {

@@ -87,8 +87,8 @@ std::vector<std::string> assumptions(const Subject& subject) {
   }
   if (subject.merge_first_outs) {
     all.emplace_back(
-        "which cause is the first-out changes nothing that the logic does, only whether there is "
-        "one does: states that differ in nothing else count as one");
+        "of the first-out the logic asks only whether there is one and whether it puts the "
+        "temperature in doubt: states that differ in nothing else count as one");
   }
   for (std::size_t i = 0; i < logic::fact_count; ++i) {
     const FactBits fact = FactBits{1} << i;
