@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include <doctest/doctest.h>
 
@@ -180,4 +181,31 @@ TEST_CASE("a change within the tolerance is no difference, one beyond it is") {
     CHECK(differences(5000 - tolerance - 200, 5000, tolerance) == 1);
     CHECK(differences(5000 + tolerance + 200, 5000, tolerance) == 1);
   }
+}
+
+namespace {
+
+/// Nothing is driven; the recording agrees but from `differs_ms` on, if at all.
+std::optional<std::int64_t> in_step_since(std::string_view output, logic::Phase phase,
+                                          std::int64_t differs_ms) {
+  const auto probe = static_cast<std::size_t>(rig::find_probe(output) - rig::probes().data());
+  Comparison comparison({{signal_of(probe), 0}}, {20, 0.05});
+  comparison.start(false);
+  for (std::int64_t ms = 0; ms <= 5000; ms += 10) {
+    comparison.observe(ms, {}, phase, logic::Cause::none);
+    comparison.sample(ms, 1, {ms >= differs_ms ? 1.0 : 0.0});
+  }
+  comparison.stop();
+  return comparison.in_step_since();
+}
+
+}  // namespace
+
+TEST_CASE("in step is who agrees for a second and cannot be tripped unseen") {
+  constexpr std::int64_t never = 1'000'000;
+  CHECK(in_step_since("board.fan", logic::Phase::standby, never) == 0);
+  CHECK(in_step_since("board.fan", logic::Phase::standby, 1500) == 0);
+  CHECK_FALSE(in_step_since("board.fan", logic::Phase::standby, 500));
+  CHECK_FALSE(in_step_since("board.fan", logic::Phase::tripped, never));
+  CHECK(in_step_since("board.fault_lamp", logic::Phase::tripped, never) == 0);
 }
