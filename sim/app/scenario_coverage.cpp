@@ -1,3 +1,5 @@
+#include "sim/app/scenario_coverage.hpp"
+
 #include <algorithm>
 #include <map>
 #include <set>
@@ -6,7 +8,6 @@
 #include <fmt/ranges.h>
 
 #include "firmware/logic/matrix.hpp"
-#include "sim/app/scenario_report.hpp"
 #include "sim/hazards/hazards.hpp"
 #include "sim/hazards/requirements.hpp"
 
@@ -17,21 +18,6 @@ using logic::Cause;
 using logic::Output;
 using logic::Phase;
 using scenario::Case;
-
-/// How many cases that passed carry each id.
-std::map<std::string, std::size_t> carried_ids(const SuiteRun& run) {
-  std::map<std::string, std::size_t> ids;
-  for (std::size_t i = 0; i < run.results.size(); ++i) {
-    const auto* one = std::get_if<Case>(&run.items[i].what);
-    if (one == nullptr || !run.results[i].passed()) continue;
-    std::set<std::string> own(one->covers.begin(), one->covers.end());
-    for (const scenario::Expectation& each : one->expectations) {
-      own.insert(each.covers.begin(), each.covers.end());
-    }
-    for (const std::string& id : own) ++ids[id];
-  }
-  return ids;
-}
 
 std::string list_of(const std::vector<std::string>& names, std::string_view none) {
   return names.empty() ? paragraph(none, 4, 4)
@@ -88,36 +74,66 @@ std::string matrix_text(const scenario::Coverage& all, const Style& style) {
          '\n' + table_row({"came", "cause", "outputs it took away"}, {4, 30, 41}) + lines + '\n';
 }
 
+std::string text_of(scenario::Transition step) {
+  return fmt::format("{} > {}", logic::name_of(step.from), logic::name_of(step.to));
+}
+
 std::string phases_text(const scenario::Coverage& all, const Style& style) {
   std::vector<std::string> visited;
   std::vector<std::string> unvisited;
-  std::vector<std::string> went;
+  std::vector<std::string> skipping;
+  const auto& known = scenario::sequence_transitions;
   for (std::size_t from = 0; from < logic::phase_count; ++from) {
     const auto phase = static_cast<Phase>(from);
     (all.visited(phase) ? visited : unvisited).emplace_back(logic::name_of(phase));
     for (std::size_t to = 0; to < logic::phase_count; ++to) {
-      const auto next = static_cast<Phase>(to);
-      if (all.went(phase, next)) {
-        went.push_back(fmt::format("{} > {}", logic::name_of(phase), logic::name_of(next)));
-      }
+      const scenario::Transition step{phase, static_cast<Phase>(to)};
+      const bool single = std::find(known.begin(), known.end(), step) != known.end();
+      if (!single && all.went(step.from, step.to)) skipping.push_back(text_of(step));
     }
+  }
+  std::vector<std::string> taken;
+  std::vector<std::string> untaken;
+  for (const scenario::Transition step : known) {
+    (all.went(step.from, step.to) ? taken : untaken).push_back(text_of(step));
   }
   std::string out =
       style.heading(fmt::format("Phases: {} of {}", visited.size(), logic::phase_count)) + '\n' +
       list_of(visited, "none");
   if (!unvisited.empty()) {
-    out += style.warning(paragraph("  not visited:")) + list_of(unvisited, "");
+    out += style.warning(paragraph("not visited:", 2)) + list_of(unvisited, "");
   }
-  out += '\n' + style.heading(fmt::format("Transitions taken: {}", went.size())) + '\n' +
-         list_of(went, "none");
+  out += '\n' + style.heading(fmt::format("Transitions: {} of {}", taken.size(), known.size())) +
+         '\n' + list_of(taken, "none");
+  if (!untaken.empty()) out += style.warning(paragraph("not taken:", 2)) + list_of(untaken, "");
+  if (!skipping.empty()) out += paragraph("two in one scan:", 2) + list_of(skipping, "");
   return out;
 }
 
 }  // namespace
 
-std::string coverage_report(const SuiteRun& run, const Style& style) {
+scenario::Coverage merged_coverage(const SuiteRun& run) {
   scenario::Coverage all;
   for (const scenario::CaseResult& each : run.results) all.merge(each.coverage);
+  return all;
+}
+
+std::map<std::string, std::size_t> carried_ids(const SuiteRun& run) {
+  std::map<std::string, std::size_t> ids;
+  for (std::size_t i = 0; i < run.results.size(); ++i) {
+    const auto* one = std::get_if<Case>(&run.items[i].what);
+    if (one == nullptr || !run.results[i].passed()) continue;
+    std::set<std::string> own(one->covers.begin(), one->covers.end());
+    for (const scenario::Expectation& each : one->expectations) {
+      own.insert(each.covers.begin(), each.covers.end());
+    }
+    for (const std::string& id : own) ++ids[id];
+  }
+  return ids;
+}
+
+std::string coverage_report(const SuiteRun& run, const Style& style) {
+  const scenario::Coverage all = merged_coverage(run);
   const auto carried = carried_ids(run);
   std::string out = ids_text(
       "Requirements", hazards::requirements(), [](const hazards::Requirement& r) { return r.id; },

@@ -2,8 +2,12 @@
 
 #include <nlohmann/json.hpp>
 
+#include "firmware/logic/matrix.hpp"
 #include "sim/app/cautions.hpp"
+#include "sim/app/scenario_coverage.hpp"
 #include "sim/app/scenario_report.hpp"
+#include "sim/hazards/hazards.hpp"
+#include "sim/hazards/requirements.hpp"
 #include "sim/scenario/checkpoint.hpp"
 
 namespace ovenproof::app {
@@ -90,19 +94,71 @@ Json case_json(const scenario::Item& item, const CaseResult& result) {
   return json;
 }
 
+template <class Rows>
+Json carried_json(const Rows& rows, const std::map<std::string, std::size_t>& carried) {
+  Json json = Json::object();
+  for (const auto& row : rows) {
+    const auto found = carried.find(row.id);
+    json[row.id] = found == carried.end() ? 0 : found->second;
+  }
+  return json;
+}
+
+Json matrix_json(const scenario::Coverage& all) {
+  Json rows = Json::array();
+  for (const logic::Row& row : logic::matrix) {
+    Json took = Json::array();
+    Json not_taken = Json::array();
+    for (std::size_t i = 0; i < logic::output_count; ++i) {
+      const auto output = static_cast<logic::Output>(i);
+      if (!row.withholds.has(output)) continue;
+      (all.withheld(row.cause, output) ? took : not_taken).push_back(logic::name_of(output));
+    }
+    rows.push_back({{"cause", row.key},
+                    {"came", all.came(row.cause)},
+                    {"took_away", std::move(took)},
+                    {"did_not_take_away", std::move(not_taken)}});
+  }
+  return rows;
+}
+
+Json coverage_json(const SuiteRun& run) {
+  const scenario::Coverage all = merged_coverage(run);
+  const auto carried = carried_ids(run);
+  Json phases = Json::object();
+  for (std::size_t i = 0; i < logic::phase_count; ++i) {
+    const auto phase = static_cast<logic::Phase>(i);
+    phases[logic::name_of(phase)] = all.visited(phase);
+  }
+  Json transitions = Json::array();
+  for (const scenario::Transition step : scenario::sequence_transitions) {
+    transitions.push_back({{"from", logic::name_of(step.from)},
+                           {"to", logic::name_of(step.to)},
+                           {"taken", all.went(step.from, step.to)}});
+  }
+  return {{"requirements", carried_json(hazards::requirements(), carried)},
+          {"hazards", carried_json(hazards::default_hazards(), carried)},
+          {"matrix", matrix_json(all)},
+          {"phases", std::move(phases)},
+          {"transitions", std::move(transitions)}};
+}
+
 }  // namespace
 
-std::string suite_json(const SuiteRun& run) {
+std::string suite_json(const SuiteRun& run, bool coverage) {
   std::size_t failed = 0;
   Json cases = Json::array();
   for (std::size_t i = 0; i < run.results.size(); ++i) {
     failed += run.results[i].passed() ? 0 : 1;
     cases.push_back(case_json(run.items[i], run.results[i]));
   }
-  const Json json{
-      {"all_hold", failed == 0},   {"cases_run", run.results.size()},
-      {"cases_failed", failed},    {"cases_not_run", run.items.size() - run.results.size()},
-      {"cases", std::move(cases)}, {"caution", caution}};
+  Json json{{"all_hold", failed == 0},
+            {"cases_run", run.results.size()},
+            {"cases_failed", failed},
+            {"cases_not_run", run.items.size() - run.results.size()},
+            {"cases", std::move(cases)}};
+  if (coverage) json["coverage"] = coverage_json(run);
+  json["caution"] = caution;
   return json.dump(2, ' ', false, Json::error_handler_t::replace) + '\n';
 }
 

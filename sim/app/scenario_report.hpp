@@ -22,8 +22,8 @@ std::string suite_report(const SuiteRun& run, const Style& style);
 std::string failure_report(const scenario::Item& item, const scenario::CaseResult& result,
                            const Style& style);
 
-/// The suite as one JSON object with a newline at the end.
-std::string suite_json(const SuiteRun& run);
+/// The suite as one JSON object with a newline at the end, with what it exercised if `coverage`.
+std::string suite_json(const SuiteRun& run, bool coverage = false);
 
 /// The suite as JUnit XML, in what the two common schemas share: a test suite each file, a test
 /// case each case. Times are simulated seconds, and the date is fixed, so that the same run gives

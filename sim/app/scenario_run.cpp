@@ -128,7 +128,7 @@ ExitStatus run_scenarios(const SuiteArguments& arguments) {
     return ExitStatus::bad_input;
   }
   if (arguments.json) {
-    print(suite_json(run));
+    print(suite_json(run, arguments.coverage));
   } else {
     std::string text = suite_report(run, Style(stdout));
     if (arguments.coverage) text += '\n' + coverage_report(run, Style(stdout));

@@ -17,16 +17,19 @@ void Coverage::observe_causes(const controller::Controller& controller) {
                                    ? controller.logic().memory().withheld
                                    : logic::OutputSet{};
   const std::uint64_t present = controller.present_causes();
-  for (std::size_t i = logic::first_inhibit; i < logic::cause_count; ++i) {
+  for (std::size_t i = 0; i < logic::cause_count; ++i) {
     if ((present >> i & 1U) == 0) continue;
-    causes_[i] = true;
+    if (logic::matrix[i].delay == logic::Timer::count) causes_[i] = true;
+    if (i < logic::first_inhibit) continue;
     cells_[i] = cells_[i] | (off & logic::matrix[i].withholds);
   }
 }
 
 void Coverage::observe(const rig::Rig& rig) {
   if (!rig.controller_runs()) {
+    // What power took away was taken by no cause.
     ran_ = false;
+    outputs_ = {};
     return;
   }
   const controller::Controller& controller = rig.controller();

@@ -10,12 +10,33 @@
 
 namespace ovenproof::scenario {
 
+/// One step of the sequence.
+struct Transition {
+  logic::Phase from;
+  logic::Phase to;
+  friend constexpr bool operator==(const Transition&, const Transition&) = default;
+};
+
+/// The steps that the tables of the state machine hold (firmware/logic/machine.hpp), flat. One scan
+/// may take two of them, so that the phase seems to skip one.
+inline constexpr std::array<Transition, 25> sequence_transitions = [] {
+  using enum logic::Phase;
+  return std::array<Transition, 25>{
+      {{tripped, standby},   {standby, purging},    {standby, tripped},  {purging, ramp},
+       {purging, standby},   {purging, tripped},    {ramp, soak},        {ramp, repurging},
+       {ramp, cooling},      {ramp, tripped},       {soak, ramp},        {soak, repurging},
+       {soak, cooling},      {soak, tripped},       {repurging, ramp},   {repurging, cooling},
+       {repurging, tripped}, {cooling, unloading},  {cooling, flushing}, {cooling, tripped},
+       {flushing, cooling},  {flushing, unloading}, {flushing, tripped}, {unloading, standby},
+       {unloading, tripped}}};
+}();
+
 /// What a run made the controller's logic do.
 ///
-/// A cause counts as exercised when it came: as the first-out of a trip, or as an inhibit while
-/// the row is looked at. A cell of the matrix counts when the trip came while its output was
-/// energised and the output was off in that scan, or when the inhibit keeps an output off that is
-/// demanded while nothing is tripped.
+/// A cause counts as exercised when it came: as the first-out of a trip, as another trip's cause
+/// that waits for no delay, or as an inhibit. A cell of the matrix counts when the trip came while
+/// its output was energised and the output was off in that scan, or when the inhibit keeps an
+/// output off that is demanded while nothing is tripped.
 class Coverage {
  public:
   /// After each scan.

@@ -129,6 +129,15 @@ TEST_CASE("Everything that is broken is healed at once") {
   CHECK(Recording(text, "plant.purge_valve").at(24'000) == 0.0);
 }
 
+TEST_CASE("A converter that stands still goes on when everything is healed") {
+  const std::string text =
+      "start: in ramp for 2 min\n"
+      "steps: [{at: 1 s, converter: stop}, {at: 2 s, heal: all}]\nuntil: 15 s\n";
+  const Recording r(text, "input.tt_a");
+  CHECK(r.at(1500) == r.at(1900));
+  CHECK(r.at(16'000) != r.at(1900));
+}
+
 TEST_CASE("Power off ends the controller, and on again it is tripped with nothing energised") {
   const std::string text = at_1_s("power: off for 3 s", "in soak for 30 s");
   const Recording powered(text, "powered");

@@ -202,6 +202,20 @@ TEST_CASE("A machine alone is told in full, and among others it is one of the ca
   CHECK(json::parse(among.out)["cases"].size() == 5);
 }
 
+TEST_CASE("Coverage is told in text and in JSON, and only when it is wanted") {
+  const std::string file = SOURCE_DIR "/scenarios/cases/emergency_stop.yaml";
+  const json told = json::parse(test::shell(program + " run --json --coverage " + file).out);
+  CHECK(told["coverage"]["requirements"]["R-ESTOP"] == 4);
+  CHECK(told["coverage"]["requirements"]["R-STOP"] == 0);
+  CHECK(told["coverage"]["phases"]["soak"] == true);
+  CHECK(told["coverage"]["phases"]["flushing"] == false);
+  CHECK_FALSE(json::parse(test::shell(program + " run --json " + file).out).contains("coverage"));
+  const std::string text = test::shell(program + " run --coverage " + file).out;
+  CHECK(text.find("4     R-ESTOP") != std::string::npos);
+  CHECK(text.find("none  R-STOP ") != std::string::npos);
+  CHECK(text.find("not taken:") != std::string::npos);
+}
+
 TEST_CASE("The report fits 80 columns but for the commands to copy") {
   const auto& suite = one_of_each();
   std::istringstream text(app::suite_report({suite.items, suite.results}, app::Style{}) +

@@ -12,6 +12,7 @@
 #include <nlohmann/json.hpp>
 
 #include "fixture.hpp"
+#include "sim/hazards/requirements.hpp"
 #include "sim/machine/yaml_tree.hpp"
 
 using namespace ovenproof;
@@ -119,4 +120,12 @@ TEST_CASE("Every kind of fault and every point is in the document") {
   for (const std::string_view each : mock::point_names) named(each);
   for (const std::string_view each : mock::fault_kind_names) named(each);
   for (const plant::FaultInfo& each : plant::fault_table) named(each.name);
+}
+
+TEST_CASE("Every requirement is in the document, word by word") {
+  const std::string text = test::bytes_of(SOURCE_DIR "/docs/hazards.md");
+  for (const hazards::Requirement& each : hazards::requirements()) {
+    CHECK_MESSAGE(text.find("| `" + each.id + "` | " + each.text + " |") != std::string::npos,
+                  each.id);
+  }
 }

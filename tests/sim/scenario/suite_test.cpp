@@ -162,3 +162,20 @@ TEST_CASE("Coverage tells what was exercised, and only that") {
   CHECK(seen.went(Phase::ramp, Phase::soak));
   CHECK_FALSE(seen.went(Phase::soak, Phase::cooling));
 }
+
+TEST_CASE("What a loss of power takes away counts for no cell of the matrix") {
+  std::vector<Item> items(1);
+  items[0].what =
+      test::cases_of("start: in soak for 30 s\nsteps: [{at: 1 s, power: off for 1 s}]\n")[0];
+  const scenario::Coverage seen = run(items, options_of(1)).at(0).coverage;
+  CHECK(seen.came(logic::Cause::power_up));
+  CHECK_FALSE(seen.withheld(logic::Cause::power_up, logic::Output::k1));
+}
+
+TEST_CASE("A trip's cause counts though another came first") {
+  std::vector<Item> items(1);
+  items[0].what = test::cases_of(
+      "start: standby\nsteps: [{at: 1 s, store: flip 40}, {power: off for 1 s}]\n")[0];
+  const scenario::Coverage seen = run(items, options_of(1)).at(0).coverage;
+  CHECK(seen.came(logic::Cause::settings_invalid));
+}
