@@ -1,0 +1,178 @@
+#include <algorithm>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <string>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <doctest/doctest.h>
+
+#include "firmware/logic/facts.hpp"
+
+/// `ovenproof prove` as users start it. What could make it long is assumed away: delays are over at
+/// once, and no time limit ever is.
+namespace {
+
+namespace fs = std::filesystem;
+using namespace ovenproof;
+
+struct Run {
+  int status = -1;
+  std::string out;
+  std::string err;
+};
+
+std::string contents(const fs::path& path) {
+  std::ifstream in(path, std::ios::binary);
+  return {std::istreambuf_iterator<char>(in), {}};
+}
+
+class Scratch {
+ public:
+  Scratch() : path_(fs::temp_directory_path() / ("ovenproof-prove-" + std::to_string(getpid()))) {
+    fs::remove_all(path_);
+    fs::create_directories(path_);
+  }
+  ~Scratch() {
+    std::error_code ignored;
+    fs::remove_all(path_, ignored);
+  }
+  Scratch(const Scratch&) = delete;
+  Scratch& operator=(const Scratch&) = delete;
+
+  [[nodiscard]] Run run(const std::string& arguments) const {
+    const std::string command =
+        "cd '" + path_.string() + "' && '" PROGRAM "' " + arguments + " >out 2>err </dev/null";
+    const int raw = std::system(command.c_str());
+    REQUIRE(WIFEXITED(raw));
+    return {WEXITSTATUS(raw), contents(path_ / "out"), contents(path_ / "err")};
+  }
+  [[nodiscard]] const fs::path& path() const { return path_; }
+
+ private:
+  fs::path path_;
+};
+
+std::string hurried() {
+  std::string text;
+  for (std::size_t i = 0; i < logic::timer_count; ++i) {
+    const auto timer = static_cast<logic::Timer>(i);
+    const bool limit = timer == logic::Timer::purge_timeout ||
+                       timer == logic::Timer::heating_timeout || timer == logic::Timer::arm_expiry;
+    text += std::string(" --assume ") + logic::name_of(logic::fact_of(timer)) +
+            (limit ? "=false" : "=true");
+  }
+  return text + " ";
+}
+
+const std::string machine = std::string(SOURCE_DIR) + "/scenarios/machines/coil_cure_300.yaml";
+
+bool contains(const std::string& text, const std::string& part) {
+  return text.find(part) != std::string::npos;
+}
+
+std::size_t longest_line(const std::string& text) {
+  std::size_t longest = 0;
+  for (std::size_t at = 0; at < text.size();) {
+    const std::size_t end = std::min(text.find('\n', at), text.size());
+    longest = std::max(longest, end - at);
+    at = end + 1;
+  }
+  return longest;
+}
+
+}  // namespace
+
+TEST_CASE("all interlocks are proved, the assumptions and a caution are printed, exit status 0") {
+  const Scratch scratch;
+  const Run run = scratch.run("prove" + hurried() + machine);
+  CHECK(run.status == 0);
+  CHECK(contains(run.out, "PROVED  REQ-HEAT-01"));
+  CHECK_FALSE(contains(run.out, "REFUTED"));
+  CHECK(contains(run.out, "door_closed and door_open are never true in one scan"));
+  CHECK(contains(run.out, "purge_timeout_elapsed is always false"));
+  CHECK(contains(run.out, "comes to rest in standby"));
+  CHECK(contains(run.out, "never replaces it"));
+  CHECK(longest_line(run.out) <= 80);
+}
+
+TEST_CASE("one thread and three print the same bytes, as text and as JSON") {
+  const Scratch scratch;
+  for (const char* json : {"", " --json"}) {
+    const Run one = scratch.run("prove --jobs 1" + hurried() + machine + json);
+    const Run three = scratch.run("prove --jobs 3" + hurried() + machine + json);
+    CHECK(one.status == 0);
+    CHECK(one.out == three.out);
+    CHECK_FALSE(one.out.empty());
+  }
+}
+
+TEST_CASE("a false claim is refuted with a table, and its scenario fails when it is run") {
+  const Scratch scratch;
+  const Run run =
+      scratch.run("prove --out refuted --claim 'never rises(command.k1)' " + hurried() + machine);
+  CHECK(run.status == 1);
+  CHECK(contains(run.out, "REFUTED CLAIM-1"));
+  CHECK(contains(run.out, "reset_pressed"));
+  CHECK(contains(run.out, "k1 k2 heater_drive"));
+  CHECK(longest_line(run.out) <= 80);
+  REQUIRE(fs::exists(scratch.path() / "refuted" / "refuted_CLAIM-1.yaml"));
+
+  const Run replay = scratch.run("run refuted/refuted_CLAIM-1.yaml");
+  CHECK(replay.status == 1);
+  CHECK(contains(replay.out, "violated"));
+  CHECK(contains(replay.out, "never rises(command.k1)"));
+}
+
+TEST_CASE("a claim whose premise never comes about is vacuous, not proved, exit status 1") {
+  const Scratch scratch;
+  const Run run = scratch.run("prove --claim 'always (phase = flushing implies command.fan)' " +
+                              hurried() + machine);
+  CHECK(run.status == 1);
+  CHECK(contains(run.out, "VACUOUS CLAIM-1"));
+}
+
+TEST_CASE("what is wrong with the command is told with its place and the nearest name, status 2") {
+  const Scratch scratch;
+  const auto wrong = [&](const std::string& arguments, const std::string& message) {
+    CAPTURE(arguments);
+    const Run run = scratch.run("prove " + arguments);
+    CHECK(run.status == 2);
+    CHECK(run.out.empty());
+    CAPTURE(run.err);
+    CHECK(contains(run.err, message));
+  };
+  wrong(machine + " --property REQ-HEAT-1", "REQ-HEAT-01?");
+  wrong(machine + " --claim 'never command.fna'", "1:7");
+  wrong(machine + " --claim 'never command.fna'", "command.fan");
+  wrong(machine + " --claim 'eventually command.fan'", "expected `always`, `never` or `initially`");
+  wrong(machine + " --claim 'always (armed for at least 1 s)'", "no time");
+  wrong(machine + " --assume dor_closed=true", "did you mean door_closed?");
+  wrong(machine + " --assume door_closed=1", "expected FACT=true or FACT=false");
+  wrong(machine + " --assume door_closed=true --assume door_open=true", "never true in one scan");
+  wrong("", "expected a MACHINE or --all-options");
+  wrong("nowhere.yaml", "nowhere.yaml");
+}
+
+TEST_CASE("the list names every interlock of the document of requirements, and that lists all") {
+  const Scratch scratch;
+  const Run run = scratch.run("prove --list");
+  CHECK(run.status == 0);
+  const std::string document = contents(std::string(SOURCE_DIR) + "/docs/requirements.md");
+  std::size_t listed = 0;
+  for (std::size_t at = run.out.find("REQ-"); at != std::string::npos;
+       at = run.out.find("REQ-", at + 1)) {
+    const std::string id = run.out.substr(at, run.out.find(' ', at) - at);
+    CAPTURE(id);
+    CHECK(contains(document, "| " + id + " | R-"));
+    ++listed;
+  }
+  std::size_t documented = 0;
+  for (std::size_t at = document.find("\n| REQ-"); at != std::string::npos;
+       at = document.find("\n| REQ-", at + 1)) {
+    documented += contains(document.substr(at, 40), " | R-") ? 1 : 0;
+  }
+  CHECK(listed > 40);
+  CHECK(documented == listed);
+}
