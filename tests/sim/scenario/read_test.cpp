@@ -41,6 +41,17 @@ TEST_CASE("A column alone needs no quotes, though YAML takes it for a map") {
   CHECK(cases[1].steps[0].trigger.delay_ms == 2000);
 }
 
+TEST_CASE("A quoted value of a table stays text, and a plain one may be a truth") {
+  const auto errors = [](const std::string& value) {
+    return test::errors_of(
+        "shows: x\nmachine: ../machines/bronze_strip_160.yaml\n"
+        "table: {ducted: [" +
+        value + "]}\noverride: {exhaust: {ducted: {ducted}}}\n");
+  };
+  CHECK(errors("true") == "");
+  CHECK(errors("\"true\"").find("expected true or false") != std::string::npos);
+}
+
 TEST_CASE("A column called case names the cases") {
   const auto cases = test::cases_of(
       "table: [{case: early, time: 1 s}, {case: late, time: 1 h}]\n"

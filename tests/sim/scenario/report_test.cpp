@@ -105,6 +105,14 @@ TEST_CASE("JUnit XML counts tests, failures and what could not be played") {
   CHECK(suite.get<int>("<xmlattr>.failures") == 2);
   CHECK(suite.get<int>("<xmlattr>.errors") == 1);
   CHECK(suite.count("testcase") == 4);
+  std::size_t failures = 0;
+  std::size_t errors = 0;
+  for (const auto& [name, child] : suite) {
+    failures += name == "testcase" ? child.count("failure") : 0;
+    errors += name == "testcase" ? child.count("error") : 0;
+  }
+  CHECK(failures == 2);
+  CHECK(errors == 1);
 }
 
 TEST_CASE("JUnit XML gives names back as they were, whatever signs they hold") {
