@@ -71,7 +71,8 @@ void restore(std::vector<Error>& errors, const std::string& file) {
 }
 
 void write_down(const Node& node, std::string& out) {
-  out += fmt::format("{}:{}:{}{{", node.key, static_cast<int>(node.kind), node.text);
+  out +=
+      fmt::format("{}:{}:{}:{}{{", node.key, static_cast<int>(node.kind), node.quoted, node.text);
   for (const Node& each : node.children) write_down(each, out);
   out += '}';
 }
