@@ -22,6 +22,8 @@ RULES = [
     (r"sim_hazards", r"sim_(rig|properties|plant)|hal_mock|firmware_.*"),
     (r"sim_cycle", r"sim_(hazards|rig|properties|plant)|hal_mock|firmware_.*"),
     (r"sim_scenario", r"sim_(machine|cycle|hazards|rig|properties|plant)|hal_mock|firmware_.*"),
+    (r"sim_campaign",
+     r"sim_(scenario|machine|cycle|hazards|rig|properties|plant)|hal_mock|firmware_.*"),
     (r"sim_prove", r"sim_properties|firmware_logic"),
     (r"sim_replay", r"sim_(machine|hazards|rig|properties|plant)|hal_mock|firmware_.*"),
     (r"sim_app", r"sim_.*|hal_mock|firmware_.*"),
