@@ -15,6 +15,7 @@ program_packages=(
 # ... and tests, benchmarks and build checks these besides, which are twice as much to download.
 test_packages=(
   doctest-dev librapidcheck-dev libsundials-dev libbenchmark-dev libvalijson-dev
+  libz3-dev # a solver that judges the explorer independently
   gtkwave # its converters read value change dumps independently
   binutils python3 clang clang-format clang-tidy
 )
