@@ -112,7 +112,7 @@ Machine peterson(bool flag_first) {
 }  // namespace
 
 // The bug is an exercise of many textbooks: set turn, then flag, and both get in.
-TEST_CASE("Peterson's algorithm: never both; with its assignments swapped both, after six steps") {
+TEST_CASE("Peterson's algorithm: never both, but after six steps with its assignments swapped") {
   const Exclusive right = judged(peterson(true));
   CHECK_FALSE(right.both_after.has_value());
   CHECK(right.first_after == 3);
@@ -273,7 +273,7 @@ Machine alternating_bit(Without without) {
 
 }  // namespace
 
-TEST_CASE("the alternating bit protocol loses and doubles nothing; without its bit it does") {
+TEST_CASE("the alternating bit protocol loses and doubles nothing, but without its bit it does") {
   const auto wrong_after = [](Without without) {
     return examine(alternating_bit(without), {"never command.k1"}).verdicts[0].violated_after;
   };
