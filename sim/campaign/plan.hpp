@@ -6,6 +6,7 @@
 
 #include "sim/campaign/injection.hpp"
 #include "sim/campaign/mode.hpp"
+#include "sim/campaign/nominal.hpp"
 #include "sim/campaign/result.hpp"
 
 namespace ovenproof::campaign {
@@ -26,13 +27,27 @@ struct Plan {
   std::size_t singles = 0;            ///< injections of one failure; pairs follow
 };
 
+/// Which mode, how it is brought about, and when it is brought about.
+struct Part {
+  const Mode& mode;
+  const Realisation& realisation;
+  const Instant& instant;
+};
+Part first_of(const Plan& plan, const Injection& injection);
+/// \pre injection.second
+Part second_of(const Plan& plan, const Injection& injection);
+
+/// The plan of the single failures.
+Plan make_plan(const Nominal& nominal, const PlanOptions& options);
+
+/// Adds the pairs that the results of the single failures ask for: each failure that stayed
+/// undetected, with every other that does something that may wake it, and with every demand.
+/// `singles`: of all of them, by number. What was added before is replaced.
+void add_pairs(Plan& plan, std::span<const Result> singles);
+
 /// A text that names every input of the plan: the machine's keys, the catalogue, the instants, the
 /// options. Equal texts, equal plans: to be hashed by whoever stores results.
 std::string inputs_text(const Plan& plan, const scenario::OvenContext& oven,
                         const PlanOptions& options);
-
-/// Adds the pairs that the results of the single failures ask for. `singles`: of all of them, by
-/// number.
-void add_pairs(Plan& plan, std::span<const Result> singles);
 
 }  // namespace ovenproof::campaign

@@ -18,7 +18,7 @@ enum class Outcome : std::uint8_t {
   safe_undetected,    ///< latent: the oven went on, nobody was told, and it may fail a second time
   safe_detected,      ///< the controller told somebody, or everything went off
   availability_loss,  ///< no hazard, no message, but the oven did not do its job
-  no_effect,          ///< undone, or never looked at, and the oven is as if nothing had been
+  no_effect,          ///< it passed, and the oven does its job as if nothing had been
   count
 };
 
@@ -42,25 +42,26 @@ struct HazardHit {
 
 /// How the controller noticed.
 struct Detection {
-  bool trip = false;  ///< else a message without a trip
-  logic::Cause first_out = logic::Cause::none;
-  bool first_out_right = false;     ///< it points at what is broken
-  mock::VirtualMs reaction_ms = 0;  ///< after onset
+  /// Else it purged again, or flushed, without a trip.
+  bool trip = false;
+  logic::Cause first_out = logic::Cause::none;  ///< of the first trip
+  bool first_out_right = false;                 ///< it points at what is broken
+  /// From the scan in which the failure first could make a difference to the first notice.
+  mock::VirtualMs reaction_ms = 0;
   friend bool operator==(const Detection&, const Detection&) = default;
 };
 
 /// Why a branch was not simulated further.
 enum class Decided : std::uint8_t {
-  never_met,     ///< up to the bound nothing looks at what is broken: the nominal run's own result
-  merged,        ///< the oven had become bit for bit that of the nominal run again
-  came_to_rest,  ///< tripped, everything off, cooled down
-  bound,         ///< the stated bound, the next start included
-  cannot_start,  ///< the attendant gave up
+  never_met,     ///< to the end of the nominal run nothing meets what is broken
+  next_start,    ///< the next start, and heat for ten minutes
+  came_to_rest,  ///< the attendant gave up, and no hazard can come any more
+  time_limit,    ///< none of these within one and a half of the longest cycle and four hours
   count
 };
 
 inline constexpr std::array<std::string_view, static_cast<std::size_t>(Decided::count)>
-    decided_names{"never_met", "merged", "came_to_rest", "bound", "cannot_start"};
+    decided_names{"never_met", "next_start", "came_to_rest", "time_limit"};
 
 constexpr std::string_view name(Decided decided) {
   return decided < Decided::count ? decided_names[static_cast<std::size_t>(decided)] : "";
@@ -72,11 +73,13 @@ struct Result {
   Outcome outcome = Outcome::no_effect;
   std::vector<HazardHit> hazards;      ///< in the order of the hazards
   std::optional<Detection> detection;  ///< may come with a hazard, too
-  Decided decided = Decided::bound;
+  Decided decided = Decided::never_met;
   mock::VirtualMs decided_after_ms = 0;  ///< after onset, in the time of the simulation
-  std::uint64_t scans = 0;               ///< simulated for it alone; 0 if shared with another
-  /// Bit n: the signal at the terminal of point n (`mock::Point::index`) differed from the nominal
-  /// run's at some time before the decision.
+  /// Scans done when it first could make a difference, and those simulated from there on. Failures
+  /// that sleep until the same scan share them.
+  std::uint64_t met_at = 0;
+  std::uint64_t scans = 0;
+  /// What came from the failure on, of which a sleeping second failure waits: see conditions.hpp.
   std::uint64_t touched = 0;
   friend bool operator==(const Result&, const Result&) = default;
 };

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 
-#include "sim/campaign/campaign.hpp"
 
 namespace ovenproof::campaign {
 namespace {

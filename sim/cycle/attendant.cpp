@@ -46,6 +46,8 @@ const char* Attendant::doing() const {
       return "presses start";
     case Task::wait_for_end:
       return "waits";
+    case Task::stand_back:
+      return "stands back from the tripped oven";
     case Task::open_to_unload:
       return "opens the door to unload";
     case Task::open_abnormally:
@@ -70,8 +72,14 @@ void Attendant::give_up(std::string why) {
   task_ = Task::done;
 }
 
-void Attendant::give_up_for_trip(const logic::Commands& commands) {
-  give_up(fmt::format("the oven tripped: {}", logic::row_of(commands.first_out).text));
+void Attendant::meet_trip(const rig::Rig& rig) {
+  if (restarts_ < plan_.restarts) {
+    ++restarts_;
+    go(Task::stand_back, rig);
+    return;
+  }
+  const logic::Cause first_out = rig.controller().commands().first_out;
+  give_up(fmt::format("the oven tripped: {}", logic::row_of(first_out).text));
 }
 
 bool Attendant::abnormal_opening_due(const rig::Rig& rig) {
@@ -85,7 +93,7 @@ void Attendant::wait_for_end(rig::Rig& rig, std::uint64_t waited_ms) {
     opened_abnormally_ = true;
     go(Task::open_abnormally, rig);
   } else if (phase_ == logic::Phase::tripped) {
-    give_up_for_trip(rig.controller().commands());
+    meet_trip(rig);
   } else if (phase_ == logic::Phase::unloading) {
     ++cycles_;
     rig.hands.door_open = true;
@@ -114,10 +122,12 @@ void Attendant::act(rig::Rig& rig) {
       break;
     case Task::let_go_of_reset:
       rig.hands.reset = false;
-      if (phase == logic::Phase::standby) {
+      if (phase == logic::Phase::standby && restarts_ > 0) {
+        go(Task::wait_until_ready, rig);
+      } else if (phase == logic::Phase::standby) {
         rig.hands.door_open = true;
         go(Task::open_to_load, rig);
-      } else if (rig.now_ms() > reset_patience_ms) {
+      } else if (rig.now_ms() - resets_since_ms_ > reset_patience_ms) {
         const std::string causes = trips_present(rig.controller());
         give_up(fmt::format("the oven could not be reset{}{}", causes.empty() ? "" : ": ", causes));
       } else if (waited_ms >= press_ms) {
@@ -150,7 +160,7 @@ void Attendant::act(rig::Rig& rig) {
           rig.controller().facts().get(logic::Fact::oxygen_valid)) {
         go(Task::press_start, rig);
       } else if (phase == logic::Phase::tripped) {
-        give_up_for_trip(rig.controller().commands());
+        meet_trip(rig);
       } else if (waited_ms > ready_patience_ms) {
         give_up("the oxygen reading did not become valid");
       }
@@ -165,6 +175,11 @@ void Attendant::act(rig::Rig& rig) {
       break;
     case Task::wait_for_end:
       wait_for_end(rig, waited_ms);
+      break;
+    case Task::stand_back:
+      if (waited_ms < plan_.stand_back_s * 1000ULL) break;
+      resets_since_ms_ = rig.now_ms();
+      go(Task::reset, rig);
       break;
     case Task::open_abnormally:
       if (waited_ms < abnormal_open_ms) break;

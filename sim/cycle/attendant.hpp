@@ -9,7 +9,7 @@ namespace ovenproof::cycle {
 
 /// The person at the oven: resets it after power-up, loads it, starts the cycle by the means the
 /// machine has, waits, unloads, and does so again. Does the documented things and nothing clever:
-/// after a trip he stands back.
+/// after a trip he stands back, and resets only if his plan says so.
 class Attendant {
  public:
   explicit Attendant(const Plan& plan) : plan_(plan) {}
@@ -43,6 +43,7 @@ class Attendant {
     press_start,
     let_go_of_start,
     wait_for_end,
+    stand_back,
     open_to_unload,
     open_abnormally,
     close_after_abnormal,
@@ -52,7 +53,7 @@ class Attendant {
 
   void go(Task task, const rig::Rig& rig);
   void give_up(std::string why);
-  void give_up_for_trip(const logic::Commands& commands);
+  void meet_trip(const rig::Rig& rig);
   void wait_for_end(rig::Rig& rig, std::uint64_t waited_ms);
   [[nodiscard]] bool abnormal_opening_due(const rig::Rig& rig);
 
@@ -60,8 +61,10 @@ class Attendant {
   Task task_ = Task::reset;
   mock::VirtualMs since_ms_ = 0;
   mock::VirtualMs phase_since_ms_ = 0;
+  mock::VirtualMs resets_since_ms_ = 0;
   logic::Phase phase_ = logic::Phase::tripped;
   std::uint32_t cycles_ = 0;
+  std::uint32_t restarts_ = 0;
   bool opened_abnormally_ = false;
   std::string gave_up_;
 };

@@ -15,6 +15,10 @@ struct Plan {
   std::optional<logic::Phase> open_door_in{};
   std::uint32_t open_after_s = 30;  ///< time into that phase
   std::uint32_t watch_s = 600;      ///< time to watch the closed oven afterwards
+  /// How often he resets a tripped oven, after he has stood back for a while, and starts it anew
+  /// with the load that is in it. The trip after that he leaves to others.
+  std::uint32_t restarts = 0;
+  std::uint32_t stand_back_s = 300;
 };
 
 /// A hazard that a plan brings about by itself, with the reason why that is no finding about the

@@ -1,0 +1,32 @@
+#pragma once
+#include <string>
+#include <vector>
+
+#include "sim/campaign/mode.hpp"
+
+/// The failure modes that an oven of that order can have, and which first-outs tell them right.
+///
+/// Both are written down from the components and their lists of failure modes, not from the
+/// controller: a first-out that is not among the right ones is a finding about the controller.
+namespace ovenproof::campaign {
+
+/// Lists of failure modes, as they are cited.
+inline constexpr std::string_view annex_D = "ISO 13849-2 D";  ///< electrical; from memory
+inline constexpr std::string_view annex_B = "ISO 13849-2 B";  ///< pneumatic; from memory
+inline constexpr std::string_view annex_A = "ISO 13849-2 A";  ///< mechanical; from memory
+inline constexpr std::string_view usual = "usual in the trade";
+
+/// Modes by kind of component, in the order of the machine's points.
+std::vector<Mode> contact_modes(const machine::Machine& machine);
+std::vector<Mode> sensor_modes(const machine::Machine& machine);
+std::vector<Mode> output_modes(const machine::Machine& machine);
+std::vector<Mode> component_modes(const machine::Machine& machine);
+std::vector<Mode> controller_modes(const machine::Machine& machine);
+
+/// All of them, grouped by component, with what the machine file adds, excludes and accepts.
+std::vector<Mode> catalogue(const machine::Machine& machine);
+
+/// What protection must answer: door opened in heat, too hot, gas lost, emergency stop.
+std::vector<Mode> demands();
+
+}  // namespace ovenproof::campaign

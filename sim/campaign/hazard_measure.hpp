@@ -1,0 +1,26 @@
+#pragma once
+#include <cstddef>
+#include <string_view>
+
+#include "sim/plant/signals.hpp"
+#include "sim/scenario/case.hpp"
+
+namespace ovenproof::campaign {
+
+/// How far beyond its limit a hazard's condition is now.
+struct Excess {
+  bool present = false;
+  double beyond = 0.0;    ///< above 0 while present, in `unit`
+  std::string_view unit;  ///< static
+};
+
+/// For the hazard of that index in `hazards::default_hazards()`. The verdict is the property's;
+/// this tells how long and how far once it has fallen. A hazard that is an event, not a condition,
+/// is present as long as anything is energised.
+Excess excess(std::size_t hazard, const plant::Truth& truth, bool anything_energised,
+              const scenario::OvenContext& oven);
+
+/// How long the condition must last before the property calls it a hazard, ms.
+std::size_t dwell_ms(std::size_t hazard);
+
+}  // namespace ovenproof::campaign
