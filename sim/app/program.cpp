@@ -15,6 +15,7 @@
 #include <spdlog/spdlog.h>
 
 #include "sim/app/cautions.hpp"
+#include "sim/app/campaign_command.hpp"
 #include "sim/app/check_command.hpp"
 #include "sim/app/keys_command.hpp"
 #include "sim/app/prove_command.hpp"
@@ -115,6 +116,7 @@ ExitStatus parse_and_run(int count, const char* const* arguments) {
   add_check_command(app, chosen);
   add_run_command(app, chosen);
   add_prove_command(app, chosen);
+  add_campaign_command(app, chosen);
   add_replay_command(app, chosen);
   add_keys_command(app, chosen);
   if (const auto complaint = unknown_command(app, count, arguments))

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 
-
 namespace ovenproof::campaign {
 namespace {
 

@@ -1,0 +1,43 @@
+#include <fmt/format.h>
+
+#include "firmware/logic/matrix.hpp"
+#include "sim/app/campaign_report.hpp"
+
+namespace ovenproof::app {
+
+std::string campaign_list(const machine::Machine& machine, const campaign::Plan& plan) {
+  std::string text =
+      fmt::format("{}\n  {} failure modes, {} instants, {} injections\n", machine.name,
+                  plan.modes.size(), plan.instants.size(), plan.singles);
+  std::string component;
+  for (const campaign::Mode& mode : plan.modes) {
+    if (mode.component != component) {
+      component = mode.component;
+      text += '\n' + component + '\n';
+    }
+    text += paragraph(fmt::format("{}: {}", mode.id, mode.what), 2, 6);
+    std::string about = mode.source;
+    for (const campaign::Realisation& how : mode.realisations) {
+      about += fmt::format("; {}", name(how.onset));
+    }
+    text += paragraph(about, 6, 6);
+    if (!mode.right_first_outs.empty()) {
+      std::string right;
+      for (const logic::Cause cause : mode.right_first_outs) {
+        right += fmt::format("{}{}", right.empty() ? "" : ", ", logic::row_of(cause).key);
+      }
+      text += paragraph("right first-out: " + right, 6, 8);
+    }
+    if (mode.excluded) text += paragraph("excluded: " + mode.exclusion_reason, 6, 8);
+    if (!mode.accepted_reason.empty()) {
+      text += paragraph("accepted if hazardous: " + mode.accepted_reason, 6, 8);
+    }
+  }
+  return text + "\n" +
+         paragraph(
+             "The lists of ISO 13849-2 are named from memory and must be checked against the "
+             "standard. What is not in this list is not tried: it is a beginning of a failure "
+             "analysis by competent people, not its end.");
+}
+
+}  // namespace ovenproof::app

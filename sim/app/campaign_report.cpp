@@ -1,0 +1,243 @@
+#include "sim/app/campaign_report.hpp"
+
+#include <algorithm>
+#include <map>
+
+#include <fmt/format.h>
+
+#include "firmware/logic/matrix.hpp"
+#include "sim/app/cautions.hpp"
+#include "sim/hazards/hazards.hpp"
+
+namespace ovenproof::app {
+namespace {
+
+using campaign::Mode;
+using campaign::ModeSummary;
+using campaign::Outcome;
+using campaign::Result;
+
+constexpr int outcome_column = 24;
+constexpr int told_column = 34;
+
+std::string word(Outcome outcome, bool accepted, const Style& style) {
+  switch (outcome) {
+    case Outcome::hazardous:
+      return accepted ? style.warning("ACCEPTED ") : style.error("HAZARDOUS");
+    case Outcome::safe_undetected:
+      return style.warning("latent   ");
+    case Outcome::safe_detected:
+      return style.good("detected ");
+    case Outcome::availability_loss:
+      return "outage   ";
+    default:
+      return "no effect";
+  }
+}
+
+std::string hazard_text(const Result& result) {
+  std::string text;
+  for (const campaign::HazardHit& hit : result.hazards) {
+    text += fmt::format("{}{} for {}", text.empty() ? "" : ", ",
+                        hazards::default_hazards()[hit.hazard].id, short_duration(hit.lasted_ms));
+    if (!hit.unit.empty()) text += fmt::format(", {:.3g} {} beyond", hit.beyond, hit.unit);
+  }
+  return text;
+}
+
+std::string detection_text(const Result& result) {
+  if (!result.detection) return "nobody told";
+  const campaign::Detection& detection = *result.detection;
+  return fmt::format("{} in {}",
+                     detection.trip ? logic::row_of(detection.first_out).key : "purges again",
+                     short_duration(detection.reaction_ms));
+}
+
+std::string what_happened(const ModeSummary& summary) {
+  const Result& worst = *summary.worst;
+  switch (worst.outcome) {
+    case Outcome::hazardous:
+      return fmt::format("{}; {}", hazard_text(worst), detection_text(worst));
+    case Outcome::safe_undetected: {
+      const auto latent = summary.outcomes[static_cast<std::size_t>(Outcome::safe_undetected)];
+      return worst.decided == campaign::Decided::never_met && latent == summary.injections
+                 ? "nothing meets it"
+                 : fmt::format("unnoticed in {} of {}", latent, summary.injections);
+    }
+    case Outcome::safe_detected:
+      return detection_text(worst);
+    default:
+      return "";
+  }
+}
+
+/// Worst first: by outcome, then by how many times.
+bool before(const ModeSummary& a, const ModeSummary& b) {
+  if (!a.worst || !b.worst) return a.worst.has_value() && !b.worst;
+  if (a.worst->outcome != b.worst->outcome) return a.worst->outcome < b.worst->outcome;
+  return a.mode < b.mode;
+}
+
+std::string mode_row(const ModeSummary& summary, const Mode& mode, const Style& style) {
+  if (mode.excluded) {
+    return fmt::format("  {:<21} excluded\n", mode.id) +
+           paragraph("because " + mode.exclusion_reason, outcome_column, outcome_column);
+  }
+  if (!summary.worst) return fmt::format("  {:<21} not run\n", mode.id);
+  const bool accepted = !mode.accepted_reason.empty();
+  const std::vector<std::string> told = wrapped(what_happened(summary), 80 - told_column - 8);
+  std::string text;
+  if (columns_of(mode.id) > 21) {
+    text = fmt::format("  {}\n{:24}", mode.id, "");
+  } else {
+    text = fmt::format("  {:<21} ", mode.id);
+  }
+  text += fmt::format("{} {:<37} {:>7}\n", word(summary.worst->outcome, accepted, style),
+                      told.front(), fmt::format("#{}", summary.worst->number));
+  for (std::size_t i = 1; i < told.size(); ++i) {
+    text += std::string(told_column, ' ') + told[i] + '\n';
+  }
+  if (summary.wrong_first_out) {
+    text += paragraph(
+        fmt::format("{} first-out in {}: {}, #{}", "WRONG", summary.wrong_first_outs,
+                    detection_text(*summary.wrong_first_out), summary.wrong_first_out->number),
+        outcome_column, outcome_column + 2);
+  }
+  if (summary.worst->outcome == Outcome::hazardous && accepted) {
+    text += paragraph("accepted because " + mode.accepted_reason, outcome_column, outcome_column);
+  }
+  return text;
+}
+
+std::string modes_table(const CampaignView& view, const Style& style) {
+  std::vector<ModeSummary> all = campaign::summarize(view.plan, view.results);
+  // Components by their worst mode, then in the order of the plan.
+  std::map<std::string, std::vector<ModeSummary>> by_component;
+  std::vector<std::string> order;
+  for (ModeSummary& each : all) {
+    const std::string& component = view.plan.modes[each.mode].component;
+    if (by_component[component].empty()) order.push_back(component);
+    by_component[component].push_back(std::move(each));
+  }
+  for (auto& [component, modes] : by_component)
+    std::stable_sort(modes.begin(), modes.end(), before);
+  std::stable_sort(order.begin(), order.end(), [&](const std::string& a, const std::string& b) {
+    const ModeSummary& worst_a = by_component[a].front();
+    const ModeSummary& worst_b = by_component[b].front();
+    return worst_a.worst && worst_b.worst && worst_a.worst->outcome != worst_b.worst->outcome
+               ? worst_a.worst->outcome < worst_b.worst->outcome
+               : false;
+  });
+  std::string text;
+  for (const std::string& component : order) {
+    text += style.heading(component) + '\n';
+    for (const ModeSummary& each : by_component[component]) {
+      text += mode_row(each, view.plan.modes[each.mode], style);
+    }
+  }
+  return text;
+}
+
+std::string pair_text(const CampaignView& view, const Result& result) {
+  const campaign::Injection& injection = view.plan.injections[result.number];
+  return fmt::format("{} asleep, then {} at {}", campaign::first_of(view.plan, injection).mode.id,
+                     campaign::second_of(view.plan, injection).mode.id,
+                     campaign::second_of(view.plan, injection).instant.id);
+}
+
+/// Pairs that end hazardous although neither failure alone does, worst first, each two modes once.
+std::string pairs_table(const CampaignView& view, const Style& style) {
+  std::vector<Result> bad = hazardous_pairs(view);
+  const std::size_t pairs = view.plan.injections.size() - view.plan.singles;
+  std::string text = style.heading("Two failures") + '\n';
+  text += paragraph(fmt::format("{} pairs injected; {} pairs of modes end hazardous though neither "
+                                "failure alone does.",
+                                pairs, bad.size()),
+                    2, 2);
+  for (const Result& result : bad) {
+    text += paragraph(fmt::format("{}: {}; {} #{}", pair_text(view, result), hazard_text(result),
+                                  detection_text(result), result.number),
+                      2, 6);
+  }
+  return text;
+}
+
+}  // namespace
+
+std::vector<Result> hazardous_pairs(const CampaignView& view) {
+  const std::vector<ModeSummary> singles = campaign::summarize(view.plan, view.results);
+  const auto hazardous_alone = [&](std::size_t mode) {
+    return singles[mode].worst && singles[mode].worst->outcome == Outcome::hazardous;
+  };
+  std::map<std::tuple<std::size_t, bool, std::size_t>, Result> worst;
+  for (const Result& result : view.results) {
+    const campaign::Injection& injection = view.plan.injections[result.number];
+    if (!injection.second || result.outcome != Outcome::hazardous) continue;
+    const campaign::Injection::Second& second = *injection.second;
+    if (!second.demand && hazardous_alone(second.mode)) continue;
+    const auto [place, fresh] =
+        worst.emplace(std::tuple(injection.mode, second.demand, second.mode), result);
+    if (!fresh && campaign::worse(result, place->second)) place->second = result;
+  }
+  std::vector<Result> all;
+  for (auto& [key, result] : worst) all.push_back(std::move(result));
+  return all;
+}
+
+std::string short_duration(std::uint64_t ms) {
+  if (ms < 1'000) return fmt::format("{} ms", ms);
+  const double s = static_cast<double>(ms) / 1000.0;
+  if (s < 120.0) return fmt::format("{:.3g} s", s);
+  if (s < 7'200.0) return fmt::format("{:.3g} min", s / 60.0);
+  return fmt::format("{:.3g} h", s / 3600.0);
+}
+
+bool campaign_accepted(const CampaignView& view) {
+  return std::all_of(view.results.begin(), view.results.end(), [&](const Result& result) {
+    const campaign::Injection& injection = view.plan.injections[result.number];
+    return injection.second || result.outcome != Outcome::hazardous ||
+           !view.plan.modes[injection.mode].accepted_reason.empty();
+  });
+}
+
+std::string campaign_report(const CampaignView& view, const Style& style) {
+  std::array<std::size_t, static_cast<std::size_t>(Outcome::count)> modes{};
+  std::size_t refused = 0;
+  std::size_t wrong = 0;
+  std::size_t run = 0;
+  for (const ModeSummary& each : campaign::summarize(view.plan, view.results)) {
+    if (!each.worst) continue;
+    ++run;
+    ++modes[static_cast<std::size_t>(each.worst->outcome)];
+    wrong += each.wrong_first_out ? 1 : 0;
+    const bool accepted = !view.plan.modes[each.mode].accepted_reason.empty();
+    refused += each.worst->outcome == Outcome::hazardous && !accepted ? 1 : 0;
+  }
+  const auto count = [&](Outcome outcome) { return modes[static_cast<std::size_t>(outcome)]; };
+  std::string text = style.heading(view.machine.name) + '\n';
+  text += fmt::format("  {}: {} failure modes, {} injections\n",
+                      refused == 0 ? style.good("HOLDS") : style.error("FAILS"), run,
+                      view.plan.singles);
+  text +=
+      fmt::format("  {} hazardous ({} accepted), {} latent, {} detected, {} outage, {} no effect\n",
+                  count(Outcome::hazardous), count(Outcome::hazardous) - refused,
+                  count(Outcome::safe_undetected), count(Outcome::safe_detected),
+                  count(Outcome::availability_loss), count(Outcome::no_effect));
+  if (wrong > 0) {
+    text +=
+        paragraph(fmt::format("{} of {} modes with a first-out that does not tell what is broken",
+                              wrong, run),
+                  2, 2);
+  }
+  text += "\n" + modes_table(view, style);
+  if (view.plan.injections.size() > view.plan.singles) text += "\n" + pairs_table(view, style);
+  text += "\n" + paragraph(
+                     "Each row is the worst of its injections. latent: nobody is told, and the "
+                     "oven goes on; outage: the oven does not do its job, and that is all. "
+                     "To replay row #N: ovenproof campaign MACHINE --save N FILE, then "
+                     "ovenproof run FILE.");
+  text += "\n" + paragraph("Caution: " + std::string(caution));
+  return text;
+}
+
+}  // namespace ovenproof::app

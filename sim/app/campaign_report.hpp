@@ -1,0 +1,38 @@
+#pragma once
+#include <span>
+#include <string>
+#include <vector>
+
+#include "sim/app/terminal.hpp"
+#include "sim/campaign/plan.hpp"
+#include "sim/campaign/summary.hpp"
+#include "sim/machine/machine.hpp"
+
+namespace ovenproof::app {
+
+/// All results of a campaign, and what they are results of.
+struct CampaignView {
+  const machine::Machine& machine;
+  const campaign::Plan& plan;
+  std::span<const campaign::Result> results;  ///< by number
+};
+
+/// The failure modes with their sources, classes and exclusions.
+std::string campaign_list(const machine::Machine& machine, const campaign::Plan& plan);
+
+/// Text of at most 80 columns. Neither this nor the JSON tells how long it took.
+std::string campaign_report(const CampaignView& view, const Style& style);
+
+/// One JSON object with a newline at the end.
+std::string campaign_json(const CampaignView& view);
+
+/// Pairs that end hazardous though the second failure alone does not: of each two modes the worst.
+std::vector<campaign::Result> hazardous_pairs(const CampaignView& view);
+
+/// Whether every single mode that ended hazardous is on the machine file's list of accepted ones.
+bool campaign_accepted(const CampaignView& view);
+
+/// "12 ms", "1.2 s", "8.3 min", "2.5 h"
+std::string short_duration(std::uint64_t ms);
+
+}  // namespace ovenproof::app
