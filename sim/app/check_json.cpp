@@ -2,8 +2,8 @@
 
 #include "sim/app/cautions.hpp"
 #include "sim/app/check_report.hpp"
-#include "sim/machine/derived.hpp"
 #include "sim/machine/keys.hpp"
+#include "sim/sizing/size.hpp"
 
 namespace ovenproof::app {
 
@@ -67,17 +67,22 @@ Json machine_json(const Machine& m) {
                       {"what", point.what},
                       {"electrical", point.electrical}});
   }
-  const machine::Derived derived = machine::derive(m);
+  const sizing::Sizing sizing = sizing::size(m, sizing::formulas_alone());
   Json figures = Json::object();
-  for (const machine::Figure& figure : derived.figures) {
+  for (const sizing::Figure& figure : sizing.figures) {
     figures[std::string(figure.id)] = {
-        {"value", figure.value}, {"what", figure.what}, {"formula", figure.formula}};
+        {"value", figure.predicted ? Json(*figure.predicted) : Json()},
+        {"unit", figure.unit},
+        {"what", figure.what},
+        {"formula", figure.formula->name}};
   }
-  Json cautions = Json::array();
-  for (const machine::Caution& one : derived.cautions) cautions.push_back(one.text);
-  return {
-      {"name", m.name}, {"description", m.description}, {"load", m.load},      {"values", values},
-      {"io", points},   {"derived", figures},           {"cautions", cautions}};
+  return {{"name", m.name},
+          {"description", m.description},
+          {"load", m.load},
+          {"values", values},
+          {"io", points},
+          {"derived", figures},
+          {"cautions", sizing.cautions}};
 }
 
 }  // namespace

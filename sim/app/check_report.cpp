@@ -4,8 +4,9 @@
 
 #include <fmt/format.h>
 
-#include "sim/machine/derived.hpp"
+#include "sim/app/size_report.hpp"
 #include "sim/machine/keys.hpp"
+#include "sim/sizing/size.hpp"
 
 namespace ovenproof::app {
 
@@ -105,16 +106,16 @@ std::string check_report(const Machine& m, const Style& style) {
   out += '\n' + style.heading("Stated values and those that differ from their default") + '\n' +
          changed(m);
   out += '\n' + style.heading("What follows by formula (estimates; the run knows better)") + '\n';
-  const machine::Derived derived = machine::derive(m);
-  for (const machine::Figure& figure : derived.figures) {
-    out += table_row({std::string(figure.what),
-                      machine::format_rounded(figure.value, figure.dimension, figure.unit),
-                      std::string(figure.formula)},
-                     {33, 10, 33});
+  const sizing::Sizing sizing = sizing::size(m, sizing::formulas_alone());
+  for (const sizing::Figure& figure : sizing.figures) {
+    out += table_row(
+        {figure.what, figure.predicted ? figure_text(*figure.predicted, figure.unit) : "never",
+         figure.predicted ? std::string(figure.formula->name) : figure.no_prediction},
+        {38, 12, 26});
   }
-  for (const machine::Caution& caution : derived.cautions) {
+  for (const std::string& caution : sizing.cautions) {
     out += '\n';
-    for (const std::string& line : wrapped("Caution: " + caution.text, terminal_columns)) {
+    for (const std::string& line : wrapped("Caution: " + caution, terminal_columns)) {
       out += style.warning(line) + '\n';
     }
   }

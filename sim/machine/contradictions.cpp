@@ -4,16 +4,13 @@
 #include <fmt/format.h>
 
 #include "firmware/settings/validate.hpp"
-#include "sim/machine/derived.hpp"
+#include "sim/machine/estimate.hpp"
 #include "sim/machine/given.hpp"
 #include "sim/machine/keys.hpp"
 
 namespace ovenproof::machine {
 
 namespace {
-
-/// The oxygen floor must lie this much below the level it has to hold: leaks grow.
-constexpr double floor_margin = 1.25;
 
 std::string segment_key(std::size_t item, std::string_view name) {
   return fmt::format("{}[{}].{}", segment_list, item + 1, name);
@@ -142,14 +139,14 @@ void check_gas(Checker& check, const Machine& m) {
   check.need(
       process_floor * floor_margin <= gate,
       {"purge.process_flow", "purge.gate", "tightness.air_ingress", "supply.oxygen"},
-      fmt::format("a process flow that holds purge.gate: the oxygen floor, 0.2095 x leak / flow + "
-                  "supply, is {:.3g} ppm and must be {} times lower than the gate",
+      fmt::format("a process flow that holds purge.gate: the oxygen floor, 0.2095 x K leak / flow "
+                  "+ supply, is {:.3g} ppm and must be {} times lower than the gate",
                   process_floor, floor_margin));
   check.need(
       purge_floor * floor_margin <= gate,
       {"purge.purge_flow", "purge.gate", "tightness.air_ingress", "supply.oxygen"},
-      fmt::format("a purge flow that reaches purge.gate: the oxygen floor, 0.2095 x leak / flow + "
-                  "supply, is {:.3g} ppm and must be {} times lower than the gate",
+      fmt::format("a purge flow that reaches purge.gate: the oxygen floor, 0.2095 x K leak / flow "
+                  "+ supply, is {:.3g} ppm and must be {} times lower than the gate",
                   purge_floor, floor_margin));
   if (m.settings.options.oxygen_sensor == settings::OxygenSensor::none) {
     const double limit = p.load.max_oxygen_ppm;
@@ -167,8 +164,8 @@ void check_gas(Checker& check, const Machine& m) {
         fmt::format("a process flow that holds load.max_oxygen: the oxygen floor is {:.3g} ppm",
                     process_floor));
   } else if (const auto volumes = volume_changes_to(p, gate)) {
-    const double reach_s = *volumes * p.chamber.volume_m3 * 1e3 / p.supply.purge_L_per_min * 60.0 +
-                           m.settings.purge.gate_hold.value / 1000.0;
+    const double reach_s =
+        *volumes * volume_change_s(p) + m.settings.purge.gate_hold.value / 1000.0;
     check.need(
         reach_s <= m.settings.purge.timeout.value / 1000.0,
         {"purge.timeout", "purge.gate", "purge.chamber_volume", "purge.purge_flow"},
@@ -262,9 +259,8 @@ void check_times(Checker& check, const Machine& m) {
   within(p.cooling.blower_run_up_s, t.blower_start, "cooling.blower_run_up", "timing.blower_start");
   within(p.cooling.blower_run_down_s, t.blower_stop, "cooling.blower_run_down",
          "timing.blower_stop");
-  // A first-order warm-up is within 1 % of its end after 4.6 time constants.
-  within(4.6 * p.oxygen.warm_up_time_constant_s, m.settings.oxygen.warm_up_maximum,
-         "oxygen.warm_up_time_constant", "oxygen.warm_up_maximum");
+  within(oxygen_warm_up_s(p), m.settings.oxygen.warm_up_maximum, "oxygen.warm_up_time_constant",
+         "oxygen.warm_up_maximum");
 }
 
 }  // namespace

@@ -68,8 +68,8 @@ TEST_CASE("the report says what the machine is, its tags, what is stated and wha
        {"Titanium bracket oven, 90 L", "Invented for demonstration", "argon, 60 L/min to purge",
         "4-20 mA transmitter; gate 60 ppm, hold limit 200 ppm", "by button", "1 of type N",
         "no jacket cooling", "hard-wired limiter 700 degC", "650 degC at 8 K/min, soak 90 min",
-        "AT-101", "TT-101", "purge.gate_hold", "(default 30 s)", "purge time",
-        "oxygen floor at process flow"}) {
+        "AT-101", "TT-101", "purge.gate_hold", "(default 30 s)", "time to it at purge flow",
+        "lowest oxygen at process flow"}) {
     CAPTURE(part);
     CHECK(text.find(part) != std::string::npos);
   }
@@ -101,7 +101,7 @@ TEST_CASE("the JSON holds good and bad files side by side, each value once") {
     const json& one = result["machines"][i];
     CHECK(one["valid"] == true);
     CHECK(one["file"] == demos[i]);
-    CHECK(one["derived"]["purge_s"]["value"].get<double>() > 0.0);
+    CHECK(one["derived"]["purge_time"]["value"].get<double>() > 0.0);
     CHECK(one["io"].size() > 20);
     CHECK_FALSE(one.contains("errors"));
   }

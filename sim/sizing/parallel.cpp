@@ -1,0 +1,29 @@
+#include "sim/sizing/parallel.hpp"
+
+#include <algorithm>
+#include <exception>
+
+#include <boost/asio/post.hpp>
+#include <boost/asio/thread_pool.hpp>
+
+namespace ovenproof::sizing {
+
+void run_all(const std::vector<std::function<void()>>& tasks, unsigned jobs) {
+  std::vector<std::exception_ptr> thrown(tasks.size());
+  boost::asio::thread_pool pool(std::max(1U, jobs));
+  for (std::size_t i = 0; i < tasks.size(); ++i) {
+    boost::asio::post(pool, [&tasks, &thrown, i] {
+      try {
+        tasks[i]();
+      } catch (...) {
+        thrown[i] = std::current_exception();
+      }
+    });
+  }
+  pool.join();
+  for (const std::exception_ptr& each : thrown) {
+    if (each) std::rethrow_exception(each);
+  }
+}
+
+}  // namespace ovenproof::sizing
