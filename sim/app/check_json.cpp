@@ -35,6 +35,7 @@ Json errors_json(const std::vector<machine::Error>& errors) {
 }
 
 Json value_json(const Key& key, const Machine& m, std::size_t item) {
+  if (key.kind == machine::KeyKind::names) return key.get_texts(m, item);
   if (key.kind == machine::KeyKind::flag) return key.get(m, item) != 0.0;
   if (key.kind == machine::KeyKind::count) return static_cast<long long>(key.get(m, item));
   if (key.kind == machine::KeyKind::quantity && key.dimension == machine::Dimension::number) {
@@ -46,15 +47,16 @@ Json value_json(const Key& key, const Machine& m, std::size_t item) {
 Json machine_json(const Machine& m) {
   Json values = Json::object();
   for (const Key& key : machine::all_keys()) {
-    if (key.kind == machine::KeyKind::text || !has_part(key.part, m.settings.options)) continue;
-    const bool in_list = key.path.starts_with(machine::segment_list);
-    if (!in_list) {
-      values[key.path] = value_json(key, m, 0);
+    if (!has_part(key.part, m.settings.options)) continue;
+    const machine::List* list = machine::list_of(key.path);
+    if (list == nullptr) {
+      // Names and descriptions stand beside the values.
+      if (key.kind != machine::KeyKind::text) values[key.path] = value_json(key, m, 0);
       continue;
     }
-    const std::string name = key.path.substr(machine::segment_list.size() + 3);
-    for (std::size_t i = 0; i < m.settings.programme.segment_count; ++i) {
-      values[std::string(machine::segment_list)][i][name] = value_json(key, m, i);
+    const std::string name = key.path.substr(list->path.size() + 3);
+    for (std::size_t i = 0; i < list->size(m); ++i) {
+      if (has_value(key, m, i)) values[std::string(list->path)][i][name] = value_json(key, m, i);
     }
   }
   Json points = Json::array();

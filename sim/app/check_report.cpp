@@ -60,6 +60,18 @@ std::string what_it_is(const Machine& m) {
   return out;
 }
 
+/// What is stated of safety functions, in short; the campaign makes figures of it.
+std::string safety_functions(const Machine& m) {
+  std::string out;
+  for (const safety::Function& each : m.safety.functions) {
+    out += table_row(
+        {each.category ? fmt::format("category {}", name(*each.category)) : "",
+         each.required ? fmt::format("level {} required", name(*each.required)) : "", each.name},
+        {11, 16, 47});
+  }
+  return out;
+}
+
 std::string io_list(const Machine& m) {
   std::string out;
   for (std::size_t i = 0; i < machine::point_count; ++i) {
@@ -75,7 +87,7 @@ std::string io_list(const Machine& m) {
 /// Keys of the options, the programme and texts are shown above.
 bool shown_elsewhere(const Key& key) {
   return key.kind == machine::KeyKind::text || key.path.starts_with("options.") ||
-         key.path.starts_with(machine::segment_list);
+         machine::list_of(key.path) != nullptr;
 }
 
 std::string changed(const Machine& m) {
@@ -102,6 +114,9 @@ std::string check_report(const Machine& m, const Style& style) {
   out += paragraph(machine::shown(m.path, 4096), 2, 2);
   if (!m.description.empty()) out += '\n' + paragraph(m.description, 2, 2);
   out += '\n' + style.heading("What it is") + '\n' + what_it_is(m);
+  if (!m.safety.functions.empty()) {
+    out += '\n' + style.heading("Safety functions as stated") + '\n' + safety_functions(m);
+  }
   out += '\n' + style.heading("I/O list") + '\n' + io_list(m);
   out += '\n' + style.heading("Stated values and those that differ from their default") + '\n' +
          changed(m);

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "firmware/settings/validate.hpp"
+#include "sim/machine/checker.hpp"
 #include "sim/machine/estimate.hpp"
 #include "sim/machine/given.hpp"
 #include "sim/machine/keys.hpp"
@@ -28,61 +29,6 @@ std::string file_path(std::string_view setting) {
   }
   return std::string(setting);
 }
-
-/// One check of two or more keys against each other.
-class Checker {
- public:
-  Checker(const Machine& machine, const Given& given, const std::string& file)
-      : machine_(machine), given_(given), file_(file) {}
-
-  /// Reports unless it holds. The error stands at the first of `keys` that the file gives; the
-  /// others are named beside it. Does nothing if a key is already reported or its part is not
-  /// fitted.
-  void need(bool holds, const std::vector<std::string>& keys, std::string expected) {
-    if (holds || !all_usable(keys)) return;
-    const auto in_file = [&](const std::string& key) { return given_.at.contains(key); };
-    const auto first = std::find_if(keys.begin(), keys.end(), in_file);
-    const std::string& mine = first == keys.end() ? keys.front() : *first;
-    Error error{file_, {1, 1}, mine, std::move(expected), text_of(mine), "", {}};
-    if (first != keys.end()) error.at = given_.at.at(mine);
-    for (const std::string& key : keys) {
-      if (key == mine) continue;
-      const auto at = given_.at.find(key);
-      error.related.push_back({at == given_.at.end() ? Place{} : at->second, key, text_of(key)});
-    }
-    errors_.push_back(std::move(error));
-  }
-
-  std::vector<Error> errors() && { return std::move(errors_); }
-
- private:
-  /// The row of the table behind a full path, and which item it means.
-  static std::pair<const Key*, std::size_t> row(const std::string& full) {
-    const std::size_t open = full.find('[');
-    if (open == std::string::npos) return {find_key(full), 0};
-    const std::size_t close = full.find(']', open);
-    const std::size_t item = std::stoul(full.substr(open + 1, close - open - 1)) - 1;
-    return {find_key(full.substr(0, open) + "[]" + full.substr(close + 1)), item};
-  }
-
-  [[nodiscard]] bool all_usable(const std::vector<std::string>& keys) const {
-    return std::all_of(keys.begin(), keys.end(), [&](const std::string& key) {
-      const auto [found, item] = row(key);
-      return found != nullptr && !given_.is_bad(key) &&
-             has_part(found->part, machine_.settings.options);
-    });
-  }
-
-  [[nodiscard]] std::string text_of(const std::string& full) const {
-    const auto [key, item] = row(full);
-    return value_text(*key, machine_, item);
-  }
-
-  const Machine& machine_;
-  const Given& given_;
-  const std::string& file_;
-  std::vector<Error> errors_;
-};
 
 std::size_t hottest_segment(const Machine& m) {
   std::size_t hottest = 0;
@@ -272,6 +218,7 @@ std::vector<Error> contradictions(const Machine& machine, const Given& given,
   check_gas(check, machine);
   check_heat(check, machine);
   check_times(check, machine);
+  check_safety(check, machine);
   return std::move(check).errors();
 }
 

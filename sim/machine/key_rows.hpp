@@ -80,4 +80,9 @@ std::vector<Key> setting_keys();
 /// The keys of the tags.
 std::vector<Key> tag_keys();
 
+/// The keys of safety functions and of the reliability of their parts, and their lists.
+std::vector<Key> safety_keys();
+extern const List component_list;
+extern const List function_list;
+
 }  // namespace ovenproof::machine::rows

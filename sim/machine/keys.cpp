@@ -21,7 +21,13 @@ Key text_key(std::string path, int most_characters, std::string Machine::*member
   key.minimum = 1;
   key.maximum = most_characters;
   key.what = what;
-  key.text = member;
+  key.get_texts = [member](const Machine& machine, std::size_t) {
+    return (machine.*member).empty() ? std::vector<std::string>{}
+                                     : std::vector<std::string>{machine.*member};
+  };
+  key.put_texts = [member](Machine& machine, std::size_t, std::vector<std::string> texts) {
+    machine.*member = std::move(texts.front());
+  };
   return key;
 }
 
@@ -58,6 +64,12 @@ std::vector<Key> tag_keys() {
     key.source = "letters of ISA-5.1-2009 table 4.1, numbers free";
     key.part = point.part;
     key.tag = i;
+    key.get_texts = [i](const Machine& machine, std::size_t) {
+      return std::vector<std::string>{machine.tags[i]};
+    };
+    key.put_texts = [i](Machine& machine, std::size_t, std::vector<std::string> texts) {
+      machine.tags[i] = std::move(texts.front());
+    };
     keys.push_back(std::move(key));
   }
   return keys;
@@ -73,7 +85,7 @@ struct Section {
 };
 
 /// In the order of the reference and of a file that reads well.
-constexpr std::array<Section, 27> sections{{
+constexpr std::array<Section, 28> sections{{
     {"", "The file as a whole"},
     {"options", "What the oven is made of"},
     {"purge", "Chamber, gas and purge"},
@@ -101,10 +113,25 @@ constexpr std::array<Section, 27> sections{{
     {"contactors", "Contactors K1 and K2"},
     {"switches", "Pressure and flow switches"},
     {"room", "The room the oven stands in"},
+    {"safety", "Safety functions and the reliability of their parts"},
 }};
 constexpr Section tag_section{"tags",
                               "Tags of the I/O points, where they differ from the standard ones"};
-constexpr Section segment_section{"programme.segments", "Steps of the programme, in order"};
+
+const std::array<List, 3>& lists() {
+  static const std::array<List, 3> table{
+      {{segment_list, "Steps of the programme, in order", "a segment: target, ramp and soak",
+        "segments", true, settings::max_segments,
+        [](const Machine& m) -> std::size_t { return m.settings.programme.segment_count; },
+        [](Machine& m, std::size_t size) {
+          m.settings.programme.segment_count =
+              static_cast<decltype(m.settings.programme.segment_count)>(size);
+        },
+        nullptr},
+       rows::component_list,
+       rows::function_list}};
+  return table;
+}
 
 std::string_view section_of(std::string_view path) {
   const std::size_t dot = path.find('.');
@@ -122,8 +149,8 @@ std::vector<Key> make_table() {
       rows::text_key("description", 2000, &Machine::description, "what it is, for people"));
   keys.push_back(
       rows::text_key("load.description", 200, &Machine::load, "what is treated, in words"));
-  for (auto part :
-       {rows::setting_keys(), rows::plant_gas_keys(), rows::plant_heat_keys(), rows::tag_keys()}) {
+  for (auto part : {rows::setting_keys(), rows::plant_gas_keys(), rows::plant_heat_keys(),
+                    rows::safety_keys(), rows::tag_keys()}) {
     std::move(part.begin(), part.end(), std::back_inserter(keys));
   }
   constexpr std::array<std::string_view, 6> required{"heater.power",        "limiter.set_point",
@@ -169,6 +196,19 @@ const std::vector<Key>& all_keys() {
   return table;
 }
 
+std::span<const List> all_lists() { return lists(); }
+
+const List* list_of(std::string_view key) {
+  const std::size_t brackets = key.find("[]");
+  return brackets == std::string_view::npos ? nullptr : find_list(key.substr(0, brackets));
+}
+
+const List* find_list(std::string_view path) {
+  const auto found =
+      std::find_if(lists().begin(), lists().end(), [&](const List& l) { return l.path == path; });
+  return found == lists().end() ? nullptr : &*found;
+}
+
 const Key* find_key(std::string_view path) {
   static const std::map<std::string_view, const Key*> index = [] {
     std::map<std::string_view, const Key*> by_path;
@@ -183,7 +223,7 @@ bool is_section(std::string_view path) { return !path.empty() && !section_title(
 
 std::string_view section_title(std::string_view section) {
   if (section == tag_section.name) return tag_section.title;
-  if (section == segment_section.name) return segment_section.title;
+  if (const List* list = find_list(section)) return list->title;
   const auto found = std::find_if(sections.begin(), sections.end(),
                                   [&](const Section& s) { return s.name == section; });
   return found == sections.end() ? std::string_view{} : found->title;
@@ -199,9 +239,19 @@ Machine default_machine() {
   return machine;
 }
 
+bool has_value(const Key& key, const Machine& machine, std::size_t item) {
+  const List* list = list_of(key.path);
+  if (list != nullptr && item >= list->size(machine)) return false;
+  if (key.get_texts) return !key.get_texts(machine, item).empty();
+  return !std::isnan(key.get(machine, item));
+}
+
 std::string value_text(const Key& key, const Machine& machine, std::size_t item) {
-  if (key.tag) return machine.tags[*key.tag];
-  if (key.kind == KeyKind::text) return machine.*key.text;
+  if (!has_value(key, machine, item)) return "";
+  if (key.kind == KeyKind::text) return key.get_texts(machine, item).front();
+  if (key.kind == KeyKind::names) {
+    return fmt::format("[{}]", fmt::join(key.get_texts(machine, item), ", "));
+  }
   const double value = key.get(machine, item);
   if (key.kind == KeyKind::flag) return value != 0.0 ? "true" : "false";
   if (key.kind == KeyKind::choice)
@@ -215,6 +265,9 @@ std::string accepts_text(const Key& key) {
       return key.tag ? "a tag such as XV-101 (a capital letter, then up to 15 of A-Z, 0-9, dot and "
                        "dash)"
                      : fmt::format("text of 1 to {:.0f} characters", key.maximum);
+    case KeyKind::names:
+      return key.choices.empty() ? fmt::format("a list of 1 to {:.0f} names", key.maximum)
+                                 : fmt::format("a list of some of {}", words_text(key.choices));
     case KeyKind::flag:
       return "true or false";
     case KeyKind::choice:

@@ -7,6 +7,7 @@
 #include <string_view>
 #include <vector>
 
+#include "sim/machine/error.hpp"
 #include "sim/machine/machine.hpp"
 #include "sim/machine/part.hpp"
 #include "sim/machine/quantity.hpp"
@@ -20,11 +21,37 @@ enum class KeyKind {
   count,     ///< a whole number
   flag,      ///< true or false
   choice,    ///< one of a few words
-  text       ///< words for people
+  text,      ///< words for people
+  names      ///< a list of names
 };
 
-/// The lists of a machine file hold groups of keys; their keys are written `list[].key`.
+/// A list of a machine file holds groups of keys; they are written `list[].key`.
+struct List {
+  std::string_view path;   ///< "programme.segments"
+  std::string_view title;  ///< what its items are about
+  std::string_view item;   ///< "a segment: target, ramp and soak"
+  std::string_view items;  ///< "segments"
+  bool required = false;   ///< then of at least one item
+  std::size_t most = 0;    ///< items
+  std::size_t (*size)(const Machine&) = nullptr;
+  void (*resize)(Machine&, std::size_t) = nullptr;
+  /// Tells an item where it stands in the file; null where nobody asks later.
+  void (*place)(Machine&, std::size_t item, Place) = nullptr;
+};
+
+/// Longest name in a list of names, in characters.
+inline constexpr std::size_t longest_name = 80;
+
 inline constexpr std::string_view segment_list = "programme.segments";
+
+/// All lists, in the order of the reference.
+std::span<const List> all_lists();
+
+/// The list with this path; nullptr if there is none.
+const List* find_list(std::string_view path);
+
+/// The list that holds the key with this path; nullptr for a key of no list.
+const List* list_of(std::string_view key);
 
 struct Key {
   std::string path;  ///< "chamber.wall_area"; in a list "programme.segments[].target"
@@ -32,22 +59,25 @@ struct Key {
   Dimension dimension = Dimension::number;
   std::string_view unit;    ///< in which it is shown
   double minimum = 0.0;     ///< inclusive, in the base unit of the dimension
-  double maximum = 0.0;     ///< inclusive, in the base unit; of a text: characters
+  double maximum = 0.0;     ///< inclusive, in the base unit; of a text: characters; of names: names
   double resolution = 0.0;  ///< in the base unit; values are whole multiples of it; 0: any
   bool required = false;    ///< on ovens that have the part
   Part part = Part::every_oven;
-  std::vector<std::string_view> choices;
-  std::string_view what;    ///< what it is
-  std::string_view source;  ///< where default and range come from
-  std::string setting;      ///< key of the controller's setting that it fills, empty if none
+  std::vector<std::string_view> choices;  ///< of a choice; of names: if not empty, no others
+  std::string_view what;                  ///< what it is
+  std::string_view source;                ///< where default and range come from
+  std::string setting;  ///< key of the controller's setting that it fills, empty if none
   bool fills_plant = false;
 
   /// Stores or reads a value: in the base unit; a count as it is; a flag as 0 or 1; a choice as its
-  /// index. `item` counts from 0 in a list and is ignored elsewhere.
+  /// index. NaN is what was not stated and has no default. `item` counts from 0 in a list, is
+  /// below its size, and is ignored elsewhere.
   std::function<void(Machine&, std::size_t item, double)> put;
   std::function<double(const Machine&, std::size_t item)> get;
-  std::string Machine::*text = nullptr;  ///< of a text that is not a tag
-  std::optional<std::size_t> tag;        ///< of a tag: index in `Machine::tags`
+  /// Of a text, and of names: one of them a text, or none. Empty is what was not stated.
+  std::function<std::vector<std::string>(const Machine&, std::size_t item)> get_texts;
+  std::function<void(Machine&, std::size_t item, std::vector<std::string>)> put_texts;
+  std::optional<std::size_t> tag;  ///< of a tag: index in `Machine::tags`
 };
 
 /// All keys, in the order of the reference.
@@ -65,7 +95,11 @@ std::string_view section_title(std::string_view section);
 /// A machine in which every key has its default.
 Machine default_machine();
 
-/// The value as it would be written in a file: "160 L", "true", "argon", "N".
+/// True if the machine has a value for the key: stated or by default.
+bool has_value(const Key& key, const Machine& machine, std::size_t item = 0);
+
+/// The value as it would be written in a file: "160 L", "true", "argon", "N", "[K1, K2]". Empty if
+/// there is none.
 std::string value_text(const Key& key, const Machine& machine, std::size_t item = 0);
 
 /// What the key accepts, in words: "a volume from 1 L to 100000 L".

@@ -51,18 +51,19 @@ class Reader {
   /// Missing keys are reported where their group begins, or else where the option stands that asks
   /// for them.
   void report_missing() {
-    const std::string list(segment_list);
-    if (!sections_.contains(list) && !given_.is_bad(list)) {
-      report(group_place(list).value_or(Place{1, 1}), list, "a list of segments", "nothing",
-             "the key is missing");
+    for (const List& each : all_lists()) {
+      const std::string list(each.path);
+      if (!each.required || sections_.contains(list) || given_.is_bad(list)) continue;
+      report(group_place(list).value_or(Place{1, 1}), list, fmt::format("a list of {}", each.items),
+             "nothing", "the key is missing");
       given_.bad.insert(list);
     }
     for (const Key& key : all_keys()) {
       if (!key.required || !has_part(key.part, machine_.settings.options)) continue;
       const std::string decides(decider(key.part).key);
       if (given_.is_bad(decides)) continue;
-      const bool in_list = key.path.starts_with(segment_list);
-      const std::size_t items = in_list ? machine_.settings.programme.segment_count : 1;
+      const List* list = list_of(key.path);
+      const std::size_t items = list == nullptr ? 1 : list->size(machine_);
       for (std::size_t item = 0; item < items; ++item) {
         const std::string path = full_path(key.path, item);
         if (!given_.at.contains(path) && !given_.is_bad(path)) report_missing(key, path, decides);
@@ -171,8 +172,8 @@ class Reader {
       const std::string child_generic = joined(generic, child.key);
       if (child.kind == Node::Kind::refused) {
         given_.bad.insert(child_full);
-      } else if (child_generic == segment_list) {
-        read_list(child, child_full);
+      } else if (const List* list = find_list(child_generic)) {
+        read_list(child, child_full, *list);
       } else if (const Key* key = find_key(child_generic)) {
         given_.at[child_full] = place_of(child);
         if (auto refusal = put_value(child, *key, item, machine_)) {
@@ -194,30 +195,31 @@ class Reader {
     }
   }
 
-  void read_list(const Node& node, const std::string& full) {
+  void read_list(const Node& node, const std::string& full, const List& list) {
     sections_[full] = node.key_at;
     if (node.kind != Node::Kind::sequence) {
-      report(place_of(node), full, "a list of segments", described(node));
+      report(place_of(node), full, fmt::format("a list of {}", list.items), described(node));
       given_.bad.insert(full);
       return;
     }
-    if (node.children.empty() || node.children.size() > settings::max_segments) {
-      report(node.at, full, fmt::format("1 to {} segments", settings::max_segments),
+    if (node.children.empty() || node.children.size() > list.most) {
+      report(node.at, full, fmt::format("1 to {} {}", list.most, list.items),
              fmt::format("{}", node.children.size()));
       given_.bad.insert(full);
       return;
     }
-    machine_.settings.programme.segment_count = 0;
-    for (const Node& segment : node.children) {
-      const std::size_t item = machine_.settings.programme.segment_count++;
+    list.resize(machine_, node.children.size());
+    for (std::size_t item = 0; item < node.children.size(); ++item) {
+      const Node& child = node.children[item];
       const std::string path = fmt::format("{}[{}]", full, item + 1);
-      sections_[path] = segment.at;
-      if (segment.kind == Node::Kind::map) {
-        read_section(segment, path, std::string(segment_list) + "[]", item);
+      sections_[path] = child.at;
+      if (list.place != nullptr) list.place(machine_, item, child.at);
+      if (child.kind == Node::Kind::map) {
+        read_section(child, path, std::string(list.path) + "[]", item);
       } else {
         given_.bad.insert(path);
-        if (segment.kind == Node::Kind::refused) continue;
-        report(segment.at, path, "a segment: target, ramp and soak", described(segment));
+        if (child.kind == Node::Kind::refused) continue;
+        report(child.at, path, std::string(list.item), described(child));
       }
     }
   }

@@ -4,6 +4,7 @@
 #include "firmware/settings/settings.hpp"
 #include "sim/machine/io_list.hpp"
 #include "sim/plant/parameters.hpp"
+#include "sim/safety/declared.hpp"
 
 namespace ovenproof::machine {
 
@@ -16,6 +17,7 @@ struct Machine {
   plant::Parameters plant;
   settings::Settings settings;
   Tags tags = standard_tags();
+  safety::Declared safety;  ///< empty if the file says nothing
 };
 
 }  // namespace ovenproof::machine

@@ -38,6 +38,9 @@ constexpr std::array<Unit, 2> drive_rate_units{{{"1/s", 1}, {"%/s", 1e-2}}};
 constexpr std::array<Unit, 3> area_units{{{"m2", 1}, {"cm2", 1e-4}, {"mm2", 1e-6}}};
 constexpr std::array<Unit, 3> length_units{{{"m", 1}, {"mm", 1e-3}, {"cm", 1e-2}}};
 constexpr std::array<Unit, 1> air_change_units{{{"1/h", 1}}};
+// Reliability counts a year as 365 days (ISO 13849-1:2015, annex K; IEC 61508-6, annex B).
+constexpr std::array<Unit, 2> lifetime_units{{{"a", 1}, {"h", 1.0 / 8760}}};
+constexpr std::array<Unit, 3> operating_rate_units{{{"1/a", 1}, {"1/d", 365}, {"1/h", 8760}}};
 constexpr std::array<Unit, 2> current_units{{{"mA", 1}, {"A", 1e3}}};
 constexpr std::array<Unit, 2> resistance_units{{{"ohm", 1}, {"kohm", 1e3}}};
 
@@ -92,6 +95,10 @@ Entry entry(Dimension dimension) {
       return {"a length", length_units};
     case Dimension::air_changes:
       return {"an air change rate", air_change_units};
+    case Dimension::lifetime:
+      return {"a lifetime", lifetime_units};
+    case Dimension::operating_rate:
+      return {"a rate of operations", operating_rate_units};
     case Dimension::current:
       return {"a current", current_units};
     case Dimension::resistance:

@@ -32,6 +32,8 @@ enum class Dimension {
   area,                    ///< m2
   length,                  ///< m
   air_changes,             ///< 1/h
+  lifetime,                ///< a, of 8760 h
+  operating_rate,          ///< 1/a
   current,                 ///< mA
   resistance,              ///< ohm
   count

@@ -45,7 +45,8 @@ std::string key_tables() {
   std::string out;
   std::string section = "-";
   for (const Key& key : all_keys()) {
-    std::string own = key.path.starts_with(segment_list) ? std::string(segment_list)
+    const List* list = list_of(key.path);
+    std::string own = list != nullptr ? std::string(list->path)
                       : key.path.find('.') == std::string::npos
                           ? ""
                           : key.path.substr(0, key.path.find('.'));

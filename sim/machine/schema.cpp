@@ -34,11 +34,28 @@ Json value_schema(const Key& key) {
       schema["maxLength"] = static_cast<int>(key.maximum);
       if (key.tag) schema["pattern"] = "^[A-Z][A-Z0-9.-]*$";
       break;
+    case KeyKind::names:
+      schema["type"] = "array";
+      schema["minItems"] = 1;
+      schema["maxItems"] = static_cast<int>(key.maximum);
+      schema["uniqueItems"] = true;
+      if (key.choices.empty()) {
+        schema["items"] = {{"type", "string"}, {"minLength", 1}, {"maxLength", longest_name}};
+      } else {
+        schema["items"]["enum"] = key.choices;
+      }
+      break;
     case KeyKind::flag:
       schema["type"] = "boolean";
       break;
     case KeyKind::choice:
       schema["enum"] = key.choices;
+      // A word of digits alone is a number to YAML unless it stands in quotes.
+      for (const std::string_view word : key.choices) {
+        if (word.find_first_not_of("0123456789") == std::string_view::npos) {
+          schema["enum"].push_back(std::stoi(std::string(word)));
+        }
+      }
       break;
     case KeyKind::count:
       schema["type"] = "integer";
@@ -77,14 +94,14 @@ Json object_schema(std::string_view title) {
   return schema;
 }
 
-Json list_schema() {
-  Json list;
-  list["description"] = section_title(segment_list);
-  list["type"] = "array";
-  list["minItems"] = 1;
-  list["maxItems"] = settings::max_segments;
-  list["items"] = object_schema("One step: ramp to the target, then soak there");
-  return list;
+Json list_schema(const List& list) {
+  Json schema;
+  schema["description"] = list.title;
+  schema["type"] = "array";
+  schema["minItems"] = 1;
+  schema["maxItems"] = list.most;
+  schema["items"] = object_schema(list.item);
+  return schema;
 }
 
 }  // namespace
@@ -98,6 +115,7 @@ std::string json_schema() {
   for (const Key& key : all_keys()) {
     // Where a key of a part is required, the part decides, which is beyond an editor's help.
     const bool always = key.required && key.part == Part::every_oven;
+    const List* list = list_of(key.path);
     const std::size_t dot = key.path.find_last_of('.');
     const std::string name = dot == std::string::npos ? key.path : key.path.substr(dot + 1);
     // Insertion moves the members of an ordered object: `group` is looked up anew after each.
@@ -107,14 +125,15 @@ std::string json_schema() {
       Json& own = root["properties"][section];
       if (own.is_null()) own = object_schema(section_title(section));
       group = &own;
-      if (always) required.push_back(section);
+      if (always && (list == nullptr || list->required)) required.push_back(section);
     }
-    if (key.path.starts_with(segment_list)) {
-      if (!(*group)["properties"].contains("segments")) {
-        (*group)["properties"]["segments"] = list_schema();
-        (*group)["required"].push_back("segments");
+    if (list != nullptr) {
+      const std::string own(list->path.substr(list->path.find('.') + 1));
+      if (!(*group)["properties"].contains(own)) {
+        (*group)["properties"][own] = list_schema(*list);
+        if (list->required) (*group)["required"].push_back(own);
       }
-      group = &(*group)["properties"]["segments"]["items"];
+      group = &(*group)["properties"][own]["items"];
     }
     (*group)["properties"][name] = value_schema(key);
     if (always) (*group)["required"].push_back(name);

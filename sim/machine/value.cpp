@@ -17,22 +17,61 @@ using Answer = std::optional<Refusal>;
 
 Answer put_tag(const Node& node, const Key& key, Machine& machine) {
   if (!is_tag(node.text)) return Refusal{accepts_text(key), described(node), ""};
-  machine.tags[*key.tag] = node.text;
+  key.put_texts(machine, 0, {node.text});
   return {};
 }
 
-Answer put_text(const Node& node, const Key& key, Machine& machine) {
+/// Escapes such as "\\e" in quoted text can bring in what the file itself may not hold.
+bool has_controls(std::string text) {
+  std::replace(text.begin(), text.end(), '\n', ' ');
+  return shown(text, text.size()) != text;
+}
+
+Answer put_text(const Node& node, const Key& key, std::size_t item, Machine& machine) {
   const std::size_t length = utf8_count(node.text);
   if (length < 1 || static_cast<double>(length) > key.maximum) {
     return Refusal{accepts_text(key), fmt::format("{} characters", length), ""};
   }
-  // Escapes such as "\\e" in quoted text can bring in what the file itself may not hold.
-  std::string lines = node.text;
-  std::replace(lines.begin(), lines.end(), '\n', ' ');
-  if (shown(lines, lines.size()) != lines) {
+  if (has_controls(node.text)) {
     return Refusal{"text without control characters", described(node), ""};
   }
-  machine.*key.text = node.text;
+  key.put_texts(machine, item, {node.text});
+  return {};
+}
+
+/// Why a node is no name of this list of names.
+Answer bad_name(const Node& node, const Key& key) {
+  const auto& words = key.choices;
+  if (node.kind != Node::Kind::scalar) return Refusal{"a name", described(node), ""};
+  if (!words.empty()) {
+    if (std::find(words.begin(), words.end(), node.text) != words.end()) return {};
+    const std::string near = nearest(node.text, {words.begin(), words.end()});
+    return Refusal{accepts_text(key), described(node),
+                   near.empty() ? "" : fmt::format("did you mean {}?", near)};
+  }
+  const std::size_t length = utf8_count(node.text);
+  if (length < 1 || length > longest_name || node.text.find('\n') != std::string::npos ||
+      has_controls(node.text)) {
+    return Refusal{fmt::format("a name of 1 to {} characters, in one line", longest_name),
+                   described(node), ""};
+  }
+  return {};
+}
+
+Answer put_names(const Node& node, const Key& key, std::size_t item, Machine& machine) {
+  if (node.kind != Node::Kind::sequence) return Refusal{accepts_text(key), described(node), ""};
+  if (node.children.empty() || static_cast<double>(node.children.size()) > key.maximum) {
+    return Refusal{accepts_text(key), fmt::format("{} names", node.children.size()), ""};
+  }
+  std::vector<std::string> names;
+  for (const Node& child : node.children) {
+    if (auto bad = bad_name(child, key)) return bad;
+    if (std::find(names.begin(), names.end(), child.text) != names.end()) {
+      return Refusal{"each name once", described(child), ""};
+    }
+    names.push_back(child.text);
+  }
+  key.put_texts(machine, item, std::move(names));
   return {};
 }
 
@@ -89,10 +128,13 @@ Answer put_number(const Node& node, const Key& key, std::size_t item, Machine& m
 
 std::optional<Refusal> put_value(const Node& node, const Key& key, std::size_t item,
                                  Machine& machine) {
+  if (key.kind == KeyKind::names) return put_names(node, key, item, machine);
   if (node.kind != Node::Kind::scalar) return Refusal{accepts_text(key), described(node), ""};
   switch (key.kind) {
     case KeyKind::text:
-      return key.tag ? put_tag(node, key, machine) : put_text(node, key, machine);
+      return key.tag ? put_tag(node, key, machine) : put_text(node, key, item, machine);
+    case KeyKind::names:
+      break;
     case KeyKind::flag:
       return put_word(node, key, item, {"false", "true"}, machine);
     case KeyKind::choice:

@@ -54,6 +54,8 @@ TEST_CASE("the report fits 80 columns with the longest name, text, tags, path an
     for (int i = 0; i < 120; ++i) m.name += "\xE7\x82\x89";  // takes two columns each
     for (const bool largest : {true, false}) {
       for (const machine::Key& key : machine::all_keys()) {
+        const machine::List* list = machine::list_of(key.path);
+        if (list != nullptr && list->size(m) == 0) continue;
         if (key.put && !key.path.starts_with("options."))
           key.put(m, 0, largest ? key.maximum : key.minimum);
       }

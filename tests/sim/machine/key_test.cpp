@@ -143,6 +143,41 @@ TEST_CASE("words and truth values are taken as listed and not otherwise") {
   }
 }
 
+TEST_CASE("names are taken as a list in which each comes once, from a stated few where so stated") {
+  for (const Key& key : all_keys()) {
+    if (key.kind != KeyKind::names) continue;
+    CAPTURE(key.path);
+    const std::string word(key.choices.empty() ? "K1.welded" : key.choices.front());
+    CHECK_FALSE(refused(key, "[" + word + "]"));
+    CHECK(refused(key, word));
+    CHECK(refused(key, "[]"));
+    CHECK(refused(key, "{a: b}"));
+    std::string many = "[n0";
+    for (int i = 1; i <= static_cast<int>(key.maximum); ++i) many += fmt::format(", n{}", i);
+    CHECK(refused(key, many + "]"));
+    const std::string path = full_path(key.path, 0);
+    struct Bad {
+      std::string text;
+      std::string expected;
+    };
+    for (const auto& [text, expected] : std::initializer_list<Bad>{
+             {"[" + word + ", " + word + "]", "each name once"},
+             {"[" + word + ", [" + word + "]]", "a name"},
+             {"[" + word + ", \"\"]", key.choices.empty() ? "a name of 1 to 80" : "a list of"},
+             {"[" + word + ", \"\\e[31m\"]",
+              key.choices.empty() ? "a name of 1 to 80" : "a list of"},
+             {"[" + word + ", " + std::string(81, 'x') + "]",
+              key.choices.empty() ? "a name of 1 to 80" : "a list of"}}) {
+      CAPTURE(text);
+      bool told = false;
+      for (const Error& error : errors_of(written(demos()[0], {{path, text}}))) {
+        told = told || (error.key == path && error.expected.starts_with(expected));
+      }
+      CHECK(told);
+    }
+  }
+}
+
 TEST_CASE("tags are of ISA-5.1 form") {
   for (const Key& key : all_keys()) {
     if (!key.tag) continue;
@@ -184,7 +219,7 @@ TEST_CASE("every unit known is the unit of some key's dimension") {
 TEST_CASE("every default is within its range") {
   const Machine standard = default_machine();
   for (const Key& key : all_keys()) {
-    if (!numeric(key) || key.required) continue;
+    if (!numeric(key) || key.required || !has_value(key, standard)) continue;
     CAPTURE(key.path);
     CHECK(key.get(standard, 0) >= key.minimum);
     CHECK(key.get(standard, 0) <= key.maximum);
@@ -207,11 +242,14 @@ TEST_CASE("storing through a key changes what is read back, in every item of a l
   for (const Key& key : all_keys()) {
     if (!key.put) continue;
     CAPTURE(key.path);
-    const bool in_list = key.path.starts_with(segment_list);
-    for (std::size_t item = 0; item < (in_list ? settings::max_segments : 1); ++item) {
+    const List* list = list_of(key.path);
+    for (std::size_t item = 0; item < (list != nullptr ? list->most : 1); ++item) {
       for (const double value : {key.minimum, key.maximum}) {
         Machine m = default_machine();
-        if (in_list) key.put(m, (item + 1) % settings::max_segments, value);
+        if (list != nullptr) {
+          list->resize(m, list->most);
+          key.put(m, (item + 1) % list->most, value == key.minimum ? key.maximum : key.minimum);
+        }
         key.put(m, item, value);
         CHECK(key.get(m, item) == doctest::Approx(value).epsilon(1e-7));
       }

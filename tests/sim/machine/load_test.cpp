@@ -18,11 +18,16 @@ using test::must_load;
 namespace {
 
 bool same(const Machine& a, const Machine& b) {
-  if (a.name != b.name || a.description != b.description || a.load != b.load || a.tags != b.tags)
-    return false;
   if (a.settings != b.settings) return false;
   for (const Key& key : all_keys()) {
-    if (key.get && key.get(a, 0) != key.get(b, 0)) return false;
+    const List* list = list_of(key.path);
+    if (list != nullptr && list->size(a) != list->size(b)) return false;
+    for (std::size_t i = 0; i < (list == nullptr ? 1 : list->size(a)); ++i) {
+      if (has_value(key, a, i) != has_value(key, b, i)) return false;
+      if (!has_value(key, a, i)) continue;
+      if (key.get && key.get(a, i) != key.get(b, i)) return false;
+      if (key.get_texts && key.get_texts(a, i) != key.get_texts(b, i)) return false;
+    }
   }
   return true;
 }

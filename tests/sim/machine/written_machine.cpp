@@ -2,6 +2,9 @@
 
 #include <fstream>
 #include <iterator>
+#include <optional>
+#include <utility>
+#include <vector>
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>
@@ -29,17 +32,24 @@ Machine must_load(const std::string& path) {
 }
 
 namespace {
-std::string exact_text(const Key& key, const Machine& m, std::size_t item) {
-  if (key.kind == KeyKind::text && !key.tag) {
-    std::string quoted = "\"";
-    for (const char c : m.*key.text) {
-      if (c == '\n') {
-        quoted += "\\n";
-      } else {
-        quoted += c;
-      }
+std::string in_quotes(const std::string& text) {
+  std::string out = "\"";
+  for (const char c : text) {
+    if (c == '\n') {
+      out += "\\n";
+    } else {
+      out += c;
     }
-    return quoted + '"';
+  }
+  return out + '"';
+}
+
+std::string exact_text(const Key& key, const Machine& m, std::size_t item) {
+  if (key.kind == KeyKind::text && !key.tag) return in_quotes(key.get_texts(m, item).front());
+  if (key.kind == KeyKind::names) {
+    std::vector<std::string> names;
+    for (const std::string& name : key.get_texts(m, item)) names.push_back(in_quotes(name));
+    return fmt::format("[{}]", fmt::join(names, ", "));
   }
   if (key.kind != KeyKind::quantity) return value_text(key, m, item);
   return format_exactly(key.get(m, item), key.dimension, key.unit);
@@ -47,45 +57,51 @@ std::string exact_text(const Key& key, const Machine& m, std::size_t item) {
 }  // namespace
 
 std::string written(const Machine& m, const std::map<std::string, std::string>& instead) {
-  std::string out;
-  std::string section;
-  std::string segments;
-  const auto flush = [&] {
-    out += segments;
-    segments.clear();
-  };
   const auto text = [&](const Key& key, std::size_t item) {
     const auto other = instead.find(full_path(key.path, item));
-    return other == instead.end() ? exact_text(key, m, item) : other->second;
+    if (other != instead.end()) return std::optional(other->second);
+    return has_value(key, m, item) ? std::optional(exact_text(key, m, item)) : std::nullopt;
   };
-  for (const Key& key : all_keys()) {
-    if (!has_part(key.part, m.settings.options)) continue;
-    if (key.kind == KeyKind::text && !key.tag && (m.*key.text).empty()) continue;
-    const std::size_t dot = key.path.find('.');
-    if (dot == std::string::npos) {
-      out += fmt::format("{}: {}\n", key.path, text(key, 0));
-      continue;
-    }
-    if (key.path.substr(0, dot) != section) {
-      flush();
-      section = key.path.substr(0, dot);
-      out += section + ":\n";
-    }
-    if (!key.path.starts_with(segment_list)) {
-      out += fmt::format("  {}: {}\n", key.path.substr(dot + 1), text(key, 0));
-    } else if (key.path.ends_with(".target")) {
-      // The items of the list are written at the first of their keys.
-      segments += "  segments:\n";
-      for (std::size_t i = 0; i < m.settings.programme.segment_count; ++i) {
-        segments += fmt::format("    - target: {}\n", text(key, i));
-        for (const std::string_view name : {"ramp", "soak"}) {
-          const Key& other = *find_key(fmt::format("{}[].{}", segment_list, name));
-          segments += fmt::format("      {}: {}\n", name, text(other, i));
-        }
+  const auto list_text = [&](const List& list) {
+    std::string out;
+    for (std::size_t item = 0; item < list.size(m); ++item) {
+      const char* lead = "    - ";
+      for (const Key& key : all_keys()) {
+        if (list_of(key.path) != &list) continue;
+        const std::optional<std::string> value = text(key, item);
+        if (!value) continue;
+        out += fmt::format("{}{}: {}\n", lead, key.path.substr(list.path.size() + 3), *value);
+        lead = "      ";
       }
     }
+    if (out.empty()) return out;
+    return fmt::format("  {}:\n{}", list.path.substr(list.path.find('.') + 1), out);
+  };
+  std::vector<std::pair<std::string, std::string>> groups;
+  const auto group = [&](const std::string& name) -> std::string& {
+    for (auto& [known, lines] : groups) {
+      if (known == name) return lines;
+    }
+    return groups.emplace_back(name, "").second;
+  };
+  for (const Key& key : all_keys()) {
+    if (!has_part(key.part, m.settings.options) || list_of(key.path) != nullptr) continue;
+    const std::optional<std::string> value = text(key, 0);
+    if (!value) continue;
+    const std::size_t dot = key.path.find('.');
+    if (dot == std::string::npos) {
+      group("") += fmt::format("{}: {}\n", key.path, *value);
+    } else {
+      group(key.path.substr(0, dot)) += fmt::format("  {}: {}\n", key.path.substr(dot + 1), *value);
+    }
   }
-  flush();
+  for (const List& list : all_lists()) {
+    if (const std::string lines = list_text(list); !lines.empty()) {
+      group(std::string(list.path.substr(0, list.path.find('.')))) += lines;
+    }
+  }
+  std::string out;
+  for (const auto& [name, lines] : groups) out += (name.empty() ? "" : name + ":\n") + lines;
   return out;
 }
 

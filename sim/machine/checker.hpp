@@ -1,0 +1,38 @@
+#pragma once
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "sim/machine/given.hpp"
+#include "sim/machine/keys.hpp"
+
+namespace ovenproof::machine {
+
+/// Checks keys of one machine against each other.
+class Checker {
+ public:
+  Checker(const Machine& machine, const Given& given, const std::string& file)
+      : machine_(machine), given_(given), file_(file) {}
+
+  /// Reports unless it holds. The error stands at the first of `keys` that the file gives; the
+  /// others are named beside it. Does nothing if a key is already reported or its part is not
+  /// fitted.
+  void need(bool holds, const std::vector<std::string>& keys, std::string expected,
+            std::string hint = "");
+
+  std::vector<Error> errors() && { return std::move(errors_); }
+
+ private:
+  [[nodiscard]] bool all_usable(const std::vector<std::string>& keys) const;
+  [[nodiscard]] std::string text_of(const std::string& full) const;
+
+  const Machine& machine_;
+  const Given& given_;
+  const std::string& file_;
+  std::vector<Error> errors_;
+};
+
+/// What of the safety data cannot stand together.
+void check_safety(Checker& check, const Machine& machine);
+
+}  // namespace ovenproof::machine
