@@ -10,6 +10,10 @@ namespace ovenproof::logic {
 /// since forget() before it can be seen to go on, so a button held down is not a press.
 class Edge {
  public:
+  constexpr Edge() = default;
+  /// The inverse of off_seen().
+  static constexpr Edge of(bool off_seen) { return Edge(off_seen); }
+
   /// Feeds one level; true in the scan in which it goes on.
   constexpr bool rises(bool level) {
     const bool rose = level && off_seen_;
@@ -22,6 +26,8 @@ class Edge {
   friend constexpr bool operator==(const Edge&, const Edge&) = default;
 
  private:
+  constexpr explicit Edge(bool off_seen) : off_seen_(off_seen) {}
+
   bool off_seen_ = false;
 };
 

@@ -70,6 +70,16 @@ const string armed_by_unloading =
 string always(const string& claim) { return "always (" + claim + ")"; }
 string never(const string& claim) { return "never (" + claim + ")"; }
 
+/// Of the scan before this one; before the first all was off.
+string was(const string& condition) {
+  return "((" + condition + " and not rises(" + condition + ")) or falls(" + condition + "))";
+}
+
+/// "A proof that is not as the output was before has had its time."
+string disproved(const string& output, const string& proof, const string& timer) {
+  return "(" + output + " and " + proof + " and fact." + timer + "_elapsed)";
+}
+
 /// "The output is on a second time although its proof has been missing for its time."
 string on_without_proof(const string& output, const string& proof, const string& timer) {
   return always("(" + output + " and not rises(" + output + ")) implies (" + proof +
@@ -118,6 +128,12 @@ std::vector<Interlock> interlocks(const logic::Options& options) {
       {"REQ-HEAT-14", "R-FLOW-UNEXPECTED",
        "heat only while the process valve is on, so that proven flow is its flow",
        always(heat + " implies (command.process_valve or falls(command.process_valve))")},
+      {"REQ-HEAT-15", "R-SOAK", "each segment is ramped and soaked to its end, unless broken off",
+       always("(rises(phase = soak) implies fact.ramp_complete) and"
+              " ((falls(phase = soak) and phase = ramp) implies"
+              " (fact.soak_complete and not fact.last_segment and command.programme_advance)) and"
+              " ((falls(phase in {ramp, soak}) and phase = cooling) implies"
+              " (fact.stop_pressed or (fact.soak_complete and fact.last_segment)))")},
       // --- gas ---
       {"REQ-GAS-01", "R-GAS-PATHS", "never both gas paths",
        never("command.purge_valve and command.process_valve")},
@@ -131,8 +147,9 @@ std::vector<Interlock> interlocks(const logic::Options& options) {
       {"REQ-GAS-04", "R-DOOR-OPEN", "no gas unless the door is proven closed",
        always(gas + " implies fact.door_closed")},
       {"REQ-GAS-05", "R-GATE-RESTART",
-       "volume changes are counted only while purge gas and circulation are on",
-       always("command.count_purge implies (command.purge_valve and command.fan)")},
+       "volume changes are counted only while purge gas is on and circulation is proven",
+       always("command.count_purge implies"
+              " (command.purge_valve and command.fan and fact.fan_running)")},
       // --- jacket cooling ---
       {"REQ-COOL-01", "R-BLOWER", "blowers only on a damper that is proven open",
        always("command.blower implies (command.damper and fact.damper_open)"), jacket},
@@ -178,6 +195,8 @@ std::vector<Interlock> interlocks(const logic::Options& options) {
       {"REQ-START-10", "R-START-UNEXPECTED",
        "at rest process gas flows only over a load that is hot and inert",
        always("(" + at_rest + " and command.process_valve) implies " + hot_and_inert)},
+      {"REQ-STOP-01", "R-STOP", "stop ends every purge before heat and all heating",
+       always("fact.stop_pressed implies not (phase in {purging, ramp, soak, repurging})")},
       // --- trip and reset ---
       {"REQ-TRIP-01", "R-RESET", "a trip ends only by a fresh press of reset, and in standby",
        always("falls(phase = tripped) implies (" + reset_pressed_anew + " and phase = standby)")},
@@ -244,6 +263,74 @@ std::vector<Interlock> interlocks(const logic::Options& options) {
       {"REQ-TRIP-17", "R-TEMPERATURE-NO-RISE",
        "heat that makes nothing hotter, or goes on without a sound cause, is cut",
        always("(" + heat + " and not rises(" + heat + ")) implies not fact.no_temperature_rise")},
+      {"REQ-TRIP-18", "R-LIMITER",
+       "what is a fault in any phase is tripped in the scan that sees it",
+       always("(not fact.estop_healthy or not fact.limiter_healthy or not fact.settings_valid or"
+              " fact.clock_jump or fact.scan_overrun or fact.door_contacts_disagree or"
+              " fact.over_temperature or (option.jacket_cooling and fact.damper_open and"
+              " fact.damper_closed)) implies first_out != none")},
+      {"REQ-TRIP-19", "R-TEMPERATURE-VALID",
+       "no cycle goes on without a valid, plausible temperature and without gas supply",
+       always("phase in {purging, ramp, soak, repurging, cooling, flushing} implies"
+              " (fact.temperature_valid and not fact.thermocouples_disagree and"
+              " not fact.temperature_rate_implausible and"
+              " (fact.gas_supply_ok or not fact.supply_lost_elapsed))")},
+      {"REQ-TRIP-20", "R-TEMPERATURE-NO-RISE",
+       "no heating goes on that makes nothing hotter or takes too long, and no heat without "
+       "heating",
+       always("((phase in {ramp, soak} and not rises(phase in {ramp, soak})) implies"
+              " (not fact.no_temperature_rise and not fact.heating_timeout_elapsed)) and"
+              " ((not " +
+              was("(phase in {ramp, soak})") +
+              " and fact.rise_without_demand) implies first_out != none)")},
+      {"REQ-TRIP-21", "R-GATE-TIMEOUT", "no purge before heat goes on beyond its time",
+       always("(phase in {purging, repurging} and not rises(phase in {purging, repurging})) implies"
+              " not fact.purge_timeout_elapsed")},
+      {"REQ-TRIP-22", "R-OXYGEN-VALID", "no cycle goes on with an oxygen reading that cannot be so",
+       always("((" + was("(phase in {purging, repurging})") +
+              " and (fact.oxygen_failed or fact.oxygen_frozen or fact.oxygen_not_falling or"
+              " fact.oxygen_falls_too_soon)) implies first_out != none) and"
+              " ((" +
+              was("(phase in {ramp, soak})") +
+              " and (not fact.oxygen_valid or fact.oxygen_frozen)) implies first_out != none) and"
+              " ((phase != tripped and not falls(phase = tripped)) implies"
+              " not fact.oxygen_air_check_failed)"),
+       oxygen},
+      {"REQ-TRIP-23", "R-CONTACTOR-WELDED",
+       "a contactor or fan that does not follow its output is tripped",
+       always("(" + disproved(was("command.fan"), "not fact.fan_running", "fan_not_proven") +
+              " or " +
+              disproved("not " + was("command.fan"), "fact.fan_running", "fan_unexpected") +
+              " or " + disproved("not " + was("command.k1"), "not fact.k1_open", "k1_not_open") +
+              " or " + disproved("not " + was("command.k2"), "not fact.k2_open", "k2_not_open") +
+              " or " + disproved(was("command.k1"), "fact.k1_open", "k1_not_closed") + " or " +
+              disproved(was("command.k2"), "fact.k2_open", "k2_not_closed") +
+              ") implies first_out != none")},
+      {"REQ-TRIP-24", "R-FLOW-UNEXPECTED", "a gas flow that does not follow its valve is tripped",
+       always("(" +
+              disproved(was("command.purge_valve"), "not fact.purge_flow", "purge_flow_missing") +
+              " or " +
+              disproved("not " + was("command.purge_valve"), "fact.purge_flow",
+                        "purge_flow_unexpected") +
+              " or " +
+              disproved(was("command.process_valve"), "not fact.process_flow",
+                        "process_flow_missing") +
+              " or " +
+              disproved("not " + was("command.process_valve"), "fact.process_flow",
+                        "process_flow_unexpected") +
+              ") implies first_out != none")},
+      {"REQ-TRIP-25", "R-DAMPER", "a damper or blower that does not follow its output is tripped",
+       always(
+           "(" + disproved(was("command.damper"), "not fact.damper_open", "damper_not_open") +
+           " or " +
+           disproved("not " + was("command.damper"), "not fact.damper_closed",
+                     "damper_not_closed") +
+           " or " +
+           disproved(was("command.blower"), "not fact.blower_running", "blower_not_proven") +
+           " or " +
+           disproved("not " + was("command.blower"), "fact.blower_running", "blower_unexpected") +
+           ") implies first_out != none"),
+       jacket},
       // --- fan and end of the cycle ---
       {"REQ-FAN-01", "R-FAN-RUN-ON",
        "the fan runs on until the elements are cool, unless a fault takes it away",

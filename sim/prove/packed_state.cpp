@@ -38,13 +38,6 @@ class Reader {
   std::uint64_t bits_;
 };
 
-/// An edge that has seen the contact off, or not.
-Edge edge(bool off_seen) {
-  Edge made;
-  if (off_seen) made.rises(false);
-  return made;
-}
-
 constexpr unsigned phase_bits = 4;
 constexpr unsigned cause_bits = 6;
 constexpr unsigned first_out_at = 19;
@@ -87,9 +80,9 @@ LogicState unpack(std::uint64_t bits) {
   state.places.fan = static_cast<FanState>(r.get(2));
   state.places.jacket = static_cast<JacketState>(r.get(2));
   Memory& m = state.memory;
-  m.start = edge(r.flag());
-  m.reset = edge(r.flag());
-  m.door = edge(r.flag());
+  m.start = Edge::of(r.flag());
+  m.reset = Edge::of(r.flag());
+  m.door = Edge::of(r.flag());
   m.armed = r.flag();
   m.ended_normally = r.flag();
   m.gate_met = r.flag();
