@@ -12,11 +12,6 @@
 namespace ovenproof::campaign {
 namespace {
 
-bool sleeps(const Mode& mode) {
-  return std::all_of(mode.realisations.begin(), mode.realisations.end(),
-                     [](const Realisation& how) { return (woken_by(how) & every_scan) == 0; });
-}
-
 std::size_t random_instants(std::size_t least) { return least > 40 ? least - 34 : 6; }
 
 std::string realisation_text(const Realisation& how) {
@@ -50,7 +45,7 @@ Plan make_plan(const Nominal& nominal, const PlanOptions& options) {
   for (std::size_t m = 0; m < plan.modes.size(); ++m) {
     const Mode& mode = plan.modes[m];
     if (mode.excluded) continue;
-    const auto chosen = instants_of_mode(instants, m, options.instants, sleeps(mode));
+    const auto chosen = instants_of_mode(instants, m, options.instants);
     for (std::size_t i = 0; i < chosen.size(); ++i) {
       Injection injection;
       injection.number = plan.injections.size();
@@ -81,8 +76,8 @@ std::string inputs_text(const Plan& plan, const scenario::OvenContext& oven,
   const machine::Machine& machine = oven.machine;
   for (const machine::Key& key : machine::all_keys()) {
     if (!machine::has_part(key.part, machine.settings.options)) continue;
-    const bool in_list = key.path.starts_with(machine::segment_list);
-    const std::size_t items = in_list ? machine.settings.programme.segment_count : 1;
+    const machine::List* list = machine::list_of(key.path);
+    const std::size_t items = list != nullptr ? list->size(machine) : 1;
     for (std::size_t i = 0; i < items; ++i) {
       text += fmt::format("{}[{}]: {}\n", key.path, i, machine::value_text(key, machine, i));
     }
