@@ -3,6 +3,7 @@
 #include <bitset>
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -37,7 +38,7 @@ struct Glimpse {
   const logic::LogicState& before;
   const logic::LogicState& after;
   const Reading& reading;
-  const logic::Options& options;
+  logic::Cause tripped_by;  ///< the first-out, if it came in this scan and is known
 };
 
 class Coverage {
@@ -46,6 +47,19 @@ class Coverage {
   explicit Coverage(const logic::Options& options);
 
   void note_birth(const logic::LogicState& born);
+  /// What is known of all scans from `before` to `after`.
+  struct Span {
+    const logic::LogicState& before;
+    const logic::LogicState& after;
+    std::uint64_t first_outs;              ///< that can come, bit n for Cause n
+    FactBits can_be_true = ~FactBits{0};   ///< in some of them
+    FactBits can_be_false = ~FactBits{0};  ///< in some of them
+  };
+  /// What these scans can show that was not seen yet: the facts on which that hangs, with
+  /// `which_first_out` for a first-out that comes; nothing if they can show nothing.
+  [[nodiscard]] std::optional<FactBits> hangs_on(const Span& scans) const;
+  /// Notes what a scan shows. Its reading must hold the facts on which that hangs, as far as they
+  /// were looked at.
   void note(const Glimpse& scan);
   void merge(const Coverage& other);
 
@@ -58,6 +72,7 @@ class Coverage {
   std::bitset<logic::cause_count> rows_;
   std::array<logic::OutputSet, logic::cause_count> cells_{};
   std::vector<std::size_t> open_;  ///< states and transitions not seen yet
+  logic::Options options_;
 };
 
 }  // namespace ovenproof::prove
