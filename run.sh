@@ -5,18 +5,20 @@ set -euo pipefail
 
 root=$(dirname "$(readlink -f "${BASH_SOURCE[0]}")")
 demo_machine=scenarios/machines/bronze_strip_160.yaml
+demo_pack=build/evidence/bronze_strip_160
 
 # The program needs these ...
 program_packages=(
   g++ cmake ninja-build git
   libboost1.81-dev libspdlog-dev libfmt-dev libyaml-cpp-dev libcli11-dev nlohmann-json3-dev
-  libcsv-dev
+  libcsv-dev libsodium-dev pkg-config
 )
 # ... and tests, benchmarks and build checks these besides, which are twice as much to download.
 test_packages=(
   doctest-dev librapidcheck-dev libsundials-dev libbenchmark-dev libvalijson-dev
   libz3-dev # a solver that judges the explorer independently
   gtkwave # its converters read value change dumps independently
+  chromium poppler-utils fonts-dejavu-core # the evidence page on screen and on paper
   binutils python3 clang clang-format clang-tidy
 )
 
@@ -27,7 +29,8 @@ usage: ./run.sh COMMAND [OPTIONS]
   prove                run the main job on a demo machine: build the program, then
                        take the real firmware through whole cycles of a simulated
                        oven, through every scenario of scenarios/cases, and its logic
-                       through all orders of events; report what happened
+                       through all orders of events; report what happened, and write
+                       it all as an evidence pack (build/evidence)
   test [--sanitize]    build everything and run every test; with --sanitize also
                        under the address and undefined-behaviour sanitizers, and those
                        with threads under the thread sanitizer
@@ -81,6 +84,24 @@ set_up() {
 
 set_up_all() { set_up "${program_packages[@]}" "${test_packages[@]}"; }
 
+# The libraries that drive the browser in tests, in build/browser: once for each lock file.
+set_up_browser() {
+  local folder=build/browser log
+  command -v node >/dev/null && command -v npm >/dev/null || set_up nodejs npm
+  ! cmp -s tests/evidence/package-lock.json "$folder/installed-lock.json" || return 0
+  say "installing the libraries of the browser tests"
+  mkdir -p "$folder"
+  cp tests/evidence/package.json tests/evidence/package-lock.json "$folder"
+  log=$(mktemp)
+  if ! npm ci --prefix "$folder" --no-audit --no-fund </dev/null >"$log" 2>&1; then
+    cat "$log" >&2
+    rm -f "$log"
+    die "npm could not install them (see above)"
+  fi
+  rm -f "$log"
+  cp tests/evidence/package-lock.json "$folder/installed-lock.json"
+}
+
 # As many compilers at once as there are processors and as memory allows: the state machine takes
 # about 1 GB to compile.
 jobs() {
@@ -133,9 +154,8 @@ prove() {
   local worst=0
   build/release/ovenproof run "$demo_machine" || worst=$?
   printf '\n'
-  build/release/ovenproof run scenarios/cases || worst=$(($? > worst ? $? : worst))
-  printf '\n'
-  build/release/ovenproof prove "$demo_machine" || worst=$(($? > worst ? $? : worst))
+  build/release/ovenproof evidence --scenarios scenarios/cases --out "$demo_pack" "$demo_machine" ||
+    worst=$(($? > worst ? $? : worst))
   return "$worst"
 }
 
@@ -153,6 +173,7 @@ test_all() {
     shift
   done
   set_up_all
+  set_up_browser
   build_program clang # its trace must equal that of g++; a test compares the two
   build_all release
   run_ctest release

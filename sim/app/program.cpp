@@ -17,6 +17,7 @@
 #include "sim/app/cautions.hpp"
 #include "sim/app/campaign_command.hpp"
 #include "sim/app/check_command.hpp"
+#include "sim/app/evidence_command.hpp"
 #include "sim/app/keys_command.hpp"
 #include "sim/app/prove_command.hpp"
 #include "sim/app/replay_command.hpp"
@@ -118,6 +119,7 @@ ExitStatus parse_and_run(int count, const char* const* arguments) {
   add_prove_command(app, chosen);
   add_campaign_command(app, chosen);
   add_replay_command(app, chosen);
+  add_evidence_command(app, chosen);
   add_keys_command(app, chosen);
   if (const auto complaint = unknown_command(app, count, arguments))
     return wrong_command(*complaint);

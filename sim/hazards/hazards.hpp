@@ -14,6 +14,8 @@ struct Hazard {
   std::string title;        ///< what happens, in words
   std::string consequence;  ///< what it can lead to
   std::string property;     ///< what must hold, in the property language
+  std::string brought_about_by;
+  std::string against;  ///< requirements by their ids, and other means
 };
 
 /// The hazards every oven is judged by. Their limits are constants of the table of `signal_table`.

@@ -35,6 +35,8 @@ RULES = [
     (r"sim_prove", r"sim_properties|firmware_logic"),
     (r"sim_replay",
      r"sim_(formulas|safety|machine|hazards|rig|properties|plant)|hal_mock|firmware_.*"),
+    (r"sim_evidence",
+     r"sim_(campaign|safety|sizing|formulas|machine|cycle|scenario|prove|hazards|rig|properties|plant)|hal_mock|firmware_.*"),
     (r"sim_app", r"sim_.*|hal_mock|firmware_.*"),
 ]
 

@@ -23,6 +23,8 @@ STAND_INS = {
              'else\n'
              '  printf \'#!/bin/sh\\necho "program $*"\\n\' >"$2/ovenproof"; chmod +x "$2/ovenproof"\n'
              'fi',
+    "npm": 'echo "npm $*" >>"$STATE/calls"',
+    "node": 'exit 0',
     "ctest": 'echo "ctest $*" >>"$STATE/calls"; [ -z "$CTEST_FAILS" ]',
 }
 
@@ -37,6 +39,9 @@ class RunSh(unittest.TestCase):
         for folder in (self.state, self.tree, tools):
             os.mkdir(folder)
         shutil.copy(os.path.join(ROOT, "run.sh"), self.tree)
+        os.makedirs(os.path.join(self.tree, "tests", "evidence"))
+        for name in ("package.json", "package-lock.json"):
+            shutil.copy(os.path.join(ROOT, "tests", "evidence", name), os.path.join(self.tree, "tests", "evidence"))
         for name, script in STAND_INS.items():
             with open(os.path.join(tools, name), "w") as file:
                 file.write(f"#!/bin/sh\n{script}\n")
@@ -90,7 +95,7 @@ class RunSh(unittest.TestCase):
         self.assertEqual(status, 0, error)
         machine = r"scenarios/machines/\S+\.yaml"
         self.assertRegex(
-            out, rf"^program run {machine}\n\nprogram run scenarios/cases\n\nprogram prove {machine}\n$")
+            out, rf"^program run {machine}\n\nprogram evidence --scenarios scenarios/cases --out build/evidence/\S+ {machine}\n$")
         self.assertEqual([call.split()[0] for call in calls], ["apt-get", "apt-get", "cmake", "cmake"])
         self.assertIn("-y", calls[1])
         self.assertIn("libboost1.81-dev", calls[1])
@@ -108,7 +113,9 @@ class RunSh(unittest.TestCase):
         self.assertNotIn("libboost1.81-dev", calls[1])
         self.assertIn("cmake --preset release", calls)
         self.assertEqual(calls[-1].split()[0], "ctest")
-        self.assertEqual({call.split()[1] for call in self.run_sh("test")[3]}, {"--build", "--test-dir"})
+        self.assertEqual([call.split()[1] for call in calls if call.startswith("npm")], ["ci"])
+        again = self.run_sh("test")[3]
+        self.assertEqual({call.split()[1] for call in again}, {"--build", "--test-dir"}, "nothing is set up twice")
 
     def test_only_what_is_missing_is_installed(self):
         self.need_root()

@@ -1,0 +1,87 @@
+// What was proved over all orders of events; refutations as timing diagrams.
+
+const standingSigns = {proved: ["good", "proved"], refuted: ["bad", "refuted"], vacuous: ["warn", "vacuous: never happens"], open: ["warn", "open"]};
+
+function proofsSection(d) {
+  const proof = d.proof;
+  if (!proof) return [h("p", {class: "nothing"}, "The interlocks were not proved. ")];
+  const refuted = proof.claims.filter((claim) => claim.refutation);
+  const r = proof.recovery;
+  return [
+    h("p", {}, `Every state that the logic can come to was explored with every fact chosen anew in every scan: ${grouped(proof.states)} states, `,
+      `${grouped(proof.scans)} scans of the code that ships, the farthest state ${proof.depth} scans from power-up. `,
+      "Timers elapse when they like, so what is proved holds for every debounce, hysteresis and duration. ",
+      "It is proved of the logic alone: that facts say what is so is for conditioning, sensors and wiring.",
+      proof.complete ? "" : [" ", status("bad", "Partial: memory ran out; what is not refuted here is not proved.")]),
+    table({
+      caption: "Interlocks",
+      cls: "stack",
+      columns: [
+        {title: "id", head: true, cell: (c) => c.id},
+        {title: "result", cell: (c) => status(...standingSigns[c.standing])},
+        {title: "what holds in every scan", cell: (c) => [c.title, h("span", {class: "sub"}, h("code", {}, c.property))]},
+        {title: "makes exact", cell: (c) => c.covers ? to(idOf("req", c.covers), c.covers) : ""},
+      ],
+      rows: proof.claims,
+      rowId: (c) => idOf("claim", c.id),
+      search: (c) => `${c.id} ${c.title} ${c.covers} ${c.property}`,
+      filters: [{title: "Result", of: (c) => c.standing}],
+    }),
+    refuted.length ? h("h3", {}, "Refutations") : "",
+    refuted.map((claim) => h("div", {class: "refutation", id: idOf("refutation", claim.id)},
+      h("h4", {}, status("bad", `${claim.id}: ${claim.title}`)), timing(claim.refutation),
+      h("p", {class: "note"}, `The logic is born tripped by ${spaced(claim.refutation.born)}. Heavy: what it must be told; all else is as in a healthy oven that follows its outputs.`))),
+    h("h3", {}, "Recovery"),
+    r.stuck
+      ? h("p", {}, status("bad", `From a state in ${r.stuck.from} the oven does not come to ${r.stuck.wanted}; after ${duration(r.stuck.after_s)} it is in ${r.stuck.at}.`))
+      : h("p", {}, `From each of ${grouped(r.states)} states of the logic a healthy oven with an attendant who resets and stops comes to rest in standby, within ${duration(r.longest_s)}. `,
+        `From each of ${grouped(r.cycle_states)} states of a running cycle, left alone, it comes to unloading or to rest, within ${duration(r.longest_cycle_s)}.`),
+    h("h3", {}, "Assumed of the facts, and nothing else"),
+    h("ul", {}, proof.assumptions.map((text) => h("li", {}, text))),
+    proof.never_at_work.length
+      ? [h("h3", {}, "Never at work"), h("p", {}, "Dead parts of the logic: no order of events reaches them."),
+        h("ul", {}, proof.never_at_work.map(([kind, name]) => h("li", {}, `${kind}: ${name}`)))]
+      : "",
+  ];
+}
+
+/** A timing diagram: facts above, outputs below, the phase as a band, a column each scan. */
+function timing(refutation) {
+  const column = Math.max(26, Math.min(60, 620 / Math.max(refutation.scans, 1)));
+  const left = 190, row = 22;
+  const rows = [...refutation.facts.map((s) => ({...s, kind: "fact"})), ...refutation.outputs.map((s) => ({...s, kind: "output"}))];
+  const width = left + column * refutation.scans + 10, height = (rows.length + 2) * row + 12;
+  const parts = [];
+  if (refutation.violated_in !== null) {
+    const x = left + column * refutation.violated_in;
+    parts.push(svg("rect", {x, y: 0, width: column, height, class: "violated"}));
+    parts.push(svg("text", {x: x + column / 2, y: height - 3, class: "mark"}, "▲"));
+  }
+  for (let i = 0; i < refutation.scans; ++i) {
+    parts.push(svg("text", {x: left + column * (i + 0.5), y: 14, class: "scan"}, i));
+  }
+  rows.forEach((signal, k) => {
+    const low = (k + 2) * row - 4, high = low - 13;
+    parts.push(svg("text", {x: left - 8, y: low - 2, class: "signal"}, spaced(signal.name) + (signal.kind === "output" ? " (output)" : "")));
+    let path = "";
+    signal.values.forEach((value, i) => {
+      const y = value ? high : low, x = left + column * i;
+      path += `${i ? "L" : "M"}${x} ${y}H${x + column}`;
+      if (signal.told && signal.told[i]) parts.push(svg("path", {d: `M${x} ${y}H${x + column}`, class: "told"}));
+    });
+    parts.push(svg("path", {d: path, class: "wave " + signal.kind}));
+  });
+  const y = (rows.length + 1) * row + 2;
+  parts.push(svg("text", {x: left - 8, y: y + 14, class: "signal"}, "phase"));
+  for (let i = 0; i < refutation.phases.length;) {
+    let end = i;
+    while (end < refutation.phases.length && refutation.phases[end] === refutation.phases[i]) ++end;
+    parts.push(svg("rect", {x: left + column * i, y, width: column * (end - i), height: row - 4, class: "phase"}));
+    parts.push(svg("text", {x: left + column * i + 4, y: y + 13, class: "phase"}, refutation.phases[i]));
+    i = end;
+  }
+  const words = rows.map((s) => `${spaced(s.name)}: ${s.values.join(" ")}`).join("; ");
+  return h("div", {class: "scroll picture", tabindex: "0", role: "region", "aria-label": "Timing diagram"},
+    svg("svg", {viewBox: `0 0 ${width} ${height}`, width, height, class: "timing", role: "img",
+      "aria-label": `Scan by scan, ${words}; phase: ${refutation.phases.join(" ")}; violated in scan ${refutation.violated_in}.`}, parts));
+}

@@ -1,0 +1,234 @@
+#include <algorithm>
+
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include "sim/evidence/sections.hpp"
+#include "sim/hazards/hazards.hpp"
+
+namespace ovenproof::evidence {
+namespace {
+
+/// "1 case", "2 cases"
+std::string counted(std::size_t count, const std::string& what) {
+  return fmt::format("{} {}{}", count, what, count == 1 ? "" : "s");
+}
+
+/// Words of the first screen, each with the place on the page that shows it.
+class Words {
+ public:
+  void add(std::string text, const char* link) {
+    all_.push_back({{"text", std::move(text)}, {"link", link}});
+  }
+  Json take() { return std::move(all_); }
+
+ private:
+  Json all_ = Json::array();
+};
+
+struct Found {
+  Words shown;
+  Words refuted;
+  Words not_covered;
+  Words assumed;
+};
+
+void say_cycle(const Findings& findings, Found& s) {
+  if (!findings.cycle) {
+    s.not_covered.add("No whole cycle was run.", "#cycle");
+    return;
+  }
+  const cycle::RunResult& run = findings.cycle->result;
+  const std::size_t hazards = run.hazards.size();
+  const std::string how =
+      fmt::format("{} of {} whole cycles completed without a fault injected ({:.2f} h simulated)",
+                  run.cycles_completed, run.cycles_planned, run.simulated_s / 3600.0);
+  if (run.all_holds()) {
+    s.shown.add(fmt::format("{}; none of {} hazards came about.", how, hazards), "#cycle");
+  } else {
+    s.refuted.add(fmt::format("{}; {} came about{}{}.", how, counted(run.hazards_found(), "hazard"),
+                              run.gave_up.empty() ? "" : "; stopped early: ", run.gave_up),
+                  "#cycle");
+  }
+}
+
+void say_scenarios(const Findings& findings, Found& s) {
+  if (!findings.scenarios) {
+    s.not_covered.add("No scenarios were played: no fault was injected on purpose.", "#scenarios");
+    return;
+  }
+  const ScenarioFinding& all = *findings.scenarios;
+  const auto passed = static_cast<std::size_t>(
+      std::count_if(all.results.begin(), all.results.end(),
+                    [](const scenario::CaseResult& each) { return each.passed(); }));
+  if (passed != 0) {
+    s.shown.add(fmt::format("{} of {} passed, each judged on all hazards and on what it expects.",
+                            passed, counted(all.results.size(), "scenario case")),
+                "#scenarios");
+  }
+  if (passed != all.results.size()) {
+    s.refuted.add(fmt::format("{} failed.", counted(all.results.size() - passed, "scenario case")),
+                  "#scenarios");
+  }
+  if (all.results.empty()) {
+    s.not_covered.add("None of the scenarios given is of this machine.", "#scenarios");
+  }
+}
+
+void say_proof(const Findings& findings, Found& s) {
+  if (!findings.proof) {
+    s.not_covered.add("The interlocks were not proved over all orders of events.", "#proofs");
+    return;
+  }
+  const prove::Proof& proof = findings.proof->proof;
+  std::size_t proved = 0;
+  for (const prove::Claim& claim : proof.claims) {
+    switch (claim.standing) {
+      case prove::Standing::proved:
+        ++proved;
+        break;
+      case prove::Standing::refuted:
+        s.refuted.add(fmt::format("{}: {}: refuted.", claim.interlock.id, claim.interlock.title),
+                      "#proofs");
+        break;
+      default:
+        s.not_covered.add(fmt::format("{}: {}: {}.", claim.interlock.id, claim.interlock.title,
+                                      claim.standing == prove::Standing::vacuous
+                                          ? "what it speaks of never happens, so nothing is shown"
+                                          : "not decided, memory ran out first"),
+                          "#proofs");
+    }
+  }
+  s.shown.add(fmt::format("{} of {} interlocks proved for every order of events and every "
+                          "duration ({} states of the logic, {} scans).",
+                          proved, proof.claims.size(), proof.states, proof.scans),
+              "#proofs");
+  if (proof.recovery.stuck) {
+    s.refuted.add(fmt::format("The logic can be brought where it does not come to {} again.",
+                              proof.recovery.stuck->wanted),
+                  "#proofs");
+  } else if (proof.complete) {
+    s.shown.add("From each of these states a healthy oven comes to rest again.", "#proofs");
+  }
+}
+
+void say_campaign(const Findings& findings, Found& s) {
+  if (!findings.campaign) {
+    s.not_covered.add("Failure modes were not injected one by one.", "#failures");
+    return;
+  }
+  const CampaignFinding& finding = *findings.campaign;
+  const std::vector<std::size_t> hazardous = hazardous_modes(finding);
+  std::size_t excluded = 0;
+  std::size_t undetected = 0;
+  for (const campaign::Mode& mode : finding.plan.modes) excluded += mode.excluded ? 1 : 0;
+  for (const campaign::Result& each : finding.results) {
+    undetected += each.outcome == campaign::Outcome::safe_undetected ? 1 : 0;
+  }
+  for (const std::size_t mode : hazardous) {
+    s.refuted.add(fmt::format("Single failure {} ({}) ends hazardous.", finding.plan.modes[mode].id,
+                              finding.plan.modes[mode].what),
+                  "#failures");
+  }
+  s.shown.add(fmt::format("{} of {} failure modes end without a hazard or are accepted by the "
+                          "machine file with a reason, over {} ({} of two failures).",
+                          finding.plan.modes.size() - excluded - hazardous.size(),
+                          finding.plan.modes.size() - excluded,
+                          counted(finding.results.size(), "injection"),
+                          finding.plan.injections.size() - finding.plan.singles),
+              "#failures");
+  if (excluded != 0) {
+    s.not_covered.add(
+        fmt::format("{} excluded, each with its reason.", counted(excluded, "failure mode")),
+        "#failures");
+  }
+  if (undetected != 0) {
+    s.not_covered.add(fmt::format("{} left a failure that nobody is told of: only a test or an "
+                                  "inspection finds it.",
+                                  counted(undetected, "injection")),
+                      "#failures");
+  }
+}
+
+void say_sizing(const Findings& findings, Found& s) {
+  if (!findings.sizing) return;
+  std::size_t compared = 0;
+  std::size_t within = 0;
+  for (const sizing::Figure& figure : findings.sizing->figures) {
+    const sizing::Verdict verdict = figure.verdict();
+    compared += verdict == sizing::Verdict::not_compared ? 0 : 1;
+    within += verdict == sizing::Verdict::within ? 1 : 0;
+    if (verdict != sizing::Verdict::outside) continue;
+    s.refuted.add(
+        fmt::format("Formula and simulation disagree beyond their bound on: {}.", figure.what),
+        "#sizing");
+  }
+  if (compared == 0) return;
+  s.shown.add(fmt::format("{} of {} figures of the oven agree between published formulas and "
+                          "simulation within their stated bounds; for the others the page says "
+                          "why they do not.",
+                          within, compared),
+              "#sizing");
+  if (!findings.sizing->cycle_problem.empty()) {
+    s.refuted.add("The cycle of the sizing: " + findings.sizing->cycle_problem + ".", "#sizing");
+  }
+}
+
+void say_matrix(const Json& document, Found& s) {
+  std::size_t not_seen = 0;
+  for (const Json& row : document["matrix"]["rows"]) {
+    const auto cells = row["cells"].get<std::string>();
+    not_seen += static_cast<std::size_t>(std::count(cells.begin(), cells.end(), 'N')) +
+                static_cast<std::size_t>(std::count(cells.begin(), cells.end(), 'P'));
+  }
+  if (not_seen != 0) {
+    s.not_covered.add(
+        fmt::format("{} of the cause-and-effect matrix took no output away in any scenario.",
+                    counted(not_seen, "cell")),
+        "#matrix");
+  }
+}
+
+void say_assumptions(const Findings& findings, Found& s) {
+  s.assumed.add(
+      "The oven behaves as its model with the figures of the machine file: a lumped plant, one "
+      "temperature for the gas and for each part.",
+      "#settings");
+  s.assumed.add("Operator, wiring and hardware do what is said here, and nothing else.",
+                "#scenarios");
+  if (!findings.proof) return;
+  for (const std::string& each : findings.proof->assumptions) {
+    s.assumed.add("Of the proofs: " + each + ".", "#proofs");
+  }
+}
+
+}  // namespace
+
+Json summary_section(const Findings& findings, const Json& document, const std::string& caution) {
+  Found s;
+  say_cycle(findings, s);
+  say_scenarios(findings, s);
+  say_proof(findings, s);
+  say_campaign(findings, s);
+  say_sizing(findings, s);
+  say_matrix(document, s);
+  s.not_covered.add("Hazards that are not on the list, and failures that no run names.",
+                    "#hazards");
+  say_assumptions(findings, s);
+  Json refuted = s.refuted.take();
+  const bool holds = refuted.empty();
+  Json cautions{caution,
+                "The demo ovens and all their figures are invented. No certification is "
+                "claimed for the program, the firmware or any result."};
+  if (findings.sizing) {
+    for (const std::string& each : findings.sizing->cautions) cautions.push_back(each);
+  }
+  return {{"holds", holds},
+          {"shown", s.shown.take()},
+          {"refuted", std::move(refuted)},
+          {"not_covered", s.not_covered.take()},
+          {"assumed", s.assumed.take()},
+          {"cautions", std::move(cautions)}};
+}
+
+}  // namespace ovenproof::evidence

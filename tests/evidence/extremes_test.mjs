@@ -1,0 +1,66 @@
+// Documents with nothing in them, with a great deal, and with names that do not fit.
+import assert from "node:assert/strict";
+import {after, before, test} from "node:test";
+import {openPack, opened, packWith} from "./browser.mjs";
+import {absent, empty, large, long, refuted} from "./documents.mjs";
+
+let browser;
+before(async () => { browser = await opened(); });
+after(() => browser.close());
+
+const withDocument = (name, change, work, options) => test(name, async () => {
+  const other = packWith(change);
+  const {page, troubles, close} = await openPack(browser, other.folder, options);
+  try {
+    await work(page);
+    assert.deepEqual(troubles, []);
+    const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+    assert.ok(wide <= 0, `${wide} px too wide`);
+  } finally {
+    await close();
+    other.remove();
+  }
+});
+
+withDocument("with no rows every table says so", empty, async (page) => {
+  for (const table of await page.locator(".table tbody").allTextContents()) assert.notEqual(table.trim(), "");
+});
+
+withDocument("what was not done is said in its place", absent, async (page) => {
+  assert.match(await page.textContent("#cycle"), /No cycle was run/);
+  assert.match(await page.textContent("#scenarios"), /No scenarios were played/);
+  assert.match(await page.textContent("#proofs"), /not proved/);
+});
+
+withDocument("10 000 rows can be searched and paged", large, async (page) => {
+  const table = page.locator("#scenarios .table");
+  const first = await table.locator("tbody tr").count();
+  assert.ok(first <= 200);
+  await table.locator("button.more").click();
+  assert.ok(await table.locator("tbody tr").count() > first);
+  await table.locator("input[type=search]").fill("number 9876");
+  assert.equal(await table.locator("tbody tr").count(), 1);
+  await table.locator("input[type=search]").fill("");
+  await table.locator("select").first().selectOption("failed");
+  assert.equal(await table.locator("tbody tr").count(), 10);
+});
+
+for (const width of [360, 1024]) {
+  withDocument(`long names break and cut nothing off at ${width} px`, long, async (page) => {
+    assert.ok((await page.textContent("h1")).startsWith("Unwrappable"));
+  }, {width});
+}
+
+withDocument("failures stand out on the first screen, by sign and word", refuted, async (page) => {
+  assert.match(await page.textContent(".verdict"), /▲ FAILS: 1 finding/);
+  assert.equal(await page.locator(".words.refuted.bad li").count(), 1);
+  assert.equal(await page.locator("svg.timing").count(), 1);
+});
+
+withDocument("names that look like markup stay text", (d) => {
+  d.machine.name = "</script><script>window.broken = true</script><b>bold</b>";
+  d.machine.description = "<img src=x onerror='window.broken = true'>";
+}, async (page) => {
+  assert.equal(await page.evaluate(() => window.broken), undefined);
+  assert.match(await page.textContent("h1"), /<b>bold<\/b>/);
+});

@@ -1,0 +1,125 @@
+#include <algorithm>
+#include <set>
+#include <string>
+
+#include <doctest/doctest.h>
+
+#include "findings.hpp"
+
+namespace ovenproof::evidence {
+namespace {
+
+using nlohmann::json;
+
+bool says(const json& list, const std::string& words) {
+  return std::any_of(list.begin(), list.end(), [&words](const json& one) {
+    return one["text"].get<std::string>().find(words) != std::string::npos;
+  });
+}
+
+TEST_CASE("what holds is said to be shown, and nothing to be refuted") {
+  const json summary = made(sound_findings())["summary"];
+  CHECK(summary["holds"] == true);
+  CHECK(summary["refuted"].empty());
+  CHECK(says(summary["shown"], "1 of 1 whole cycles completed"));
+  CHECK(says(summary["shown"], "1 of 1 interlocks proved"));
+  CHECK(says(summary["assumed"], "two facts exclude each other"));
+  CHECK(summary["cautions"][0] == "Take care.");
+}
+
+TEST_CASE("a hazard of the cycle is refuted, and the document does not hold") {
+  Findings findings = sound_findings();
+  findings.cycle->result.hazards[2].avoided = false;
+  findings.cycle->result.hazards[2].first_ms = 1000;
+  CHECK(document(sound_findings(), some_making()).summary.refuted.empty());
+  CHECK(document(findings, some_making()).summary.refuted.size() == 1);
+  CHECK(made(findings)["summary"]["holds"] == false);
+  CHECK(says(made(findings)["summary"]["refuted"], "1 hazard came about"));
+}
+
+TEST_CASE("a cycle that was not completed is refuted, with the reason") {
+  Findings findings = sound_findings();
+  findings.cycle->result.cycles_completed = 0;
+  findings.cycle->result.gave_up = "the oven does not start";
+  const json summary = made(findings)["summary"];
+  CHECK(summary["holds"] == false);
+  CHECK(says(summary["refuted"], "the oven does not start"));
+}
+
+TEST_CASE("a refuted interlock is refuted by its id, and one that is open or vacuous not covered") {
+  Findings findings = sound_findings();
+  std::vector<prove::Claim>& claims = findings.proof->proof.claims;
+  claims.resize(3, claims.front());
+  claims[0].standing = prove::Standing::refuted;
+  claims[1].standing = prove::Standing::vacuous;
+  claims[2].standing = prove::Standing::open;
+  const json summary = made(findings)["summary"];
+  CHECK(says(summary["refuted"], "REQ-HEAT-01"));
+  CHECK(says(summary["not_covered"], "never happens"));
+  CHECK(says(summary["not_covered"], "memory ran out"));
+  CHECK(says(summary["shown"], "0 of 3 interlocks"));
+}
+
+TEST_CASE("a state from which the oven does not come back is refuted") {
+  Findings findings = sound_findings();
+  findings.proof->proof.recovery.stuck = prove::Stuck{0, "standby", 1000, {}};
+  CHECK(says(made(findings)["summary"]["refuted"], "standby"));
+}
+
+TEST_CASE("what was not done is said not to be covered, and its section is null") {
+  Findings findings = sound_findings();
+  findings.cycle.reset();
+  findings.scenarios.reset();
+  findings.proof.reset();
+  const json all = made(findings);
+  CHECK(all["cycle"].is_null());
+  CHECK(all["scenarios"].is_null());
+  CHECK(all["proof"].is_null());
+  CHECK(says(all["summary"]["not_covered"], "No whole cycle"));
+  CHECK(says(all["summary"]["not_covered"], "No scenarios"));
+  CHECK(says(all["summary"]["not_covered"], "not proved"));
+}
+
+TEST_CASE("the document is one line a section and the same for the same findings") {
+  const std::string text = document(sound_findings(), some_making()).text;
+  CHECK(text == document(sound_findings(), some_making()).text);
+  const auto lines = static_cast<std::size_t>(std::count(text.begin(), text.end(), '\n'));
+  CHECK(lines == json::parse(text).size() + 2);
+}
+
+TEST_CASE("every requirement that stands against a hazard is on the list of requirements") {
+  const json all = made(sound_findings());
+  std::set<std::string> known;
+  for (const json& each : all["requirements"]) known.insert(each["id"].get<std::string>());
+  for (const json& hazard : all["hazards"]) {
+    CAPTURE(hazard["id"].get<std::string>());
+    CHECK_FALSE(hazard["requirements"].empty());
+    for (const json& id : hazard["requirements"]) CHECK(known.contains(id.get<std::string>()));
+  }
+}
+
+TEST_CASE("a requirement is not taken for one whose id begins the same") {
+  for (const json& hazard : made(sound_findings())["hazards"]) {
+    const auto text = hazard["against"].get<std::string>() + ",";
+    for (const json& id : hazard["requirements"]) {
+      const auto whole = id.get<std::string>();
+      CAPTURE(text);
+      CAPTURE(whole);
+      CHECK((text.find(whole + ",") != std::string::npos ||
+             text.find(whole + ";") != std::string::npos ||
+             text.find(whole + " ") != std::string::npos));
+    }
+  }
+}
+
+TEST_CASE("the checklist has every terminal and every row of the matrix that the machine has") {
+  const json all = made(sound_findings());
+  CHECK(all["commissioning"]["loop_checks"].size() == all["machine"]["io"].size());
+  const auto fitted = std::count_if(all["matrix"]["rows"].begin(), all["matrix"]["rows"].end(),
+                                    [](const json& row) { return row["fitted"] == true; });
+  CHECK(all["commissioning"]["witnessed"].size() == static_cast<std::size_t>(fitted));
+  CHECK(all["alarms"].size() < static_cast<std::size_t>(fitted));
+}
+
+}  // namespace
+}  // namespace ovenproof::evidence
