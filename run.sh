@@ -40,6 +40,8 @@ usage: ./run.sh COMMAND [OPTIONS]
   defects [ARGS...]    break the firmware in one place at a time and tell which defects
                        the scenarios do not notice (docs/defects.md); takes hours, and
                        goes on where it was interrupted
+  pictures             make the pictures of the README (docs/pictures) from the pack that
+                       prove wrote
   lint [FILE...]       run clang-tidy over the sources, or over the given .cpp files
   format               rewrite the sources in the house format (clang-format)
   help                 show this text
@@ -202,6 +204,14 @@ defects() {
     --work build/defects --jobs "$(jobs)" "$@" scenarios
 }
 
+pictures() {
+  (($# == 0)) || die "pictures takes no arguments"
+  [[ -f $demo_pack/index.html ]] || die "there is no pack in $demo_pack: ./run.sh prove writes it"
+  set_up_all
+  set_up_browser
+  EVIDENCE_PACK=$demo_pack EVIDENCE_LIBRARIES=$root/build/browser node tests/evidence/pictures.mjs docs/pictures
+}
+
 command=${1:-}
 (($# == 0)) || shift
 cd "$root"
@@ -212,6 +222,7 @@ case $command in
   build) (($# == 0)) || die "build takes no arguments"; set_up_all; build_all release ;;
   bench) set_up_all; build_all release bench; exec build/release/bench "$@" ;;
   defects) defects "$@" ;;
+  pictures) pictures "$@" ;;
   lint) lint "$@" ;;
   format)
     set_up_all

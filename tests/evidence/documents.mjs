@@ -36,7 +36,6 @@ export function long(d) {
 export function empty(d) {
   d.machine.io = [];
   d.machine.settings = [];
-  d.machine.figures = [];
   d.cycle.events = [];
   d.cycle.figures = [];
   d.cycle.hazards = [];

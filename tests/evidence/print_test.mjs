@@ -79,7 +79,7 @@ for (const format of ["A4", "Letter"]) {
       const everything = pages.flatMap((sheet) => sheet.all.map((w) => w.word)).join(" ");
       for (const row of givenDocument().matrix.rows) assert.ok(everything.replaceAll(" ", "").includes(row.text.replaceAll(" ", "")), row.text);
       // The head of the matrix stands on every page that the matrix takes.
-      assert.ok(everything.split("IEC 62881").length >= 2);
+      assert.ok(everything.replaceAll(" ", "").split("casesinwhichitcame").length > 2);
     } finally {
       await close();
       rmSync(folder, {recursive: true, force: true});

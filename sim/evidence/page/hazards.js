@@ -40,14 +40,17 @@ function hazardsSection(d) {
 
 function hazardPart(d, hazard, requirement, proved) {
   const came = (hazard.scenarios && hazard.scenarios.came_about) || [];
-  const bad = came.length > 0 || (hazard.cycle && !hazard.cycle.avoided && !hazard.cycle.waived);
+  const accepted = d.campaign ? Object.fromEntries(d.campaign.modes.map((mode) => [mode.id, mode.accepted])) : {};
+  const bad = came.length > 0 || (hazard.campaign && hazard.campaign.modes.some((id) => !accepted[id])) || (hazard.cycle && !hazard.cycle.avoided && !hazard.cycle.waived);
   const tried = hazard.cycle || (hazard.scenarios && hazard.scenarios.judged);
   const proofs = hazard.requirements.flatMap((id) => (requirement[id] || {proofs: []}).proofs);
   const open = proofs.filter((id) => proved[id] !== "proved");
   const waived = (hazard.scenarios && hazard.scenarios.waived) || [];
+  const aside = waived.length > 0 || (hazard.campaign && hazard.campaign.singles + hazard.campaign.pairs > 0);
   return h("article", {class: "hazard", id: idOf("hazard", hazard.id)},
     h("h3", {}, capital(hazard.title)),
-    h("p", {}, bad ? status("bad", "came about") : tried ? status("good", "not met in anything tried, but as waived") : status("warn", "not tried"),
+    h("p", {}, bad ? status("bad", "came about") : !tried ? status("warn", "not tried")
+      : aside ? status("none", "came about only where that is waived or accepted, with a reason") : status("good", "did not come about in anything tried"),
       " · ", h("code", {}, hazard.id)),
     h("dl", {class: "pairs"},
       h("dt", {}, "Can lead to"), h("dd", {}, hazard.consequence),
@@ -69,6 +72,10 @@ function hazardPart(d, hazard, requirement, proved) {
 /** What the campaign says of one hazard. */
 function campaignRow(d, hazard) {
   if (!hazard.campaign) return "";
-  return [h("dt", {}, "Failure modes"), h("dd", {}, hazard.campaign.hits === 0 ? "none brought it about"
-    : h("a", {href: "#failures"}, `${plural(hazard.campaign.hits, "injection")} brought it about`))];
+  const {singles, pairs, modes} = hazard.campaign;
+  const accepted = Object.fromEntries(d.campaign.modes.map((mode) => [mode.id, mode.accepted]));
+  return [h("dt", {}, "Failure modes"), h("dd", {}, singles + pairs === 0 ? "none brought it about" : [
+    singles ? ["single failures: ", modes.map((id, i) => [i ? ", " : "", to(idOf("mode", id), id),
+      accepted[id] ? " (accepted)" : [" ", status("bad", "not accepted")]]), ` in ${plural(singles, "injection")}`] : "no single failure",
+    pairs ? `; ${plural(pairs, "pair")} of failures` : ""])];
 }

@@ -16,18 +16,6 @@ function machineSection(d) {
       ],
       rows: m.io,
     }),
-    h("h3", {}, "What follows by formula"),
-    h("p", {class: "note"}, "Estimates from the machine file alone; the simulated run knows better, the oven best."),
-    table({
-      caption: "Figures by formula",
-      cls: "stack",
-      columns: [
-        {title: "figure", head: true, cell: (r) => r.what},
-        {title: "value", cls: "num", cell: (r) => r.value},
-        {title: "formula", cell: (r) => r.formula},
-      ],
-      rows: m.figures,
-    }),
     h("h3", {}, "Settings and figures of the machine file"),
     table({
       caption: `Everything that ${m.file} says or leaves at its default`,

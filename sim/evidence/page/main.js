@@ -7,7 +7,9 @@ const sections = [
   ["state-chart", "State chart", stateChartSection],
   ["hazards", "Hazards", hazardsSection],
   ["proofs", "Proofs", proofsSection],
+  ["failures", "Failure modes", failuresSection],
   ["scenarios", "Scenarios", scenariosSection],
+  ["sizing", "Sizing", sizingSection],
   ["settings", "I/O and settings", machineSection],
   ["commissioning", "Commissioning", commissioningSection],
   ["alarms", "Alarms", alarmsSection],
@@ -24,15 +26,17 @@ put(document.getElementById("contents"),
   h("ol", {}, sections.map(([id, title]) => h("li", {}, to(id, title)))));
 put(document.getElementById("end"), h("p", {}, given.summary.cautions[0]));
 
+const charts = () => [...trendGroups.flatMap((group) => group.charts), ...sizingCharts];
+
 // Charts are as wide as their place, and drawn again when the colours change.
 function fit() {
-  for (const group of trendGroups) {
-    const width = group.box.querySelector(".charts").clientWidth;
-    if (width > 0) group.resize(width);
+  for (const chart of charts()) {
+    const width = chart.root.closest(".charts").clientWidth;
+    if (width > 0 && width !== chart.width) chart.setSize({width, height: chart.height});
   }
 }
 new ResizeObserver(fit).observe(main);
-matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => trendGroups.forEach((g) => g.redraw()));
+matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => charts().forEach((chart) => chart.redraw(false, true)));
 
 // On paper everything is open, light and as wide as the sheet.
 function forPaper(on) {
@@ -41,9 +45,9 @@ function forPaper(on) {
     if (on) one.dataset.was = one.open ? "open" : "shut";
     one.open = on || one.dataset.was === "open";
   }
-  for (const group of trendGroups) {
-    if (on) group.resize(690);
-    group.redraw();
+  for (const chart of charts()) {
+    if (on) chart.setSize({width: 690, height: chart.height});
+    chart.redraw(false, true);
   }
   if (!on) fit();
 }

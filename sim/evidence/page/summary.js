@@ -31,8 +31,7 @@ function summary(d) {
       list("Not covered", "open", s.not_covered, "Nothing that is known."),
       list("Assumed", "assumed", s.assumed, "Nothing.")),
     h("section", {class: "caution", "aria-label": "Cautions"}, h("h3", {}, "Caution"),
-      s.cautions.map((text) => h("p", {}, text)),
-      d.machine.cautions.map((text) => h("p", {}, text))),
+      s.cautions.map((text) => h("p", {}, text)),),
   ];
 }
 

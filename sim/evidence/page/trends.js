@@ -37,6 +37,22 @@ function timeAxis(shown) {
   };
 }
 
+function valueAxis(logarithmic) {
+  return {
+    size: gutter, stroke: () => css("--ink-soft"), font: "12px sans-serif",
+    grid: {stroke: () => css("--grid"), width: 1}, ticks: {show: false},
+    values: (_, splits) => splits.map((v) => v === null ? "" : number(v)),
+    ...(logarithmic ? {splits: (_, axis, low, high) => decades(low, high), filter: (_, splits) => splits} : {}),
+  };
+}
+
+/** From a power of ten at or below the lowest value, 10 at most, to a little above the highest. */
+const logRange = (_, low, high) => [Math.min(10 ** Math.floor(Math.log10(low)), 10), Math.max(1.5 * high, 1000)];
+
+/** A piece of a pen's line. */
+const swatch = (colour, dash) => svg("svg", {width: 26, height: 8, "aria-hidden": "true"},
+  svg("line", {x1: 0, x2: 26, y1: 4, y2: 4, "stroke-dasharray": dash.join(" "), style: `stroke: var(${colour})`}));
+
 /** The numbers of one panel, as uPlot takes them: times, then a list a pen. */
 function panelData(trends, panel) {
   const of = (probe) => trends.trends.find((trend) => trend.probe === probe);
@@ -56,14 +72,8 @@ function drawPanel(group, panel, trends, limits) {
   const options = {
     width: 600, height: panel.height, legend: {show: false},
     cursor: {sync: {key: group.key, setSeries: false}, drag: {x: true, y: false, setScale: false}, points: {size: 6}},
-    scales: {x: {time: false}, y: panel.log ? {distr: 3, range: (_, low, high) => [Math.min(10 ** Math.floor(Math.log10(low)), 10), Math.max(1.5 * high, 1000)]} : {}},
-    axes: [timeAxis(true), {
-      size: gutter, stroke: () => css("--ink-soft"), font: "12px sans-serif",
-      grid: {stroke: () => css("--grid"), width: 1}, ticks: {show: false},
-      values: (_, splits) => splits.map((v) => v === null ? "" : number(v)),
-      filter: (_, splits) => splits,
-      ...(panel.log ? {splits: (_, axis, low, high) => decades(low, high)} : {}),
-    }],
+    scales: {x: {time: false}, y: panel.log ? {distr: 3, range: logRange} : {}},
+    axes: [timeAxis(true), valueAxis(panel.log)],
     series: [{}, ...pens.map(([, label, colour, dash]) => ({
       label, stroke: () => css(colour), width: 1.6, dash, points: {show: false},
     }))],
@@ -83,8 +93,7 @@ function drawPanel(group, panel, trends, limits) {
       const on = event.currentTarget.getAttribute("aria-pressed") !== "true";
       event.currentTarget.setAttribute("aria-pressed", on);
       chart.setSeries(i + 1, {show: on});
-    }}, svg("svg", {width: 26, height: 8, "aria-hidden": "true"},
-      svg("line", {x1: 0, x2: 26, y1: 4, y2: 4, "stroke-dasharray": dash.join(" "), style: `stroke: var(${colour})`})),
+    }}, swatch(colour, dash),
     label), " ", readouts[i])));
   return h("div", {class: "panel"}, h("h4", {}, panel.title), keys, box);
 }
@@ -173,8 +182,4 @@ class TrendGroup {
     event.preventDefault();
     acts[event.key]();
   }
-  resize(width) {
-    for (const chart of this.charts) chart.setSize({width, height: chart.height});
-  }
-  redraw() { for (const chart of this.charts) chart.redraw(false, true); }
 }
