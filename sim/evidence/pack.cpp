@@ -93,10 +93,13 @@ void check_replaceable(const fs::path& folder) {
 }
 
 PackWriter::PackWriter(fs::path folder) : folder_(std::move(folder)) {
-  if (!folder_.has_filename()) folder_ = folder_.parent_path();
   check_replaceable(folder_);
-  const fs::path parent = fs::absolute(folder_).parent_path();
   std::error_code failure;
+  // A name of its own in the folder above, whatever was given: "pack/", ".", a link.
+  const fs::path whole = fs::weakly_canonical(fs::absolute(folder_), failure);
+  if (!failure) folder_ = whole;
+  if (!folder_.has_filename()) folder_ = folder_.parent_path();
+  const fs::path parent = folder_.parent_path();
   fs::create_directories(parent, failure);
   std::string name = (parent / (folder_.filename().string() + ".part-XXXXXX")).string();
   if (failure || ::mkdtemp(name.data()) == nullptr) {

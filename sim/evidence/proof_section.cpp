@@ -115,7 +115,7 @@ Json proof_section(const ProofFinding& finding) {
           {"complete", proof.complete},
           {"states", proof.states},
           {"scans", proof.scans},
-          {"judged", proof.judgements},
+          {"transitions", proof.transitions},
           {"depth", proof.depth},
           {"claims", std::move(claims)},
           {"recovery", std::move(recovery)},
