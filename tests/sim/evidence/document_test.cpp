@@ -80,8 +80,6 @@ TEST_CASE("what was not done is said not to be covered, and its section is null"
   CHECK(says(all["summary"]["not_covered"], "not proved"));
 }
 
-<<<<<<< HEAD
-=======
 /// A campaign of one failure mode, injected once, that ends so.
 CampaignFinding one_injection(campaign::Outcome outcome) {
   CampaignFinding finding;
@@ -149,7 +147,6 @@ TEST_CASE("a figure outside of its bound without a reason is refuted") {
   CHECK(says(made(findings)["summary"]["shown"], "1 of 1 figures"));
 }
 
->>>>>>> evidence
 TEST_CASE("the document is one line a section and the same for the same findings") {
   const std::string text = document(sound_findings(), some_making()).text;
   CHECK(text == document(sound_findings(), some_making()).text);
@@ -169,12 +166,8 @@ TEST_CASE("every requirement that stands against a hazard is on the list of requ
 }
 
 TEST_CASE("a requirement is not taken for one whose id begins the same") {
-<<<<<<< HEAD
-  for (const json& hazard : made(sound_findings())["hazards"]) {
-=======
   const json all = made(sound_findings());
   for (const json& hazard : all["hazards"]) {
->>>>>>> evidence
     const auto text = hazard["against"].get<std::string>() + ",";
     for (const json& id : hazard["requirements"]) {
       const auto whole = id.get<std::string>();

@@ -12,12 +12,8 @@ namespace {
 using nlohmann::json;
 
 json row_of(const Findings& findings, const char* cause) {
-<<<<<<< HEAD
-  for (const json& row : made(findings)["matrix"]["rows"]) {
-=======
   const json all = made(findings);
   for (const json& row : all["matrix"]["rows"]) {
->>>>>>> evidence
     if (row["cause"] == cause) return row;
   }
   return {};
