@@ -37,6 +37,9 @@ usage: ./run.sh COMMAND [OPTIONS]
   defects [ARGS...]    break the firmware in one place at a time and tell which defects
                        the scenarios do not notice (docs/defects.md); takes hours, and
                        goes on where it was interrupted
+  mutants [ARGS...]    break the logic in one place at a time and tell which defects the
+                       prover does not notice (docs/defects.md); takes hours, and goes
+                       on where it was interrupted
   lint [FILE...]       run clang-tidy over the sources, or over the given .cpp files
   format               rewrite the sources in the house format (clang-format)
   help                 show this text
@@ -163,6 +166,14 @@ test_all() {
   done
 }
 
+mutants() {
+  set_up_all
+  build_all release mutants
+  exec python3 tests/defects/mutants.py --program build/release/mutants \
+    --places build/release/tests/defects/copy/defects.json --accepted tests/defects/unproved.txt \
+    --work build/mutants --jobs "$(jobs)" "$@"
+}
+
 lint() {
   set_up_all
   build_all release
@@ -191,6 +202,7 @@ case $command in
   build) (($# == 0)) || die "build takes no arguments"; set_up_all; build_all release ;;
   bench) set_up_all; build_all release bench; exec build/release/bench "$@" ;;
   defects) defects "$@" ;;
+  mutants) mutants "$@" ;;
   lint) lint "$@" ;;
   format)
     set_up_all
