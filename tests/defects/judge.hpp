@@ -18,6 +18,9 @@ namespace ovenproof::defects {
 ///   refuted    an interlock is violated: "by" its id, "depth" scans of the shortest run
 ///   vacuous    what an interlock speaks of never happens any more: "by" its id
 ///   stuck      recovery or progress fails: "by" what is not reached
+///   silent     nothing of that, and never does the logic say otherwise than the sound one, though
+///   it
+///              remembers otherwise
 ///   survived   nothing of that: "differs" is an example, and "dead" are parts of the logic that
 ///   are
 ///              never at work any more, as far as `idle` has not got them

@@ -22,6 +22,7 @@ from pathlib import Path
 
 MACHINES = 32  # that can be ordered
 NOTICED = ("refuted", "vacuous", "stuck")
+SAME = ("equivalent", "silent")
 BROKEN = ("crashed", "overdue", "lost", "not replayed")
 FOLDER = "firmware/logic/"
 
@@ -97,7 +98,7 @@ class Results:
     def of(self, number, machines):
         """What counts of all machines: an objection, then what is broken, then survival."""
         all_of_it = [self.found[m, number] for m in range(machines) if (m, number) in self.found]
-        for wanted in (NOTICED, BROKEN, ("survived",)):
+        for wanted in (NOTICED, BROKEN, ("survived",), ("silent",)):
             for result in all_of_it:
                 if result["end"] in wanted:
                     return result
@@ -164,7 +165,7 @@ def report(places, results, accepted, machines):
         if end == "survived":
             end = "accepted" if name_of(place) in accepted else "survived"
         table[place["kind"]][end] += 1
-    columns = [("refuted", 8), ("vacuous", 8), ("stuck", 6), ("equivalent", 11), ("accepted", 9),
+    columns = [("refuted", 8), ("vacuous", 8), ("stuck", 6), ("equivalent", 11), ("silent", 7), ("accepted", 9),
                ("survived", 9)]
     lines.append(f"{'kind of defect':30}{'places':>7}" + "".join(f"{name:>{width}}" for name, width in columns)
                  + f"{'broken':>7}")
@@ -193,6 +194,8 @@ def report(places, results, accepted, machines):
             lambda r: f"\n    {r['differs']}{dead(r)}")
     section("Not noticed, for a reason", [p for p in survivors if name_of(p) in accepted], dead)
     section("Equivalent", [p for p in places if end_of(p) == "equivalent"], lambda r: "")
+    section("Silent: remembers otherwise, says the same for ever", [p for p in places if end_of(p) == "silent"],
+            lambda r: "")
     section("Broken, to be looked at", [p for p in places if end_of(p) in BROKEN],
             lambda r: f" ({r['end']}: {r.get('why', '')})")
     lines.append(f"\nMachines tried: {machines}")
@@ -202,7 +205,7 @@ def report(places, results, accepted, machines):
         lines.append(f"\nFAILED: accepted, but {known[name]}: {name}")
     good = not stale and not any(total[end] for end in ("survived", *BROKEN))
     noticed = sum(total[end] for end in NOTICED)
-    lines.append(f"\n{len(places)} defects: {noticed} noticed, {total['equivalent']} equivalent, "
+    lines.append(f"\n{len(places)} defects: {noticed} noticed, {sum(total[end] for end in SAME)} equivalent, "
                  f"{total['accepted']} accepted with a reason, {total['survived']} survive, "
                  f"{sum(total[end] for end in BROKEN)} broken")
     return "\n".join(lines) + "\n", good

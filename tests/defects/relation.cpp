@@ -1,7 +1,7 @@
 #include "relation.hpp"
 
 #include <bit>
-#include <unordered_map>
+#include <stdexcept>
 #include <utility>
 
 #include "sim/prove/explorer.hpp"
@@ -142,6 +142,7 @@ Relation::Relation(const Options& options) : options_(options), births_(prove::b
     const std::size_t known = points_.size();
     const std::uint32_t at = number({logic.state(), logic.begin()});
     if (points_.size() > known) starts_.push_back(at);
+    start_of_.emplace(prove::pack(points_[at].state), at);
   };
   for (const std::uint64_t birth : births_) start(birth);
   Adversary adversary;
@@ -160,6 +161,12 @@ Relation::Relation(const Options& options) : options_(options), births_(prove::b
     } while (adversary.next());
   }
   first_way_.push_back(ways_.size());
+
+  const prove::Histories none({}, options);
+  const prove::Exploration explored = prove::explore({options}, none, {});
+  for (std::size_t i = 0; i < explored.states.size(); ++i) {
+    reached_.insert(explored.states.key(static_cast<prove::StateStore::Index>(i)).logic);
+  }
 }
 
 std::optional<std::string> Relation::difference() const {
@@ -186,29 +193,86 @@ std::optional<std::string> Relation::difference() const {
   return std::nullopt;
 }
 
+const Relation::Way& Relation::way_from(std::uint32_t point, Adversary& adversary) const {
+  for (std::size_t w = first_way_[point];; ++w) {
+    bool fits = true;
+    for (FactBits left = ways_[w].reading.known; left != 0 && fits; left &= left - 1) {
+      const FactBits fact = left & ~(left - 1);
+      fits = adversary.now(static_cast<Fact>(std::countr_zero(fact))) ==
+             ((ways_[w].reading.value & fact) != 0);
+    }
+    if (fits) return ways_[w];
+  }
+}
+
+std::optional<std::string> Relation::telling_difference() const {
+  if (prove::births(options_) != births_) return "born otherwise";
+  Logic logic(options_);
+  if (!(logic.options() == options_)) return "has other options";
+  struct Pair {
+    std::uint32_t sound;
+    Point broken;
+  };
+  struct HashPair {
+    std::size_t operator()(const Pair& p) const {
+      return prove::hash_of({Hash()(p.broken), p.sound});
+    }
+  };
+  struct SamePair {
+    bool operator()(const Pair& a, const Pair& b) const {
+      return a.sound == b.sound && same(a.broken, b.broken);
+    }
+  };
+  std::unordered_set<Pair, HashPair, SamePair> known;
+  std::vector<Pair> open;
+  const auto add = [&](const Pair& pair) {
+    if (known.insert(pair).second) open.push_back(pair);
+  };
+  const auto start = [&](std::uint64_t sound, std::uint64_t broken) {
+    logic.resume(prove::unpack(prove::with_representative(broken)));
+    add({start_of_.at(prove::with_representative(sound)), {logic.state(), logic.begin()}});
+  };
+  for (const std::uint64_t birth : births_) start(birth, birth);
+  Adversary adversary;
+  while (!open.empty()) {
+    const Pair from = open.back();
+    open.pop_back();
+    const Point& sound_from = points_[from.sound];
+    const bool over = sound_from.progress.next == Step::done;
+    if (sound_from.progress.next != from.broken.progress.next ||
+        (over && !same(sound_from.progress.commands, from.broken.progress.commands))) {
+      return told(sound_from.state, {}, sound_from, from.broken);
+    }
+    if (over) {
+      start(prove::pack(sound_from.state), prove::pack(from.broken.state));
+      continue;
+    }
+    adversary.begin();
+    do {
+      const Way& way = way_from(from.sound, adversary);
+      Point broken = stepped(logic, from.broken, adversary);
+      if (std::exchange(broken.progress.commands.timers, 0) != way.timers) {
+        return "in " + std::string(name_of(sound_from.state.places.phase)) + " with" +
+               words(adversary.reading()) + ": other timers";
+      }
+      add({way.to, broken});
+    } while (adversary.next());
+  }
+  return std::nullopt;
+}
+
 std::optional<std::string> Relation::difference_of_scans() const {
   if (prove::births(options_) != births_) return "born otherwise";
   Logic logic(options_);
   Adversary adversary;
-  // The step that was recorded, for facts that are asked for where they are not known yet.
-  const auto recorded = [&](std::uint32_t point) -> const Way& {
-    for (std::size_t w = first_way_[point];; ++w) {
-      bool fits = true;
-      for (FactBits left = ways_[w].reading.known; left != 0 && fits; left &= left - 1) {
-        const FactBits fact = left & ~(left - 1);
-        fits = adversary.now(static_cast<Fact>(std::countr_zero(fact))) ==
-               ((ways_[w].reading.value & fact) != 0);
-      }
-      if (fits) return ways_[w];
-    }
-  };
   for (const std::uint32_t start : starts_) {
+    if (!reached_.contains(prove::pack(points_[start].state))) continue;
     adversary.begin();
     do {
       std::uint32_t at = start;
       TimerSet timers = 0;
       while (points_[at].progress.next != Step::done) {
-        const Way& way = recorded(at);
+        const Way& way = way_from(at, adversary);
         at = way.to;
         timers |= way.timers;
       }

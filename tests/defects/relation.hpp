@@ -3,6 +3,8 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <unordered_map>
+#include <unordered_set>
 #include <vector>
 
 #include "firmware/logic/logic.hpp"
@@ -30,8 +32,11 @@ class Relation {
 
   /// How the logic with the defect that is awake now does otherwise; empty if it does not.
   [[nodiscard]] std::optional<std::string> difference() const;
-  /// The same for whole scans, where facts stay what they were read as. Takes a hundred times as
-  /// long.
+  /// How the two can be told apart by what they say in any scan, whatever they remember: both run
+  /// beside each other, told the same facts.
+  [[nodiscard]] std::optional<std::string> telling_difference() const;
+  /// The same as difference() for whole scans from the states that are really come to, as an
+  /// example for people.
   [[nodiscard]] std::optional<std::string> difference_of_scans() const;
 
   [[nodiscard]] const logic::Options& options() const { return options_; }
@@ -46,9 +51,14 @@ class Relation {
     logic::TimerSet timers;  ///< that this step runs; nothing in a scan ever looks at them
   };
 
+  /// The step of the sound logic, from a point, that fits what the adversary says.
+  [[nodiscard]] const Way& way_from(std::uint32_t point, prove::Adversary& adversary) const;
+
   logic::Options options_;
   std::vector<std::uint64_t> births_;
-  std::vector<std::uint32_t> starts_;  ///< points at which scans begin
+  std::vector<std::uint32_t> starts_;                          ///< points at which scans begin
+  std::unordered_map<std::uint64_t, std::uint32_t> start_of_;  ///< by packed state
+  std::unordered_set<std::uint64_t> reached_;  ///< states of these that are really come to
   std::vector<Point> points_;
   std::vector<std::size_t> first_way_;  ///< of each point; one more at the end
   std::vector<Way> ways_;
