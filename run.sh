@@ -42,6 +42,9 @@ usage: ./run.sh COMMAND [OPTIONS]
                        goes on where it was interrupted
   pictures             make the pictures of the README (docs/pictures) from the pack that
                        prove wrote
+  mutants [ARGS...]    break the logic in one place at a time and tell which defects the
+                       prover does not notice (docs/defects.md); takes hours, and goes
+                       on where it was interrupted
   lint [FILE...]       run clang-tidy over the sources, or over the given .cpp files
   format               rewrite the sources in the house format (clang-format)
   help                 show this text
@@ -186,6 +189,14 @@ test_all() {
   done
 }
 
+mutants() {
+  set_up_all
+  build_all release mutants
+  exec python3 tests/defects/mutants.py --program build/release/mutants \
+    --places build/release/tests/defects/copy/defects.json --accepted tests/defects/unproved.txt \
+    --work build/mutants --jobs "$(jobs)" "$@"
+}
+
 lint() {
   set_up_all
   build_all release
@@ -223,6 +234,7 @@ case $command in
   bench) set_up_all; build_all release bench; exec build/release/bench "$@" ;;
   defects) defects "$@" ;;
   pictures) pictures "$@" ;;
+  mutants) mutants "$@" ;;
   lint) lint "$@" ;;
   format)
     set_up_all

@@ -21,6 +21,7 @@ constexpr std::array free_facts{Fact::door_closed,
 
 /// Bits that properties may speak of come first; others are hidden.
 constexpr unsigned shown_bits = 4;
+constexpr unsigned aside = 18;
 constexpr unsigned place_of(unsigned bit) { return bit < shown_bits ? bit : bit + 8; }
 
 class Gardener {
@@ -160,20 +161,34 @@ unsigned Dice::operator()(unsigned count) {
 }
 
 Machine RandomMachine::machine() const {
-  const auto place = [](std::uint32_t packed, unsigned bits_in_all) {
-    std::uint32_t placed = 0;
-    for (unsigned i = 0; i < bits_in_all; ++i) placed |= (packed >> i & 1U) << place_of(i);
-    return placed;
+  std::uint32_t placed = 0;
+  for (unsigned i = 0; i < bits; ++i) placed |= (initial >> i & 1U) << place_of(i);
+  // The first half of a scan decides on some bits and keeps them aside; the second half, which may
+  // look at the same facts, on the others.
+  const unsigned half = split ? bits / 2 : 0;
+  const auto next_of = [m = *this](unsigned bit, std::uint32_t state, const logic::Facts& facts) {
+    const Tree& tree = m.next[bit];
+    const bool on = truth(m, tree, static_cast<unsigned>(tree.size() - 1), state, facts);
+    return on ? 1U : 0U;
   };
-  return {place(initial, bits), [m = *this](std::uint32_t state, const logic::Facts& facts) {
-            std::uint32_t next = 0;
-            for (unsigned i = 0; i < m.bits; ++i) {
-              const Tree& tree = m.next[i];
-              const bool on = truth(m, tree, static_cast<unsigned>(tree.size() - 1), state, facts);
-              next |= (on ? 1U : 0U) << place_of(i);
-            }
-            return next;
-          }};
+  Machine made{placed, [=, count = bits](std::uint32_t state, const logic::Facts& facts) {
+                 std::uint32_t after = 0;
+                 for (unsigned i = 0; i < half; ++i) {
+                   after |= (state >> (aside + i) & 1U) << place_of(i);
+                 }
+                 for (unsigned i = half; i < count; ++i) {
+                   after |= next_of(i, state, facts) << place_of(i);
+                 }
+                 return after;
+               }};
+  if (split) {
+    made.before = [=](std::uint32_t state, const logic::Facts& facts) {
+      std::uint32_t kept = state;
+      for (unsigned i = 0; i < half; ++i) kept |= next_of(i, state, facts) << (aside + i);
+      return kept;
+    };
+  }
+  return made;
 }
 
 std::string RandomMachine::property() const {
@@ -186,6 +201,7 @@ RandomMachine random_machine(std::uint64_t seed) {
   RandomMachine m;
   m.bits = 3 + dice(7);
   m.initial = dice(1U << m.bits);
+  m.split = dice(2) == 0;
   std::vector<Fact> left(free_facts.begin(), free_facts.end());
   for (unsigned n = 1 + dice(4); n > 0; --n) {
     const auto drawn = left.begin() + dice(static_cast<unsigned>(left.size()));

@@ -47,6 +47,7 @@ using Tree = std::vector<Node>;  ///< the last node is the root
 struct RandomMachine {
   unsigned bits = 0;
   std::uint32_t initial = 0;
+  bool split = false;              ///< a scan is taken in two steps, which comes to the same
   std::vector<logic::Fact> facts;  ///< free
   std::vector<Tree> next;          ///< of each bit
   Tree claim;                      ///< must hold in every scan

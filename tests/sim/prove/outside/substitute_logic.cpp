@@ -97,13 +97,26 @@ Logic::Logic(Options options, Cause born_tripped_by) : options_(options) {
   prove::test::put_bits(prove::test::machine->initial, memory_);
 }
 
-Commands Logic::scan(const Facts& facts) {
+Progress Logic::begin() const {
+  Progress progress;
+  progress.next = prove::test::machine->before ? Step::actuate : Step::permit;
+  return progress;
+}
+
+void Logic::step(Progress& progress, const Facts& facts) {
   namespace test = prove::test;
-  test::put_bits(test::machine->step(test::bits_of(memory_), facts), memory_);
-  Commands commands;
-  commands.outputs = memory_.energised;
-  commands.first_out = memory_.first_out;
-  return commands;
+  const bool first = progress.next == Step::actuate;
+  const test::Machine::Step& take = first ? test::machine->before : test::machine->scan;
+  test::put_bits(take(test::bits_of(memory_), facts), memory_);
+  progress.next = first ? Step::permit : Step::done;
+  progress.commands.outputs = memory_.energised;
+  progress.commands.first_out = memory_.first_out;
+}
+
+Commands Logic::scan(const Facts& facts) {
+  Progress progress = begin();
+  while (progress.next != Step::done) step(progress, facts);
+  return progress.commands;
 }
 
 std::uint64_t Logic::present_causes(const Facts&) const { return 0; }

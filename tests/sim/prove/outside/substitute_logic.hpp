@@ -16,9 +16,13 @@ namespace ovenproof::prove::test {
 
 /// A machine of up to 30 bits. Bits 0 to 7 are told as the outputs, `command.k1` first.
 struct Machine {
+  using Step = std::function<std::uint32_t(std::uint32_t state, const logic::Facts& facts)>;
+
   std::uint32_t initial = 0;
   /// One scan: the next state. Facts are its free choices.
-  std::function<std::uint32_t(std::uint32_t state, const logic::Facts& facts)> step;
+  Step scan;
+  /// If there is one, the first half of the scan.
+  Step before = {};
 };
 
 /// Of what the explorer says about a machine.

@@ -1,0 +1,241 @@
+#!/usr/bin/env python3
+"""Breaks the firmware's logic one place at a time and tells which defects the prover notices.
+
+Each defect is awake in a process of its own, with a limit of processor time. Its logic is compared
+with the sound one, step by step: a defect that changes nothing there is equivalent, on this machine.
+Otherwise the machine is explored until the prover objects. What it does not object to is tried on the
+next machine that can be ordered.
+
+Results are kept in WORK as they come: called again, it goes on where it was interrupted, unless the
+program or the places have changed. Exit status: 0 every defect is noticed, equivalent, or listed with
+the reason why no interlock need notice it; 1 not so; 2 wrong input.
+"""
+import argparse
+import hashlib
+import json
+import subprocess
+import sys
+import threading
+import time
+from collections import Counter, defaultdict
+from pathlib import Path
+
+MACHINES = 32  # that can be ordered
+NOTICED = ("refuted", "vacuous", "stuck")
+SAME = ("equivalent", "silent")
+BROKEN = ("crashed", "overdue", "lost", "not replayed")
+FOLDER = "firmware/logic/"
+
+
+class Wrong(Exception):
+    """Something other than a defect is wrong."""
+
+
+def parse_arguments(arguments):
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--program", type=Path, required=True, help="the prover with the altered logic")
+    parser.add_argument("--places", type=Path, required=True, help="defects.json of the generator")
+    parser.add_argument("--accepted", type=Path, required=True, help="defects that need not be noticed, with reasons")
+    parser.add_argument("--work", type=Path, required=True, help="folder for results; goes on from what is there")
+    parser.add_argument("--only", default=FOLDER, help="only places in files whose path begins so")
+    parser.add_argument("--kind", default="", help="only places whose kind holds this text")
+    parser.add_argument("--every", type=int, default=1, metavar="N", help="only every Nth of them")
+    parser.add_argument("--machines", type=int, default=MACHINES, metavar="N",
+                        help=f"only the first N machines, of which the first has every part (default {MACHINES})")
+    parser.add_argument("--limit", type=int, default=900, metavar="S", help="processor seconds a defect (default 900)")
+    parser.add_argument("--jobs", type=int, default=2, help="workers (default 2)")
+    return parser.parse_args(arguments)
+
+
+def name_of(place):
+    """Stays true when lines move."""
+    return f"{place['file'].removeprefix(FOLDER)}: {place['kind']}: {place['what']}"
+
+
+def read_accepted(path):
+    """`class: reason` in square brackets, then a name a line."""
+    accepted, reason = {}, None
+    for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
+        if not line.strip() or line.startswith("#"):
+            continue
+        if line.startswith("[") and line.endswith("]"):
+            reason = line[1:-1]
+        elif reason is None or line in accepted:
+            raise Wrong(f"{path}:{number}: expected '[reason]' and below it names, each once")
+        else:
+            accepted[line] = reason
+    return accepted
+
+
+class Results:
+    """Kept in a file, a line each, the digest first."""
+
+    def __init__(self, path, digest):
+        self.found, self.lock = {}, threading.Lock()  # by machine and defect
+        lines = path.read_text(encoding="utf-8").splitlines() if path.exists() else []
+        if lines and lines[0] == digest:
+            for line in lines[1:]:
+                try:
+                    result = json.loads(line)
+                except json.JSONDecodeError:  # cut short when it was interrupted
+                    continue
+                if result["end"] not in BROKEN:  # those are tried again
+                    self.found[result["machine"], result["defect"]] = result
+        self.file = open(path, "w", encoding="utf-8")
+        self.file.write(digest + "\n")
+        for result in self.found.values():
+            self.write(result)
+
+    def write(self, result):
+        self.file.write(json.dumps(result) + "\n")
+        self.file.flush()
+
+    def add(self, result):
+        with self.lock:
+            self.found[result["machine"], result["defect"]] = result
+            self.write(result)
+
+    def of(self, number, machines):
+        """What counts of all machines: an objection, then what is broken, then survival."""
+        all_of_it = [self.found[m, number] for m in range(machines) if (m, number) in self.found]
+        for wanted in (NOTICED, BROKEN, ("survived",), ("silent",)):
+            for result in all_of_it:
+                if result["end"] in wanted:
+                    return result
+        return all_of_it[0] if all_of_it else None
+
+
+class Prover:
+    """Asks the program for one defect after the other, on one machine."""
+
+    def __init__(self, options, machine, places, results):
+        self.options, self.machine, self.results = options, machine, results
+        self.left = [place for place in places if (machine, place["number"]) not in results.found]
+        self.total, self.began, self.lock, self.failure = len(self.left), time.monotonic(), threading.Lock(), None
+
+    def run(self):
+        threads = [threading.Thread(target=self.guarded_work) for _ in range(min(self.options.jobs, self.total))]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join()
+        if self.failure:
+            raise self.failure
+
+    def guarded_work(self):
+        try:
+            self.work()
+        except Exception as failure:  # noqa: BLE001 - whatever it is, the other workers stop too
+            self.failure = failure
+
+    def take(self):
+        with self.lock:
+            return self.left.pop(0) if self.left and not self.failure else None
+
+    def work(self):
+        server = subprocess.Popen([self.options.program, str(self.machine)], text=True, stdin=subprocess.PIPE,
+                                  stdout=subprocess.PIPE)
+        try:
+            if not server.stdout.readline():
+                raise Wrong("the program does not start")
+            while (place := self.take()) is not None:
+                server.stdin.write(json.dumps({"defect": place["number"], "limit_s": self.options.limit}) + "\n")
+                server.stdin.flush()
+                answer = server.stdout.readline()
+                if not answer:
+                    raise Wrong(f"the program was lost at defect {place['number']}")
+                self.results.add({**json.loads(answer), "machine": self.machine})
+                self.tell()
+        finally:
+            server.stdin.close()
+            server.wait()
+
+    def tell(self):
+        done, passed_s = self.total - len(self.left), time.monotonic() - self.began
+        if done % 20 == 0:
+            print(f"machine {self.machine}: {done} of {self.total} defects, {passed_s:.0f} s", file=sys.stderr)
+
+
+def report(places, results, accepted, machines):
+    """Text, and whether no defect is left open."""
+    end_of = lambda place: results[place["number"]]["end"]
+    table, lines = defaultdict(Counter), []
+    for place in places:
+        end = end_of(place)
+        if end == "survived":
+            end = "accepted" if name_of(place) in accepted else "survived"
+        table[place["kind"]][end] += 1
+    columns = [("refuted", 8), ("vacuous", 8), ("stuck", 6), ("equivalent", 11), ("silent", 7), ("accepted", 9),
+               ("survived", 9)]
+    lines.append(f"{'kind of defect':30}{'places':>7}" + "".join(f"{name:>{width}}" for name, width in columns)
+                 + f"{'broken':>7}")
+    total = Counter()
+    for kind in [*sorted(table), "all"]:
+        ends = table[kind] if kind != "all" else total
+        if kind != "all":
+            total += ends
+        lines.append(f"{kind.removeprefix('matrix ').replace('of a transition ', ''):30}{sum(ends.values()):7}"
+                     + "".join(f"{ends[name]:{width}}" for name, width in columns)
+                     + f"{sum(ends[end] for end in BROKEN):7}")
+    by = Counter(results[p["number"]]["by"] for p in places if end_of(p) == "refuted")
+    lines.append("\nRefuted by: " + (", ".join(f"{name} {count}" for name, count in by.most_common()) or "nothing"))
+    depths = sorted(results[p["number"]]["depth"] for p in places if end_of(p) == "refuted")
+    if depths:
+        lines.append(f"Shortest runs: {depths[0]} to {depths[-1]} scans, half of them at most {depths[len(depths) // 2]}")
+
+    def section(title, chosen, tail):
+        lines.append(f"\n{title}: {len(chosen)}")
+        for place in chosen:
+            lines.append(f"[{place['number']}] {name_of(place)} (line {place['line']}){tail(results[place['number']])}")
+
+    survivors = [p for p in places if end_of(p) == "survived"]
+    dead = lambda r: f"\n    dead now: {', '.join(r['dead'])}" if r["dead"] else ""
+    section("Survivors", [p for p in survivors if name_of(p) not in accepted],
+            lambda r: f"\n    {r['differs']}{dead(r)}")
+    section("Not noticed, for a reason", [p for p in survivors if name_of(p) in accepted], dead)
+    section("Equivalent", [p for p in places if end_of(p) == "equivalent"], lambda r: "")
+    section("Silent: remembers otherwise, says the same for ever", [p for p in places if end_of(p) == "silent"],
+            lambda r: "")
+    section("Broken, to be looked at", [p for p in places if end_of(p) in BROKEN],
+            lambda r: f" ({r['end']}: {r.get('why', '')})")
+    lines.append(f"\nMachines tried: {machines}")
+    known = {name_of(place): end_of(place) for place in places}
+    stale = [name for name in accepted if name in known and known[name] != "survived"]
+    for name in stale:
+        lines.append(f"\nFAILED: accepted, but {known[name]}: {name}")
+    good = not stale and not any(total[end] for end in ("survived", *BROKEN))
+    noticed = sum(total[end] for end in NOTICED)
+    lines.append(f"\n{len(places)} defects: {noticed} noticed, {sum(total[end] for end in SAME)} equivalent, "
+                 f"{total['accepted']} accepted with a reason, {total['survived']} survive, "
+                 f"{sum(total[end] for end in BROKEN)} broken")
+    return "\n".join(lines) + "\n", good
+
+
+def main(arguments):
+    options = parse_arguments(arguments)
+    try:
+        accepted = read_accepted(options.accepted)
+        places = [place for place in json.loads(options.places.read_text(encoding="utf-8"))
+                  if place["file"].startswith(FOLDER) and place["file"].startswith(options.only)
+                  and options.kind in place["kind"]][::options.every]
+        if not places:
+            raise Wrong("no place is of that file and kind")
+        options.work.mkdir(parents=True, exist_ok=True)
+        digest = hashlib.sha256(options.program.read_bytes() + options.places.read_bytes()).hexdigest()
+        results = Results(options.work / "results.jsonl", digest)
+        for machine in range(options.machines):
+            open_ones = [place for place in places
+                         if (results.of(place["number"], options.machines) or {"end": ""})["end"] not in NOTICED]
+            Prover(options, machine, open_ones, results).run()
+        text, good = report(places, {p["number"]: results.of(p["number"], options.machines) for p in places},
+                            accepted, options.machines)
+    except (Wrong, OSError) as wrong:
+        print(f"mutants.py: {wrong}", file=sys.stderr)
+        return 2
+    (options.work / "report.txt").write_text(text, encoding="utf-8")
+    print(text, end="")
+    return 0 if good else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

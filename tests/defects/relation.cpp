@@ -1,0 +1,293 @@
+#include "relation.hpp"
+
+#include <bit>
+#include <stdexcept>
+#include <utility>
+
+#include "sim/prove/explorer.hpp"
+
+namespace ovenproof::defects {
+namespace {
+
+using namespace logic;
+using prove::Adversary;
+using prove::FactBits;
+using prove::Reading;
+
+bool same(const Commands& a, const Commands& b) {
+  return a.outputs == b.outputs && a.phase == b.phase && a.gas == b.gas && a.fan == b.fan &&
+         a.jacket == b.jacket && a.timers == b.timers &&
+         a.programme_restart == b.programme_restart && a.programme_advance == b.programme_advance &&
+         a.count_purge == b.count_purge && a.acknowledge == b.acknowledge &&
+         a.first_out == b.first_out && a.armed == b.armed;
+}
+
+bool same(const Point& a, const Point& b) {
+  return a.state == b.state && a.progress.next == b.progress.next &&
+         a.progress.trips == b.progress.trips && same(a.progress.commands, b.progress.commands);
+}
+
+struct Hash {
+  std::size_t operator()(const Point& p) const {
+    const Commands& c = p.progress.commands;
+    const std::uint64_t flags = (c.programme_restart ? 1U : 0U) | (c.programme_advance ? 2U : 0U) |
+                                (c.acknowledge ? 4U : 0U) | (c.count_purge ? 8U : 0U) |
+                                static_cast<std::uint64_t>(p.progress.next) << 4U |
+                                static_cast<std::uint64_t>(c.phase) << 8U |
+                                std::uint64_t{c.timers} << 16U;
+    return prove::hash_of({prove::pack(p.state), p.progress.trips ^ flags << 20U ^ flags >> 44U});
+  }
+};
+struct Same {
+  bool operator()(const Point& a, const Point& b) const { return same(a, b); }
+};
+
+/// One step from a point, with what an adversary says.
+Point stepped(Logic& logic, const Point& from, Adversary& adversary) {
+  logic.resume(from.state);
+  Point to;
+  to.progress = from.progress;
+  logic.step(to.progress, adversary.facts());
+  to.state = logic.state();
+  return to;
+}
+
+std::string words(const Reading& reading) {
+  std::string text;
+  for (FactBits left = reading.known; left != 0; left &= left - 1) {
+    const FactBits fact = left & ~(left - 1);
+    text += (reading.value & fact) != 0 ? " " : " not ";
+    text += name_of(static_cast<Fact>(std::countr_zero(fact)));
+  }
+  return text;
+}
+
+void differ(std::string& text, const char* what, const std::string& sound,
+            const std::string& broken) {
+  if (sound != broken) text += std::string(" ") + what + " " + sound + " -> " + broken + ";";
+}
+
+std::string names(OutputSet set) {
+  std::string text;
+  for (std::size_t i = 0; i < output_count; ++i) {
+    if (set.has(static_cast<Output>(i)))
+      text += (text.empty() ? "" : "+") + std::string(name_of(static_cast<Output>(i)));
+  }
+  return text.empty() ? "none" : text;
+}
+
+std::string names(const TimerSet timers) {
+  std::string text;
+  for (TimerSet left = timers; left != 0; left &= left - 1) {
+    text += (text.empty() ? "" : "+") +
+            std::string(name_of(fact_of(static_cast<Timer>(std::countr_zero(left)))));
+  }
+  return text.empty() ? "none" : text;
+}
+
+std::string names(Cause cause) { return cause == Cause::none ? "none" : row_of(cause).key; }
+
+/// In what the two differ, for whoever wonders why a defect is not noticed.
+std::string told(const LogicState& from, const Reading& reading, const Point& sound,
+                 const Point& broken) {
+  std::string text =
+      std::string("in ") + name_of(from.places.phase) + " with" + words(reading) + ":";
+  const Memory& a = sound.state.memory;
+  const Memory& b = broken.state.memory;
+  const auto flag = [](bool on) { return std::string(on ? "on" : "off"); };
+  differ(text, "step", std::to_string(static_cast<int>(sound.progress.next)),
+         std::to_string(static_cast<int>(broken.progress.next)));
+  differ(text, "phase", name_of(sound.state.places.phase), name_of(broken.state.places.phase));
+  differ(text, "gas", name_of(sound.state.places.gas), name_of(broken.state.places.gas));
+  differ(text, "fan", name_of(sound.state.places.fan), name_of(broken.state.places.fan));
+  differ(text, "jacket", name_of(sound.state.places.jacket), name_of(broken.state.places.jacket));
+  differ(text, "energised", names(a.energised), names(b.energised));
+  differ(text, "withheld", names(a.withheld), names(b.withheld));
+  differ(text, "latched", names(a.latched), names(b.latched));
+  differ(text, "first-out", names(a.first_out), names(b.first_out));
+  differ(text, "armed", flag(a.armed), flag(b.armed));
+  differ(text, "ended normally", flag(a.ended_normally), flag(b.ended_normally));
+  differ(text, "gate met", flag(a.gate_met), flag(b.gate_met));
+  differ(text, "blanket", flag(a.blanket), flag(b.blanket));
+  differ(text, "re-purges", std::to_string(a.repurges), std::to_string(b.repurges));
+  differ(text, "start seen off", flag(a.start.off_seen()), flag(b.start.off_seen()));
+  differ(text, "reset seen off", flag(a.reset.off_seen()), flag(b.reset.off_seen()));
+  differ(text, "door seen open", flag(a.door.off_seen()), flag(b.door.off_seen()));
+  const Commands& c = sound.progress.commands;
+  const Commands& d = broken.progress.commands;
+  differ(text, "timers", names(c.timers), names(d.timers));
+  differ(text, "outputs", names(c.outputs), names(d.outputs));
+  differ(text, "count purge", flag(c.count_purge), flag(d.count_purge));
+  differ(text, "acknowledge", flag(c.acknowledge), flag(d.acknowledge));
+  differ(text, "restart", flag(c.programme_restart), flag(d.programme_restart));
+  differ(text, "advance", flag(c.programme_advance), flag(d.programme_advance));
+  differ(text, "told armed", flag(c.armed), flag(d.armed));
+  differ(text, "told first-out", names(c.first_out), names(d.first_out));
+  differ(text, "told phase", name_of(c.phase), name_of(d.phase));
+  return text;
+}
+
+}  // namespace
+
+Relation::Relation(const Options& options) : options_(options), births_(prove::births(options)) {
+  std::unordered_map<Point, std::uint32_t, Hash, Same> numbers;
+  const auto number = [&](const Point& point) {
+    const auto [at, fresh] = numbers.emplace(point, static_cast<std::uint32_t>(points_.size()));
+    if (fresh) points_.push_back(point);
+    return at->second;
+  };
+  Logic logic(options);
+  const auto start = [&](std::uint64_t state) {
+    logic.resume(prove::unpack(prove::with_representative(state)));
+    const std::size_t known = points_.size();
+    const std::uint32_t at = number({logic.state(), logic.begin()});
+    if (points_.size() > known) starts_.push_back(at);
+    start_of_.emplace(prove::pack(points_[at].state), at);
+  };
+  for (const std::uint64_t birth : births_) start(birth);
+  Adversary adversary;
+  for (std::size_t i = 0; i < points_.size(); ++i) {
+    first_way_.push_back(ways_.size());
+    if (points_[i].progress.next == Step::done) {
+      start(prove::pack(points_[i].state));
+      continue;
+    }
+    const Point from = points_[i];
+    adversary.begin();
+    do {
+      Point to = stepped(logic, from, adversary);
+      const TimerSet timers = std::exchange(to.progress.commands.timers, 0);
+      ways_.push_back({adversary.reading(), number(to), timers});
+    } while (adversary.next());
+  }
+  first_way_.push_back(ways_.size());
+
+  const prove::Histories none({}, options);
+  const prove::Exploration explored = prove::explore({options}, none, {});
+  for (std::size_t i = 0; i < explored.states.size(); ++i) {
+    reached_.insert(explored.states.key(static_cast<prove::StateStore::Index>(i)).logic);
+  }
+}
+
+std::optional<std::string> Relation::difference() const {
+  if (prove::births(options_) != births_) return "born otherwise";
+  Logic logic(options_);
+  if (!(logic.options() == options_)) return "has other options";
+  for (const std::uint32_t start : starts_) {
+    logic.resume(points_[start].state);
+    const Point begun{logic.state(), logic.begin()};
+    if (!same(begun, points_[start])) return told(points_[start].state, {}, points_[start], begun);
+  }
+  Adversary adversary;
+  for (std::size_t i = 0; i < points_.size(); ++i) {
+    for (std::size_t w = first_way_[i]; w < first_way_[i + 1]; ++w) {
+      adversary.begin(ways_[w].reading);
+      do {
+        const Point to = stepped(logic, points_[i], adversary);
+        Point sound = points_[ways_[w].to];
+        sound.progress.commands.timers = ways_[w].timers;
+        if (!same(to, sound)) return told(points_[i].state, adversary.reading(), sound, to);
+      } while (adversary.next());
+    }
+  }
+  return std::nullopt;
+}
+
+const Relation::Way& Relation::way_from(std::uint32_t point, Adversary& adversary) const {
+  for (std::size_t w = first_way_[point];; ++w) {
+    bool fits = true;
+    for (FactBits left = ways_[w].reading.known; left != 0 && fits; left &= left - 1) {
+      const FactBits fact = left & ~(left - 1);
+      fits = adversary.now(static_cast<Fact>(std::countr_zero(fact))) ==
+             ((ways_[w].reading.value & fact) != 0);
+    }
+    if (fits) return ways_[w];
+  }
+}
+
+std::optional<std::string> Relation::telling_difference() const {
+  if (prove::births(options_) != births_) return "born otherwise";
+  Logic logic(options_);
+  if (!(logic.options() == options_)) return "has other options";
+  struct Pair {
+    std::uint32_t sound;
+    Point broken;
+  };
+  struct HashPair {
+    std::size_t operator()(const Pair& p) const {
+      return prove::hash_of({Hash()(p.broken), p.sound});
+    }
+  };
+  struct SamePair {
+    bool operator()(const Pair& a, const Pair& b) const {
+      return a.sound == b.sound && same(a.broken, b.broken);
+    }
+  };
+  std::unordered_set<Pair, HashPair, SamePair> known;
+  std::vector<Pair> open;
+  const auto add = [&](const Pair& pair) {
+    if (known.insert(pair).second) open.push_back(pair);
+  };
+  const auto start = [&](std::uint64_t sound, std::uint64_t broken) {
+    logic.resume(prove::unpack(prove::with_representative(broken)));
+    add({start_of_.at(prove::with_representative(sound)), {logic.state(), logic.begin()}});
+  };
+  for (const std::uint64_t birth : births_) start(birth, birth);
+  Adversary adversary;
+  while (!open.empty()) {
+    const Pair from = open.back();
+    open.pop_back();
+    const Point& sound_from = points_[from.sound];
+    const bool over = sound_from.progress.next == Step::done;
+    if (sound_from.progress.next != from.broken.progress.next ||
+        (over && !same(sound_from.progress.commands, from.broken.progress.commands))) {
+      return told(sound_from.state, {}, sound_from, from.broken);
+    }
+    if (over) {
+      start(prove::pack(sound_from.state), prove::pack(from.broken.state));
+      continue;
+    }
+    adversary.begin();
+    do {
+      const Way& way = way_from(from.sound, adversary);
+      Point broken = stepped(logic, from.broken, adversary);
+      if (std::exchange(broken.progress.commands.timers, 0) != way.timers) {
+        return "in " + std::string(name_of(sound_from.state.places.phase)) + " with" +
+               words(adversary.reading()) + ": other timers";
+      }
+      add({way.to, broken});
+    } while (adversary.next());
+  }
+  return std::nullopt;
+}
+
+std::optional<std::string> Relation::difference_of_scans() const {
+  if (prove::births(options_) != births_) return "born otherwise";
+  Logic logic(options_);
+  Adversary adversary;
+  for (const std::uint32_t start : starts_) {
+    if (!reached_.contains(prove::pack(points_[start].state))) continue;
+    adversary.begin();
+    do {
+      std::uint32_t at = start;
+      TimerSet timers = 0;
+      while (points_[at].progress.next != Step::done) {
+        const Way& way = way_from(at, adversary);
+        at = way.to;
+        timers |= way.timers;
+      }
+      Point sound = points_[at];
+      sound.progress.commands.timers = timers;
+      logic.resume(points_[start].state);
+      Point to;
+      to.progress.next = Step::done;
+      to.progress.commands = logic.scan(adversary.facts());
+      to.state = logic.state();
+      to.progress.trips = sound.progress.trips;
+      if (!same(to, sound)) return told(points_[start].state, adversary.reading(), sound, to);
+    } while (adversary.next());
+  }
+  return std::nullopt;
+}
+
+}  // namespace ovenproof::defects
