@@ -14,7 +14,6 @@ void add_evidence_command(CLI::App& app, Chosen& chosen) {
   const auto options = std::make_shared<EvidenceArguments>();
   options->jobs = std::max(1U, std::thread::hardware_concurrency());
   const auto no_proof = std::make_shared<bool>(false);
-  const auto no_campaign = std::make_shared<bool>(false);
   CLI::App* command =
       app.add_subcommand("evidence", "write everything there is to show for a machine");
   command->add_option("MACHINE", options->machine, "machine file (YAML)")->required();
@@ -32,8 +31,9 @@ void add_evidence_command(CLI::App& app, Chosen& chosen) {
       ->check(CLI::Range(10, 3600000))
       ->capture_default_str();
   command->add_flag("--no-proof", *no_proof, "leave the proof out; the pack says so");
-  command->add_flag("--no-campaign", *no_campaign, "inject no failure modes; the pack says so");
-  command->add_flag("--pairs", options->pairs, "inject pairs of failures, too");
+  command->add_flag("--campaign", options->campaign,
+                    "inject failure modes, too, one by one; takes long");
+  command->add_flag("--pairs", options->pairs, "with --campaign: inject pairs of failures, too");
   command
       ->add_option("--instants", options->plan.instants,
                    "least number of moments at which each failure mode is injected")
@@ -52,7 +52,7 @@ void add_evidence_command(CLI::App& app, Chosen& chosen) {
       ->check(CLI::Range(1, 1024));
   command->footer(
       "Sizes the oven, runs whole cycles, plays the scenarios, proves the interlocks,\n"
-      "injects failure modes, and writes one folder: index.html, a page that opens from disk "
+      "and writes one folder: index.html, a page that opens from disk "
       "without a network and prints to\n"
       "A4 and Letter; the raw data; and manifest.json with the SHA-256 of every input\n"
       "and output (docs/evidence.md). The same inputs give the same bytes. The folder\n"
@@ -61,7 +61,7 @@ void add_evidence_command(CLI::App& app, Chosen& chosen) {
       "Examples:\n"
       "  ovenproof evidence --scenarios scenarios/cases --out pack \\\n"
       "    scenarios/machines/bronze_strip_160.yaml\n"
-      "  ovenproof evidence --no-proof --no-campaign --out look oven.yaml\n"
+      "  ovenproof evidence --no-proof --out quick_look oven.yaml\n"
       "\n"
       "Exit status: 0 all holds; 1 a hazard, a failed case or a refuted interlock, and\n"
       "the pack is written all the same; 2 a file or the command is wrong; 3 internal\n"
@@ -69,9 +69,8 @@ void add_evidence_command(CLI::App& app, Chosen& chosen) {
       "\n"
       "Caution: a pack shows what was tried on a model. It supports a safety case and\n"
       "never replaces it.");
-  command->callback([options, no_proof, no_campaign, &chosen] {
+  command->callback([options, no_proof, &chosen] {
     options->prove = !*no_proof;
-    options->campaign = !*no_campaign;
     chosen = [options] { return make_evidence(*options); };
   });
 }

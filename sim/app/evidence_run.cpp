@@ -268,7 +268,7 @@ std::vector<std::string> replay_arguments(const EvidenceArguments& arguments) {
   if (arguments.trace_every_ms != usual.trace_every_ms) {
     add("--trace-every", std::to_string(arguments.trace_every_ms));
   }
-  if (!arguments.campaign) words.emplace_back("--no-campaign");
+  if (arguments.campaign) words.emplace_back("--campaign");
   if (arguments.pairs) words.emplace_back("--pairs");
   if (arguments.plan.instants != usual.plan.instants) {
     add("--instants", std::to_string(arguments.plan.instants));

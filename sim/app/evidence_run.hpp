@@ -16,7 +16,7 @@ struct EvidenceArguments {
   std::uint32_t cycles = 2;
   std::uint32_t trace_every_ms = 10'000;
   bool prove = true;
-  bool campaign = true;
+  bool campaign = false;
   bool pairs = false;  ///< of the campaign
   campaign::PlanOptions plan;
   std::size_t memory_MiB = 2048;
