@@ -14,8 +14,8 @@
 #include <spdlog/sinks/stdout_color_sinks.h>
 #include <spdlog/spdlog.h>
 
-#include "sim/app/cautions.hpp"
 #include "sim/app/campaign_command.hpp"
+#include "sim/app/cautions.hpp"
 #include "sim/app/check_command.hpp"
 #include "sim/app/evidence_command.hpp"
 #include "sim/app/keys_command.hpp"
