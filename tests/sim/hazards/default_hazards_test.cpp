@@ -172,6 +172,7 @@ const std::vector<Case>& cases() {
        [](OvenAtHand& oven, bool tip_over) {
          if (tip_over) {
            oven.reset();
+           oven.run_s(5.0);
            oven.break_wire(DigitalOut::fan, mock::ShortCircuit{});
          } else {
            oven.start();
