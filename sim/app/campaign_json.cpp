@@ -44,6 +44,8 @@ Json result_json(const CampaignView& view, const campaign::Result& result) {
   }
   json["decided"] = campaign::name(result.decided);
   json["decided_after_ms"] = result.decided_after_ms;
+  json["scans"] = result.scans;
+  json["met_at"] = result.met_at;
   return json;
 }
 

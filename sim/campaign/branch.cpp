@@ -6,6 +6,7 @@
 
 #include "sim/campaign/hazard_measure.hpp"
 #include "sim/campaign/rest.hpp"
+#include "sim/hazards/hazards.hpp"
 #include "sim/rig/field_wiring.hpp"
 #include "sim/scenario/act.hpp"
 
@@ -14,7 +15,7 @@ namespace {
 
 constexpr mock::VirtualMs time_limit_extra_ms = 4 * 3'600'000;
 /// A hazard that is still there when all else is decided is watched that much longer.
-constexpr mock::VirtualMs hazard_watch_ms = 1'800'000;
+constexpr mock::VirtualMs hazard_watch_ms = 600'000;
 /// Nobody waits longer for an oven without power.
 constexpr mock::VirtualMs dark_patience_ms = 600'000;
 
@@ -136,12 +137,18 @@ class Judge {
     const bool alone = now.attendant.done() || dark_ms_ >= dark_patience_ms;
     if (heat_ms_ >= heat_after_start_ms) {
       decide(Decided::next_start, rig);
-    } else if (alone && rest_.observe(rig)) {
+    } else if (alone && rest_.observe(rig, load_met_oxygen())) {
       decide(Decided::came_to_rest, rig);
     } else if (rig.now_ms() - began_ms_ >=
                nominal_.longest_cycle_ms() * 3 / 2 + time_limit_extra_ms) {
       decide(Decided::time_limit, rig);
     }
+  }
+
+  [[nodiscard]] bool load_met_oxygen() const {
+    return std::any_of(hits_.begin(), hits_.end(), [](const HazardHit& hit) {
+      return hazards::default_hazards()[hit.hazard].id == "load_hot_in_oxygen";
+    });
   }
 
   void decide(Decided decided, const rig::Rig& rig) {

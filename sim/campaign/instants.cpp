@@ -98,15 +98,11 @@ Instants choose_instants(const Nominal& nominal, std::size_t random, std::uint64
 }
 
 std::vector<std::size_t> instants_of_mode(const Instants& instants, std::size_t mode,
-                                          std::size_t least, bool sleeps) {
+                                          std::size_t least) {
   std::vector<std::size_t> chosen;
   const auto add = [&](std::size_t instant) {
     if (std::find(chosen.begin(), chosen.end(), instant) == chosen.end()) chosen.push_back(instant);
   };
-  if (sleeps) {
-    for (std::size_t i = 0; i < instants.all.size(); ++i) chosen.push_back(i);
-    return chosen;
-  }
   for (std::size_t i = 0; i < instants.entries.size(); ++i) {
     const auto& entry = instants.entries[i];
     add(entry[(mode + i) % entry.size()]);

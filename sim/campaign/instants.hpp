@@ -22,9 +22,8 @@ Instants choose_instants(const Nominal& nominal, std::size_t random, std::uint64
 
 /// Which of them a mode gets, rising: every entry at one of its three scans, by turns, so that
 /// modes share the three between them; the middles of every other stretch; then random ones, and
-/// then what was left out, until there are `least`. A mode that sleeps until something meets it
-/// gets all of them, for that costs nothing.
+/// then what was left out, until there are `least`.
 std::vector<std::size_t> instants_of_mode(const Instants& instants, std::size_t mode,
-                                          std::size_t least, bool sleeps);
+                                          std::size_t least);
 
 }  // namespace ovenproof::campaign

@@ -12,11 +12,6 @@
 namespace ovenproof::campaign {
 namespace {
 
-bool sleeps(const Mode& mode) {
-  return std::all_of(mode.realisations.begin(), mode.realisations.end(),
-                     [](const Realisation& how) { return (woken_by(how) & every_scan) == 0; });
-}
-
 std::size_t random_instants(std::size_t least) { return least > 40 ? least - 34 : 6; }
 
 std::string realisation_text(const Realisation& how) {
@@ -50,7 +45,7 @@ Plan make_plan(const Nominal& nominal, const PlanOptions& options) {
   for (std::size_t m = 0; m < plan.modes.size(); ++m) {
     const Mode& mode = plan.modes[m];
     if (mode.excluded) continue;
-    const auto chosen = instants_of_mode(instants, m, options.instants, sleeps(mode));
+    const auto chosen = instants_of_mode(instants, m, options.instants);
     for (std::size_t i = 0; i < chosen.size(); ++i) {
       Injection injection;
       injection.number = plan.injections.size();

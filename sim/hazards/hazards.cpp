@@ -53,8 +53,10 @@ const std::vector<Hazard>& default_hazards() {
        "the room's ventilation and its own oxygen monitor; R-FLOW-UNEXPECTED limits how long"},
       {"energised_without_start", "energised from rest without a start",
        "people are caught by heat, gas or motion they did not ask for",
-       // What is energised from the first scan on does not rise: nor has the oven been reset yet.
-       "never ((rises(board.anything) and not (once within 1 s hands.start) and not"
+       // At rest is what has been off for longer than the gas takes to change paths. What is
+       // energised from the first scan on does not rise: nor has the oven been reset yet.
+       "never ((falls((not board.anything) for at least 2 s) and not (once within 1 s hands.start)"
+       " and not"
        " (machine.start_by_door and (once within 3 s falls(plant.door_opening > 0.01)) and"
        " (phase in {standby, purging} since phase = unloading)))"
        " or (board.anything and not once not (phase = tripped)))",

@@ -1,0 +1,117 @@
+#include "sim/campaign/catalogue.hpp"
+
+#include <algorithm>
+#include <set>
+
+#include <doctest/doctest.h>
+
+#include "fixture.hpp"
+#include "sim/machine/io_list.hpp"
+
+using namespace ovenproof;
+using namespace ovenproof::campaign;
+
+namespace {
+
+machine::Machine demo(const std::string& name) {
+  machine::Machine machine = test::quick_machine();
+  if (name == "single") {
+    machine.settings.options.thermocouples = 1;
+    machine.settings.options.door_contacts = 1;
+    machine.settings.options.jacket_cooling = false;
+    machine.settings.options.oxygen_sensor = settings::OxygenSensor::none;
+  }
+  if (name == "transmitter") {
+    machine.settings.options.oxygen_sensor = settings::OxygenSensor::transmitter;
+  }
+  return machine;
+}
+
+std::set<std::string> ids(const std::vector<Mode>& modes) {
+  std::set<std::string> all;
+  for (const Mode& mode : modes) all.insert(mode.id);
+  return all;
+}
+
+}  // namespace
+
+TEST_CASE("every terminal that is fitted has its wire broken and its wire shorted") {
+  for (const char* name : {"full", "single", "transmitter"}) {
+    const machine::Machine machine = demo(name);
+    std::set<std::size_t> open;
+    std::set<std::size_t> shorted;
+    for (const Mode& mode : catalogue(machine)) {
+      for (const Realisation& how : mode.realisations) {
+        for (const scenario::Action& action : how.actions) {
+          const auto* signal = std::get_if<scenario::BreakSignal>(&action.act);
+          if (signal == nullptr) continue;
+          const std::size_t point = signal->fault.point.index();
+          if (std::holds_alternative<mock::Open>(signal->fault.effect)) open.insert(point);
+          if (std::holds_alternative<mock::ShortCircuit>(signal->fault.effect)) {
+            shorted.insert(point);
+          }
+        }
+      }
+    }
+    std::set<std::size_t> fitted;
+    for (std::size_t i = 0; i < machine::point_count; ++i) {
+      const bool has = machine::has_part(machine::all_points()[i].part, machine.settings.options);
+      if (has) fitted.insert(i);
+    }
+    CAPTURE(name);
+    CHECK(open == fitted);
+    CHECK(shorted == fitted);
+  }
+}
+
+TEST_CASE(
+    "every fault of a component that the plant knows is in some mode, on an oven that has the "
+    "component and on no other") {
+  const auto faults_of = [](const machine::Machine& machine) {
+    std::set<plant::Fault> found;
+    for (const Mode& mode : catalogue(machine)) {
+      for (const Realisation& how : mode.realisations) {
+        for (const scenario::Action& action : how.actions) {
+          const auto* component = std::get_if<scenario::BreakComponent>(&action.act);
+          if (component != nullptr) found.insert(component->fault.fault);
+        }
+      }
+    }
+    return found;
+  };
+  CHECK(faults_of(demo("full")).size() == plant::fault_count);
+  const auto single = faults_of(demo("single"));
+  using plant::Fault;
+  for (const Fault absent : {Fault::damper_stuck, Fault::damper_stuck_open, Fault::blower_failed,
+                             Fault::damper_stuck_closed, Fault::thermocouple_b_slipped,
+                             Fault::oxygen_cell_cracked, Fault::oxygen_cell_heater_failed}) {
+    CAPTURE(plant::info(absent).name);
+    CHECK_FALSE(single.contains(absent));
+  }
+  CHECK(single.size() == plant::fault_count - 7);
+}
+
+TEST_CASE("ids are unique, begin with their component, and components stand together") {
+  for (const char* name : {"full", "single", "transmitter"}) {
+    const std::vector<Mode> modes = catalogue(demo(name));
+    CHECK(ids(modes).size() == modes.size());
+    std::set<std::string> left;
+    std::string component;
+    for (const Mode& mode : modes) {
+      CHECK(mode.id.starts_with(mode.component + "."));
+      if (mode.component == component) continue;
+      CHECK_MESSAGE(left.insert(mode.component).second, mode.component, " stands in two places");
+      component = mode.component;
+    }
+  }
+}
+
+TEST_CASE("ids follow the tags of the machine file") {
+  machine::Machine machine = demo("full");
+  CHECK(ids(catalogue(machine)).contains("K1.welded"));
+  for (std::size_t i = 0; i < machine::point_count; ++i) {
+    if (machine::all_points()[i].key == "k1") machine.tags[i] = "Q7";
+  }
+  CHECK(ids(catalogue(machine)).contains("Q7.welded"));
+  CHECK_FALSE(ids(catalogue(machine)).contains("K1.welded"));
+}

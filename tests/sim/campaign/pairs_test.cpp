@@ -1,0 +1,76 @@
+#include <set>
+
+#include <doctest/doctest.h>
+
+#include "fixture.hpp"
+#include "sim/campaign/conditions.hpp"
+#include "sim/scenario/oven_bank.hpp"
+
+using namespace ovenproof;
+using namespace ovenproof::campaign;
+
+namespace {
+
+/// Only what concerns the limiter and the heater: few enough to be run whole.
+struct Small {
+  Small() : campaign(scenario::make_oven(test::quick_machine()), {}) {
+    std::vector<std::uint64_t> all = test::sample(campaign, 1);
+    for (const Injection& each : campaign.plan().injections) {
+      const std::string& id = campaign.plan().modes[each.mode].id;
+      Result result;
+      result.number = each.number;
+      if (id == "limiter.fails_to_trip" || id.ends_with(".switch_shorted") || id == "K1.welded") {
+        result = run_injection(campaign, each.number);
+      }
+      singles.push_back(result);
+    }
+    campaign.add_pairs(singles);
+  }
+  Campaign campaign;
+  std::vector<Result> singles;
+};
+
+const Small& small() {
+  static const Small made;
+  return made;
+}
+
+}  // namespace
+
+TEST_CASE(
+    "a failure that sleeps is paired with what may wake it and with every demand, and with "
+    "nothing else") {
+  const Plan& plan = small().campaign.plan();
+  REQUIRE(plan.injections.size() > plan.singles);
+  std::set<std::string> seconds;
+  std::set<std::string> demands;
+  for (std::size_t i = plan.singles; i < plan.injections.size(); ++i) {
+    const Injection& pair = plan.injections[i];
+    REQUIRE(pair.second);
+    CHECK(pair.number == i);
+    CHECK(first_of(plan, pair).mode.id == "limiter.fails_to_trip");
+    const Part second = second_of(plan, pair);
+    (pair.second->demand ? demands : seconds).insert(second.mode.id);
+  }
+  CHECK(demands.size() == plan.demands.size());
+  // A contactor that welds does not make an oven too hot; a heater that is always on does.
+  CHECK_FALSE(seconds.contains("K1.welded"));
+}
+
+TEST_CASE("a pair whose first failure is not woken comes to what the second comes to alone") {
+  const Campaign& campaign = small().campaign;
+  const Plan& plan = campaign.plan();
+  const std::uint64_t alone = test::injection_of(campaign, "K1.welded", "1.soak");
+  const std::uint64_t sleeper = test::injection_of(campaign, "limiter.fails_to_trip");
+  const std::vector<Failure> one = campaign.failures(plan.injections[alone]);
+  const std::vector<Failure> other{
+      {&plan.modes[plan.injections[sleeper].mode],
+       plan.modes[plan.injections[sleeper].mode].realisations.data(), one[0].scan},
+      one[0]};
+  const auto from = campaign.nominal().at(one[0].scan);
+  const Result single = run_branch(campaign.nominal(), *from, one);
+  const Result both = run_branch(campaign.nominal(), *from, other);
+  REQUIRE((single.touched & limiter_called) == 0);
+  CHECK(both.outcome == single.outcome);
+  CHECK(both.detection == single.detection);
+}

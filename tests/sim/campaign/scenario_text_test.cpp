@@ -1,0 +1,62 @@
+#include "sim/campaign/scenario_text.hpp"
+
+#include <doctest/doctest.h>
+
+#include "fixture.hpp"
+#include "sim/scenario/oven_bank.hpp"
+#include "sim/scenario/play.hpp"
+#include "sim/scenario/read.hpp"
+
+using namespace ovenproof;
+using namespace ovenproof::campaign;
+
+namespace {
+
+/// Plays the text on the quick oven.
+scenario::CaseResult played(std::string text) {
+  const std::size_t steps = text.find("steps:");
+  text.insert(steps,
+              "override:\n"
+              "  programme: {segments: [{target: 120 degC, ramp: 10 K/min, soak: 5 min}]}\n");
+  scenario::OvenBank bank;
+  const scenario::Read read =
+      scenario::read_text(text, SOURCE_DIR "/scenarios/cases/row.yaml", bank);
+  const auto* errors = std::get_if<std::vector<machine::Error>>(&read);
+  REQUIRE_MESSAGE(errors == nullptr, to_text(errors->front()), "\n", text);
+  const scenario::Case& one = std::get<std::vector<scenario::Case>>(read).front();
+  scenario::CaseResult result;
+  scenario::reach(*one.oven, {one.start}, [&](std::size_t, const scenario::Checkpoint& there) {
+    result = scenario::play(one, there, false, {});
+  });
+  return result;
+}
+
+}  // namespace
+
+TEST_CASE("a row written as a scenario plays to the same outcome") {
+  const Campaign& campaign = test::quick_campaign();
+  const std::vector<std::uint64_t> numbers{
+      test::injection_of(campaign, "K1.welded", "1.soak"),
+      test::injection_of(campaign, "exhaust.blocked", "1.purging"),
+      test::injection_of(campaign, "YL-1.coil_off", "2.ramp"),
+      test::injection_of(campaign, "controller.power_dip", "1.soak"),
+      test::injection_of(campaign, "TT-1A.drift_up", "1.purging"),
+      test::injection_of(campaign, "HS-1.open", "1.ramp")};
+  for (const std::uint64_t number : numbers) {
+    const Result result = run_injection(campaign, number);
+    CAPTURE(campaign.plan().modes[campaign.plan().injections[number].mode].id);
+    const scenario::CaseResult again =
+        played(scenario_of(campaign, number, "../machines/bronze_strip_160.yaml"));
+    CHECK(again.problems.empty());
+    for (const scenario::ExpectationVerdict& each : again.expectations) {
+      CHECK_MESSAGE(each.met, each.happened);
+    }
+    std::vector<std::size_t> hit;
+    for (std::size_t i = 0; i < again.hazards.size(); ++i) {
+      if (!again.hazards[i].fine()) hit.push_back(i);
+    }
+    std::vector<std::size_t> expected;
+    for (const HazardHit& each : result.hazards) expected.push_back(each.hazard);
+    CHECK(hit == expected);
+  }
+}
