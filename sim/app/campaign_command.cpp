@@ -20,8 +20,10 @@
 #include "sim/app/check_report.hpp"
 #include "sim/app/terminal.hpp"
 #include "sim/campaign/campaign.hpp"
+#include "sim/campaign/catalogue.hpp"
 #include "sim/campaign/scenario_text.hpp"
 #include "sim/machine/load.hpp"
+#include "sim/machine/suggest.hpp"
 #include "sim/rig/part_file.hpp"
 #include "sim/scenario/oven_bank.hpp"
 
@@ -30,6 +32,7 @@ namespace {
 
 struct Options {
   std::string file;
+  std::vector<std::string> modes;  ///< ids or components; none: all
   bool list = false;
   bool pairs = false;
   bool json = false;
@@ -71,18 +74,46 @@ class CampaignLine {
   double shown_s_ = 0.0;
 };
 
+/// Names of modes and components that the plan does not have.
+std::vector<std::string> unknown_modes(const Options& options, const campaign::Plan& plan) {
+  std::vector<std::string> known;
+  for (const campaign::Mode& mode : plan.modes) {
+    known.push_back(mode.id);
+    known.push_back(mode.component);
+  }
+  std::vector<std::string> errors;
+  for (const std::string& name : options.modes) {
+    if (std::find(known.begin(), known.end(), name) != known.end()) continue;
+    const std::string near = machine::nearest(name, known);
+    errors.push_back(fmt::format("--mode: there is no failure mode {} (--list shows them){}",
+                                 machine::shown(name),
+                                 near.empty() ? "" : fmt::format("; did you mean {}?", near)));
+  }
+  return errors;
+}
+
+bool wanted(const Options& options, const campaign::Mode& mode) {
+  const std::vector<std::string>& names = options.modes;
+  return names.empty() || std::find(names.begin(), names.end(), mode.id) != names.end() ||
+         std::find(names.begin(), names.end(), mode.component) != names.end();
+}
+
+/// Runs the wanted injections from that number on and adds their results, by number.
 void run_all(const campaign::Campaign& campaign, std::uint64_t from, const char* what,
-             unsigned jobs, std::vector<campaign::Result>& results) {
-  const std::size_t end = campaign.plan().injections.size();
+             const Options& options, std::vector<campaign::Result>& results) {
+  const campaign::Plan& plan = campaign.plan();
   std::vector<std::uint64_t> numbers;
-  for (std::uint64_t i = from; i < end; ++i) numbers.push_back(i);
-  results.resize(end);
+  for (std::uint64_t i = from; i < plan.injections.size(); ++i) {
+    if (wanted(options, plan.modes[plan.injections[i].mode])) numbers.push_back(i);
+  }
   CampaignLine line(what, numbers.size());
-  campaign.run(numbers, jobs, [&](const campaign::Result& result) {
-    results[result.number] = result;
+  campaign.run(numbers, options.jobs, [&](const campaign::Result& result) {
+    results.push_back(result);
     line.done_one();
     return true;
   });
+  std::sort(results.begin(), results.end(),
+            [](const auto& a, const auto& b) { return a.number < b.number; });
 }
 
 ExitStatus save(const Options& options, const campaign::Campaign& campaign) {
@@ -120,6 +151,12 @@ ExitStatus run(const Options& options) {
     std::fputs(error_report(*wrong, Style(stderr)).c_str(), stderr);
     return ExitStatus::bad_input;
   }
+  const std::vector<machine::Error> wrong_remarks =
+      campaign::remark_errors(std::get<machine::Machine>(loaded));
+  if (!wrong_remarks.empty()) {
+    std::fputs(error_report(wrong_remarks, Style(stderr)).c_str(), stderr);
+    return ExitStatus::bad_input;
+  }
   const auto oven = scenario::make_oven(std::get<machine::Machine>(loaded));
   std::optional<campaign::Campaign> made;
   try {
@@ -131,6 +168,11 @@ ExitStatus run(const Options& options) {
     return ExitStatus::failed;
   }
   campaign::Campaign& campaign = *made;
+  const std::vector<std::string> errors = unknown_modes(options, campaign.plan());
+  for (const std::string& error : errors) {
+    std::fputs(paragraph("ovenproof: " + error, 0, 4).c_str(), stderr);
+  }
+  if (!errors.empty()) return ExitStatus::bad_input;
   if (options.list) {
     print(campaign_list(oven->machine, campaign.plan()));
     return ExitStatus::all_holds;
@@ -138,11 +180,11 @@ ExitStatus run(const Options& options) {
   const bool single_row = !options.save.empty() && !options.pairs;
   if (single_row) return save(options, campaign);
   std::vector<campaign::Result> results;
-  run_all(campaign, 0, "injections", options.jobs, results);
+  run_all(campaign, 0, "injections", options, results);
   if (options.pairs) {
     campaign.add_pairs(results);
     if (!options.save.empty()) return save(options, campaign);
-    run_all(campaign, campaign.plan().singles, "pairs", options.jobs, results);
+    run_all(campaign, campaign.plan().singles, "pairs", options, results);
   }
   const CampaignView view{oven->machine, campaign.plan(), results};
   print(options.json ? campaign_json(view) : campaign_report(view, Style(stdout)));
@@ -157,8 +199,15 @@ void add_campaign_command(CLI::App& app, Chosen& chosen_command) {
       "campaign", "inject every failure mode in every phase, judge what happens");
   command->add_option("MACHINE", options->file, "machine file (YAML)")->required();
   command->add_flag("--list", options->list, "list the failure modes and stop");
-  command->add_flag("--pairs", options->pairs,
-                    "then every failure that stayed unnoticed, with a second one");
+  command
+      ->add_option("--mode", options->modes,
+                   "only this failure mode, or all of this component; may be\n"
+                   "repeated")
+      ->allow_extra_args(false);
+  command
+      ->add_flag("--pairs", options->pairs,
+                 "then every failure that stayed unnoticed, with a second one")
+      ->excludes("--mode");
   command->add_option("--instants", options->plan.instants, "least number of instants a mode")
       ->check(CLI::Range(1, 10'000))
       ->capture_default_str();

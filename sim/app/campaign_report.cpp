@@ -83,7 +83,6 @@ std::string mode_row(const ModeSummary& summary, const Mode& mode, const Style& 
     return fmt::format("  {:<21} excluded\n", mode.id) +
            paragraph("because " + mode.exclusion_reason, outcome_column, outcome_column);
   }
-  if (!summary.worst) return fmt::format("  {:<21} not run\n", mode.id);
   const bool accepted = !mode.accepted_reason.empty();
   const std::vector<std::string> told = wrapped(what_happened(summary), 80 - told_column - 8);
   std::string text;
@@ -115,7 +114,9 @@ std::string modes_table(const CampaignView& view, const Style& style) {
   std::map<std::string, std::vector<ModeSummary>> by_component;
   std::vector<std::string> order;
   for (ModeSummary& each : all) {
-    const std::string& component = view.plan.modes[each.mode].component;
+    const Mode& mode = view.plan.modes[each.mode];
+    if (!each.worst && !mode.excluded) continue;
+    const std::string& component = mode.component;
     if (by_component[component].empty()) order.push_back(component);
     by_component[component].push_back(std::move(each));
   }

@@ -23,8 +23,13 @@ std::vector<Mode> output_modes(const machine::Machine& machine);
 std::vector<Mode> component_modes(const machine::Machine& machine);
 std::vector<Mode> controller_modes(const machine::Machine& machine);
 
-/// All of them, grouped by component, with what the machine file adds, excludes and accepts.
+/// All of them, grouped by component, with what the machine file adds, excludes and accepts. What
+/// it says of modes that are not there is ignored here: `remark_errors` finds it.
 std::vector<Mode> catalogue(const machine::Machine& machine);
+
+/// What is wrong with what the machine file says of failure modes: of modes that the oven does not
+/// have, of one mode twice, actions that cannot be read. In the order of the file.
+std::vector<machine::Error> remark_errors(const machine::Machine& machine);
 
 /// What protection must answer: door opened in heat, too hot, gas lost, emergency stop.
 std::vector<Mode> demands();

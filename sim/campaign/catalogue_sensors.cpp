@@ -33,9 +33,10 @@ Sensor thermocouple(const machine::Machine& machine) {
   s.means_jump = "50 K";
   s.broken = {temperature_invalid};
   s.stuck = {thermocouples_disagree, no_temperature_rise};
-  s.high = {thermocouples_disagree, temperature_rate_implausible, over_temperature};
+  s.high = {thermocouples_disagree, temperature_rate_implausible, over_temperature,
+            temperature_invalid, rise_without_demand};
   s.low = {thermocouples_disagree, temperature_rate_implausible, no_temperature_rise,
-           limiter_tripped};
+           limiter_tripped, temperature_invalid};
   s.high_is_short = true;
   return s;
 }

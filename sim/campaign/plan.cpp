@@ -76,8 +76,8 @@ std::string inputs_text(const Plan& plan, const scenario::OvenContext& oven,
   const machine::Machine& machine = oven.machine;
   for (const machine::Key& key : machine::all_keys()) {
     if (!machine::has_part(key.part, machine.settings.options)) continue;
-    const bool in_list = key.path.starts_with(machine::segment_list);
-    const std::size_t items = in_list ? machine.settings.programme.segment_count : 1;
+    const machine::List* list = machine::list_of(key.path);
+    const std::size_t items = list != nullptr ? list->size(machine) : 1;
     for (std::size_t i = 0; i < items; ++i) {
       text += fmt::format("{}[{}]: {}\n", key.path, i, machine::value_text(key, machine, i));
     }

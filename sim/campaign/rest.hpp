@@ -11,9 +11,9 @@ namespace ovenproof::campaign {
 ///
 /// At rest is an oven whose heater is cut off at one contactor at least, and which
 /// - is colder than its load may be in air, so that nothing that follows matters, or
-/// - has not got hotter anywhere for ten minutes, and lies under proven process flow with less than
-///   half of the oxygen that its load may meet while hot, which has not risen by more than a
-///   hundredth of that: the gas draws in most air when it cools fastest, at the beginning; or
+/// - has not got hotter anywhere for ten minutes, and lies under flowing gas with less than half of
+///   the oxygen that its load may meet while hot, which has not risen by more than a hundredth of
+///   that: the gas draws in most air when it cools fastest, at the beginning; or
 /// - has not got hotter anywhere for ten minutes, and whose load has met oxygen while hot already.
 /// If gas flows, the room's oxygen must have stopped falling, too. Looked at once a minute.
 class Rest {

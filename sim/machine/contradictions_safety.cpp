@@ -29,8 +29,7 @@ void check_component(Checker& check, const safety::Component& part, std::size_t 
   not_both(part.t10d_years.has_value(), b10d, "t10d", "b10d");
   not_both(!part.modes.empty(), part.claimed_coverage.has_value(), "modes", "coverage");
   check.need(part.claimed_coverage.has_value() == part.claimed_by.has_value(),
-             {key("coverage"), key("coverage_by")},
-             "coverage and coverage_by together");
+             {key("coverage"), key("coverage_by")}, "coverage and coverage_by together");
   if (!part.claimed_coverage || !part.claimed_by) return;
   const safety::CoverageMeasure& measure = safety::coverage_measures.at(*part.claimed_by);
   check.need(*part.claimed_coverage <= measure.most, {key("coverage"), key("coverage_by")},

@@ -85,4 +85,10 @@ std::vector<Key> safety_keys();
 extern const List component_list;
 extern const List function_list;
 
+/// The keys of what is said of failure modes, and their lists.
+std::vector<Key> campaign_keys();
+extern const List accepted_list;
+extern const List excluded_list;
+extern const List added_list;
+
 }  // namespace ovenproof::machine::rows

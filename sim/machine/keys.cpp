@@ -85,7 +85,7 @@ struct Section {
 };
 
 /// In the order of the reference and of a file that reads well.
-constexpr std::array<Section, 28> sections{{
+constexpr std::array<Section, 29> sections{{
     {"", "The file as a whole"},
     {"options", "What the oven is made of"},
     {"purge", "Chamber, gas and purge"},
@@ -114,12 +114,13 @@ constexpr std::array<Section, 28> sections{{
     {"switches", "Pressure and flow switches"},
     {"room", "The room the oven stands in"},
     {"safety", "Safety functions and the reliability of their parts"},
+    {"campaign", "Failure modes that are accepted, excluded or added"},
 }};
 constexpr Section tag_section{"tags",
                               "Tags of the I/O points, where they differ from the standard ones"};
 
-const std::array<List, 3>& lists() {
-  static const std::array<List, 3> table{
+const std::array<List, 6>& lists() {
+  static const std::array<List, 6> table{
       {{segment_list, "Steps of the programme, in order", "a segment: target, ramp and soak",
         "segments", true, settings::max_segments,
         [](const Machine& m) -> std::size_t { return m.settings.programme.segment_count; },
@@ -129,7 +130,10 @@ const std::array<List, 3>& lists() {
         },
         nullptr},
        rows::component_list,
-       rows::function_list}};
+       rows::function_list,
+       rows::accepted_list,
+       rows::excluded_list,
+       rows::added_list}};
   return table;
 }
 
@@ -150,7 +154,7 @@ std::vector<Key> make_table() {
   keys.push_back(
       rows::text_key("load.description", 200, &Machine::load, "what is treated, in words"));
   for (auto part : {rows::setting_keys(), rows::plant_gas_keys(), rows::plant_heat_keys(),
-                    rows::safety_keys(), rows::tag_keys()}) {
+                    rows::safety_keys(), rows::campaign_keys(), rows::tag_keys()}) {
     std::move(part.begin(), part.end(), std::back_inserter(keys));
   }
   constexpr std::array<std::string_view, 6> required{"heater.power",        "limiter.set_point",

@@ -2,6 +2,7 @@
 #include <string>
 
 #include "firmware/settings/settings.hpp"
+#include "sim/machine/campaign_remarks.hpp"
 #include "sim/machine/io_list.hpp"
 #include "sim/plant/parameters.hpp"
 #include "sim/safety/declared.hpp"
@@ -17,7 +18,8 @@ struct Machine {
   plant::Parameters plant;
   settings::Settings settings;
   Tags tags = standard_tags();
-  safety::Declared safety;  ///< empty if the file says nothing
+  safety::Declared safety;   ///< empty if the file says nothing
+  CampaignRemarks campaign;  ///< the same
 };
 
 }  // namespace ovenproof::machine
