@@ -220,7 +220,7 @@ void add_campaign_command(CLI::App& app, Chosen& chosen_command) {
       ->type_name("N FILE");
   command->add_flag("--json", options->json, "print one JSON object instead of text");
   command->footer(
-      "A nominal run of two cycles and the next start is simulated once. Each failure\n"
+      "A nominal run of three cycles is simulated once. In the first two each failure\n"
       "branches off it at the phase entries, in the middle of phases and at random\n"
       "instants, and is followed until its outcome is decided: the next start and ten\n"
       "minutes of heat, or rest after a trip. The outcome is what the oven did, not what\n"

@@ -14,8 +14,7 @@
 
 namespace ovenproof::campaign {
 
-/// Cycles over which failures are injected. One more start follows, so that every failure meets
-/// the next start.
+/// Cycles over which failures are injected. One whole cycle follows, so that what sleeps is met.
 inline constexpr std::uint32_t cycles_injected = 2;
 /// How long heat must have been on after a start before a branch is decided.
 inline constexpr mock::VirtualMs heat_after_start_ms = 600'000;
@@ -37,7 +36,8 @@ struct Moment {
 /// The controller's phase; tripped without power.
 logic::Phase phase_of(const rig::Rig& rig);
 
-/// The run of a whole oven, against which failures are compared: two cycles, and the next start.
+/// The run of a whole oven, against which failures are compared: the cycles over which they are
+/// injected, and one more.
 class Nominal {
  public:
   /// A stretch of scans after which the sequence was in one phase.

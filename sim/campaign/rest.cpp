@@ -30,9 +30,8 @@ bool Rest::observe(const rig::Rig& rig, bool load_met_oxygen) {
   const bool cools = then != nullptr && now.hottest_degC <= then->hottest_degC;
   const double gas_L_per_min = truth.process_L_per_min + truth.purge_L_per_min;
   const double half = 0.5e-6 * p.load.max_oxygen_ppm;
-  const bool blanketed = gas_L_per_min > 0.5 * p.supply.process_L_per_min &&
-                         now.oxygen < half && then != nullptr &&
-                         now.oxygen <= then->oxygen + 0.02 * half;
+  const bool blanketed = gas_L_per_min > 0.5 * p.supply.process_L_per_min && now.oxygen < half &&
+                         then != nullptr && now.oxygen <= then->oxygen + 0.02 * half;
   const bool gas_flows = gas_L_per_min > 1.0;
   // A thousandth of the air's oxygen in ten minutes is a fall that goes nowhere.
   const bool room_settles = then != nullptr && now.room_oxygen >= then->room_oxygen - 2e-4;

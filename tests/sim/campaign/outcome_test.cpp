@@ -70,9 +70,7 @@ TEST_CASE(
   CHECK(outcome_of(cut, "1.purging.middle").detection->first_out_right);
 }
 
-TEST_CASE(
-    "latent: a limiter that does not trip is asked by nothing in a cycle, and by a heater that "
-    "cannot be switched off is") {
+TEST_CASE("latent: a limiter that does not trip is asked by nothing in three cycles") {
   const Campaign& campaign = test::quick_campaign();
   const Result asleep =
       run_injection(campaign, test::injection_of(campaign, "limiter.fails_to_trip"));
@@ -111,14 +109,13 @@ TEST_CASE("taking a diagnostic away lowers the number of failures that are detec
     std::size_t count = 0;
     for (const Mode& mode : campaign.plan().modes) {
       if (mode.component != "TT-1A") continue;
-      const Result result =
-          run_injection(campaign, test::injection_of(campaign, mode.id, "1.soak"));
+      const Result result = run_injection(campaign, test::injection_of(campaign, mode.id, "1."));
       count += result.outcome == Outcome::safe_detected ? 1 : 0;
     }
     return count;
   };
   machine::Machine deaf = test::quick_machine();
-  deaf.settings.temperature.disagree_limit = Kelvins(500.0F);
+  deaf.settings.temperature.disagree_limit = Kelvins(200.0F);
   const Campaign without(scenario::make_oven(deaf), {});
   CHECK(detected(without) < detected(test::quick_campaign()));
 }

@@ -11,16 +11,22 @@ using namespace ovenproof::campaign;
 
 namespace {
 
-/// Only what concerns the limiter and the heater: few enough to be run whole.
+/// A campaign of whose single failures it is known, without running them, that the limiter's
+/// sleeps, that a heater that cannot be switched off calls for the limiter, and that a welded
+/// contactor, noticed, does not.
 struct Small {
   Small() : campaign(scenario::make_oven(test::quick_machine()), {}) {
-    std::vector<std::uint64_t> all = test::sample(campaign, 1);
     for (const Injection& each : campaign.plan().injections) {
       const std::string& id = campaign.plan().modes[each.mode].id;
       Result result;
       result.number = each.number;
-      if (id == "limiter.fails_to_trip" || id.ends_with(".switch_shorted") || id == "K1.welded") {
-        result = run_injection(campaign, each.number);
+      result.outcome = Outcome::safe_detected;
+      if (id == "limiter.fails_to_trip") {
+        result.outcome = Outcome::safe_undetected;
+      } else if (id == "heater.switch_shorted" || id == "K1.welded") {
+        result.decided = Decided::came_to_rest;
+        result.met_at = campaign.plan().instants[each.instant].scan;
+        result.touched = every_scan | (id == "K1.welded" ? k1_drops : limiter_called);
       }
       singles.push_back(result);
     }
@@ -53,8 +59,7 @@ TEST_CASE(
     (pair.second->demand ? demands : seconds).insert(second.mode.id);
   }
   CHECK(demands.size() == plan.demands.size());
-  // A contactor that welds does not make an oven too hot; a heater that is always on does.
-  CHECK_FALSE(seconds.contains("K1.welded"));
+  CHECK(seconds == std::set<std::string>{"heater.switch_shorted"});
 }
 
 TEST_CASE("a pair whose first failure is not woken comes to what the second comes to alone") {
