@@ -31,34 +31,65 @@ Logic::Logic(Options options, Cause born_tripped_by) : options_(options) {
   memory_.first_out = born_tripped_by;
 }
 
+Progress Logic::begin() const {
+  Progress progress;
+  progress.commands.phase = sequence_.phase();
+  progress.trips = rows_in(progress.commands.phase, options_) & trip_rows;
+  return progress;
+}
+
+void Logic::step(Progress& progress, const Facts& facts) {
+  Commands& commands = progress.commands;
+  Scan scan{facts, options_, memory_, commands.phase, commands};
+  switch (progress.next) {
+    case Step::trips:
+      if (progress.trips != 0) {
+        latch_next_trip(scan, progress.trips);
+        return;
+      }
+      break;
+    case Step::interrupt:
+      if (memory_.first_out != Cause::none) {
+        sequence_.send(Protect{scan});
+        scan.phase = sequence_.phase();
+      }
+      sequence_.send(Interrupt{scan});
+      break;
+    case Step::advance:
+      sequence_.send(Advance{scan});
+      break;
+    case Step::settle:
+      settle_memory(scan);
+      break;
+    case Step::actuate:
+      sequence_.send(Actuate{scan});
+      break;
+    default: {
+      const OutputSet demand = demanded_by(sequence_, scan.phase);
+      remember_outputs(scan, demand, withheld_of(demand, scan));
+      tell(commands);
+    }
+  }
+  commands.phase = sequence_.phase();
+  progress.next = static_cast<Step>(static_cast<unsigned>(progress.next) + 1);
+}
+
 Commands Logic::scan(const Facts& facts) {
-  Commands commands;
-  Scan scan{facts, options_, memory_, sequence_.phase(), commands};
+  Progress progress = begin();
+  while (progress.next != Step::done) step(progress, facts);
+  return progress.commands;
+}
 
-  latch_trips(scan);
-  if (memory_.first_out != Cause::none) sequence_.send(Protect{scan});
-  scan.phase = sequence_.phase();
-  sequence_.send(Interrupt{scan});
-  scan.phase = sequence_.phase();
-  sequence_.send(Advance{scan});
-  scan.phase = sequence_.phase();
-  settle_memory(scan);
-  sequence_.send(Actuate{scan});
-
-  const OutputSet demand = demanded_by(sequence_, scan.phase);
-  remember_outputs(scan, demand, withheld_of(demand, scan));
-
+void Logic::tell(Commands& commands) const {
   commands.outputs = memory_.energised;
-  commands.phase = scan.phase;
   commands.gas = sequence_.gas_path();
   commands.fan = sequence_.fan_state();
   commands.jacket = sequence_.jacket_state();
   commands.first_out = memory_.first_out;
   commands.armed = memory_.armed;
-  commands.count_purge = purge_flow_phases.has(scan.phase) &&
+  commands.count_purge = purge_flow_phases.has(commands.phase) &&
                          memory_.energised.has(Output::purge_valve) &&
                          commands.fan == FanState::proven;
-  return commands;
 }
 
 std::uint64_t Logic::present_causes(const Facts& facts) const {

@@ -15,6 +15,25 @@ struct LogicState {
   friend constexpr bool operator==(const LogicState&, const LogicState&) = default;
 };
 
+/// The steps of a scan, in their order.
+enum class Step : std::uint8_t {
+  trips,      ///< one row of the matrix at a time
+  interrupt,  ///< what was tripped takes the sequence along; stop and loss of gas break it off
+  advance,    ///< the normal course
+  settle,     ///< memory follows the phase that was reached; from here on the sequence stays
+  actuate,    ///< gas, fan and jacket follow
+  permit,     ///< the matrix has the last word
+  done
+};
+
+/// How far a scan has come. Beside the state of the logic this is all that one step hands on to the
+/// next, so what two scans do from here on is the same if these are, whatever they had read before.
+struct Progress {
+  Step next = Step::trips;
+  RowSet trips = 0;   ///< still to be looked at
+  Commands commands;  ///< so far; `phase` is where the sequence is
+};
+
 /// The controller's logic: facts in, commands out, a few dozen bits of state. Copyable; a copy goes
 /// on as the original would.
 class Logic {
@@ -23,8 +42,13 @@ class Logic {
   /// withheld until a reset.
   explicit Logic(Options options, Cause born_tripped_by = Cause::power_up);
 
-  /// One scan.
+  /// One scan: begin() and every step().
   Commands scan(const Facts& facts);
+
+  [[nodiscard]] Progress begin() const;
+  /// The next step of the scan that was begun; not to be called when it is done. Facts must read
+  /// the same in all steps of a scan.
+  void step(Progress& progress, const Facts& facts);
 
   /// Every matrix cause present now, bit n for Cause n; for the alarm list.
   [[nodiscard]] std::uint64_t present_causes(const Facts& facts) const;
@@ -41,6 +65,8 @@ class Logic {
   [[nodiscard]] const Options& options() const { return options_; }
 
  private:
+  void tell(Commands& commands) const;
+
   Options options_;
   Memory memory_;
   Sequence sequence_;

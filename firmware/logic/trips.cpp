@@ -29,17 +29,15 @@ Situation situation_of(const Scan& scan) {
   return {scan.phase, memory.energised, memory.gate_met, memory.repurges, scan.options};
 }
 
-void latch_trips(Scan& scan) {
+void latch_next_trip(Scan& scan, RowSet& left) {
   Memory& memory = scan.memory;
-  const Situation situation = situation_of(scan);
-  any_of(rows_in(scan.phase, scan.options) & trip_rows, [&](const Row& row) {
-    const bool tripped = memory.first_out != Cause::none;
-    if (tripped && memory.latched.covers(row.withholds)) return false;
-    if (!ripe(row, situation, scan)) return false;
-    if (!tripped) memory.first_out = row.cause;
-    memory.latched = memory.latched | row.withholds;
-    return false;
-  });
+  const Row& row = matrix[static_cast<std::size_t>(std::countr_zero(left))];
+  left &= left - 1;
+  const bool tripped = memory.first_out != Cause::none;
+  if (tripped && memory.latched.covers(row.withholds)) return;
+  if (!ripe(row, situation_of(scan), scan)) return;
+  if (!tripped) memory.first_out = row.cause;
+  memory.latched = memory.latched | row.withholds;
 }
 
 bool trip_cause_present(const Facts& facts, const Situation& situation) {

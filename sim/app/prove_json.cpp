@@ -1,3 +1,5 @@
+#include <cmath>
+
 #include <nlohmann/json.hpp>
 
 #include "firmware/logic/matrix.hpp"
@@ -88,9 +90,11 @@ Json proof_json(const prove::Proof& proof) {
           {"complete", proof.complete},
           {"states", proof.states},
           {"scans", proof.scans},
-          {"judged", proof.judgements},
+          {"steps", proof.steps},
+          {"transitions", proof.transitions},
           {"depth", proof.depth},
           {"state_bytes", proof.peak_bytes},
+          {"bytes_per_state", std::round(10 * proof.bytes_per_state()) / 10},
           {"interlocks", std::move(claims)},
           {"recovery", std::move(recovery)},
           {"parts", proof.parts},

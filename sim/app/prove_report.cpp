@@ -31,12 +31,13 @@ std::string standing_text(Standing standing, const Style& style) {
 }
 
 std::string numbers(const Proof& proof) {
-  std::string text =
-      paragraph(fmt::format("{} states, {} scans, {} judged, the farthest {} scans from power-up; "
-                            "{:.1f} MiB for the states.",
-                            proof.states, proof.scans, proof.judgements, proof.depth,
-                            static_cast<double>(proof.peak_bytes) / (1 << 20)),
-                2, 2);
+  std::string text = paragraph(
+      fmt::format("{} states, the farthest {} scans from power-up, {} transitions; "
+                  "{} scans that differ in what the logic saw, run in {} steps; {:.1f} "
+                  "MiB for the states, {:.0f} bytes each.",
+                  proof.states, proof.depth, proof.transitions, proof.scans, proof.steps,
+                  static_cast<double>(proof.peak_bytes) / (1 << 20), proof.bytes_per_state()),
+      2, 2);
   if (!proof.complete) {
     text += paragraph(
         "PARTIAL: the memory granted (--max-memory) was used up first. What is not refuted here "

@@ -10,8 +10,11 @@ namespace ovenproof::prove {
 
 /// A set of facts, bit n for Fact n.
 using FactBits = std::uint64_t;
-static_assert(logic::fact_count <= 64);
 constexpr FactBits bit(logic::Fact fact) { return FactBits{1} << static_cast<unsigned>(fact); }
+
+/// Stands among facts for the question which of the first-outs that are alike it was that came.
+inline constexpr FactBits which_first_out = FactBits{1} << 63;
+static_assert(logic::fact_count <= 63);
 
 /// Two facts that the conditioning never tells at once.
 struct Exclusion {

@@ -9,6 +9,8 @@ using namespace logic;
 namespace {
 
 constexpr OutputSet heat{Output::k1, Output::k2, Output::heater_drive};
+constexpr FactBits buttons = bit(Fact::reset_pressed) | bit(Fact::stop_pressed);
+constexpr unsigned both_levels = 3;
 
 }  // namespace
 
@@ -164,20 +166,29 @@ std::uint64_t BenignOven::next_event() const {
   const Phase phase = logic_.sequence().phase();
   const bool pressing =
       phase == Phase::tripped || (aim_ == Aim::standby && phase != Phase::standby);
-  if (pressing) at((now_ / button_half_period + 1) * button_half_period);
+  // Pressing what does nothing, neither by going down nor by coming up, can be left out.
+  if (pressing && idle_levels_ != both_levels)
+    at((now_ / button_half_period + 1) * button_half_period);
   return next;
 }
 
 bool BenignOven::step() {
   const LogicState before = logic_.state();
   const FactBits told = facts_;
+  const TimerSet timers = commands_.timers;
   tell();
   commands_ = logic_.scan({this, [](const void* self, Fact fact) {
                              return (static_cast<const BenignOven*>(self)->facts_ & bit(fact)) != 0;
                            }});
   ++scans_;
   follow();
-  const bool quiet = scans_ > 1 && before == logic_.state() && told == facts_;
+  const bool same_state = scans_ > 1 && before == logic_.state();
+  if (same_state && ((told ^ facts_) & ~buttons) == 0 && timers == commands_.timers) {
+    idle_levels_ |= (facts_ & buttons) != 0 ? 2U : 1U;
+  } else {
+    idle_levels_ = 0;
+  }
+  const bool quiet = same_state && told == facts_;
   if (!quiet) {
     now_ += durations_.scan;
     return true;

@@ -76,6 +76,7 @@ class BenignOven {
   FactBits facts_ = 0;
   std::uint64_t now_ = 0;
   std::uint64_t scans_ = 0;
+  unsigned idle_levels_ = 0;  ///< of the buttons, bit 0 up and bit 1 down, that changed nothing
 
   Follower k1_, k2_, purge_flow_, process_flow_, fan_, blower_;
   std::uint64_t damper_since_ = 0;  ///< it moves, or stands, since then

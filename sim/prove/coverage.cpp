@@ -62,32 +62,33 @@ constexpr std::array state_parts{
 struct TransitionPart {
   const char* name;
   Needs needs;
-  bool (*taken)(const Glimpse&);
+  bool (*moved)(const Places& before, const Places& after);
+  /// Of two rows that lead the same way: the fact that the guard of this one needs.
+  FactBits by = 0;
 };
 
 bool is(const Glimpse& g, Fact fact) { return (g.reading.value & bit(fact)) != 0; }
 
 template <auto from, auto to>
-constexpr auto move = [](const Glimpse& g) {
+bool moved(const Places& before, const Places& after) {
   if constexpr (std::is_same_v<decltype(from), Phase>) {
-    return g.before.places.phase == from && g.after.places.phase == to;
+    return before.phase == from && after.phase == to;
   } else if constexpr (std::is_same_v<decltype(from), GasPath>) {
-    return g.before.places.gas == from && g.after.places.gas == to;
+    return before.gas == from && after.gas == to;
   } else if constexpr (std::is_same_v<decltype(from), FanState>) {
-    return g.before.places.fan == from && g.after.places.fan == to;
+    return before.fan == from && after.fan == to;
   } else {
-    return g.before.places.jacket == from && g.after.places.jacket == to;
+    return before.jacket == from && after.jacket == to;
   }
-};
+}
 
 template <auto from, auto to>
 constexpr TransitionPart transition(const char* name, Needs needs = Needs::nothing) {
-  return {name, needs, move<from, to>};
+  return {name, needs, moved<from, to>};
 }
-/// One of two rows that lead the same way, told by the fact that its guard needs.
 template <auto from, auto to, Fact fact>
-constexpr TransitionPart transition_by(const char* name, Needs needs = Needs::nothing) {
-  return {name, needs, [](const Glimpse& g) { return move<from, to>(g) && is(g, fact); }};
+constexpr TransitionPart transition_by(const char* name) {
+  return {name, Needs::nothing, moved<from, to>, bit(fact)};
 }
 
 using P = Phase;
@@ -161,19 +162,48 @@ struct Hindsight {
   }
 };
 
+/// The gate was met when the matrix looked, and lost after it to oxygen above the hold limit, if
+/// these facts say so.
+bool gate_may_have_been_met(const LogicState& before, const LogicState& after) {
+  return !after.memory.gate_met && heating.has(after.places.phase) && before.memory.gate_met;
+}
+constexpr FactBits lost_after_the_matrix = bit(Fact::oxygen_above_hold) | bit(Fact::gas_supply_ok);
+
+Situation seen_by_matrix(const LogicState& before, const LogicState& after, bool gate_met,
+                         const Options& options) {
+  return {after.places.phase, before.memory.energised, gate_met, after.memory.repurges, options};
+}
+
 /// The inhibit was there at the end of the scan.
-bool inhibited(const Row& row, const Glimpse& g) {
-  const Memory& m = g.after.memory;
+bool inhibited(const Row& row, const Glimpse& g, const Options& options) {
   if (!row.phases.has(g.after.places.phase)) return false;
-  // The gate is judged as the matrix saw it, before oxygen above the hold limit loses it.
   const bool gate_met =
-      m.gate_met || (heating.has(g.after.places.phase) && g.before.memory.gate_met &&
-                     is(g, Fact::oxygen_above_hold) && is(g, Fact::gas_supply_ok));
+      g.after.memory.gate_met || (gate_may_have_been_met(g.before, g.after) &&
+                                  is(g, Fact::oxygen_above_hold) && is(g, Fact::gas_supply_ok));
   const Hindsight hindsight{g.reading};
-  const bool present = row.condition.present(
-      {&hindsight, Hindsight::read},
-      {g.after.places.phase, g.before.memory.energised, gate_met, m.repurges, g.options});
+  const bool present = row.condition.present({&hindsight, Hindsight::read},
+                                             seen_by_matrix(g.before, g.after, gate_met, options));
   return present && !hindsight.guessed;
+}
+
+/// Facts that a condition can ask for.
+FactBits asked_by(const Condition& condition, const Situation& situation) {
+  struct Recorder {
+    bool value;
+    mutable FactBits asked = 0;
+    static bool read(const void* self, Fact fact) {
+      const auto& recorder = *static_cast<const Recorder*>(self);
+      recorder.asked |= bit(fact);
+      return recorder.value;
+    }
+  };
+  FactBits asked = 0;
+  for (const bool value : {false, true}) {
+    const Recorder recorder{value};
+    (void)condition.present({&recorder, Recorder::read}, situation);
+    asked |= recorder.asked;
+  }
+  return asked;
 }
 
 bool fitted(Needs needs, const Options& options) {
@@ -182,11 +212,6 @@ bool fitted(Needs needs, const Options& options) {
 }
 
 static_assert(state_parts.size() + transition_parts.size() <= Coverage::most_parts);
-
-bool at_work(std::size_t id, const Glimpse& g) {
-  if (id < state_parts.size()) return state_parts[id].in(g.after.places);
-  return transition_parts[id - state_parts.size()].taken(g);
-}
 
 }  // namespace
 
@@ -216,7 +241,7 @@ std::vector<Part> parts(const Options& options) {
   return all;
 }
 
-Coverage::Coverage(const Options& options) {
+Coverage::Coverage(const Options& options) : options_(options) {
   for (const Part& part : parts(options)) {
     const bool of_machine = part.kind == PartKind::state || part.kind == PartKind::transition;
     if (of_machine && part.fitted) open_.push_back(part.index);
@@ -241,21 +266,59 @@ void Coverage::note_birth(const LogicState& born) {
   rows_.set(static_cast<std::size_t>(born.memory.first_out));
 }
 
-void Coverage::note(const Glimpse& scan) {
-  for (std::size_t i = 0; i < open_.size();) {
-    if (machine_[open_[i]] || at_work(open_[i], scan)) {
-      machine_.set(open_[i]);
-      open_[i] = open_.back();
-      open_.pop_back();
+std::optional<FactBits> Coverage::hangs_on(const LogicState& before,
+                                           const LogicState& after) const {
+  std::optional<FactBits> facts;
+  const auto add = [&facts](FactBits more) { facts = facts.value_or(0) | more; };
+  for (const std::size_t id : open_) {
+    if (machine_[id]) continue;
+    if (id < state_parts.size()) {
+      if (state_parts[id].in(after.places)) add(0);
     } else {
-      ++i;
+      const TransitionPart& part = transition_parts[id - state_parts.size()];
+      if (part.moved(before.places, after.places)) add(part.by);
     }
   }
+  if (before.memory.first_out == Cause::none && after.memory.first_out != Cause::none) {
+    for (std::size_t i = 0; i < first_inhibit; ++i) {
+      const OutputSet taken = before.memory.energised & matrix[i].withholds;
+      if (!rows_[i] || !cells_[i].covers(taken)) {
+        add(which_first_out);
+        break;
+      }
+    }
+  }
+  const OutputSet inhibited_now = after.memory.withheld - after.memory.latched;
+  if (inhibited_now.empty()) return facts;
+  for (std::size_t i = first_inhibit; i < cause_count; ++i) {
+    const OutputSet taken = inhibited_now & matrix[i].withholds;
+    if (cells_[i].covers(taken) || !fitted(matrix[i].needs, options_)) continue;
+    for (const bool gate_met : {false, true}) {
+      add(asked_by(matrix[i].condition, seen_by_matrix(before, after, gate_met, options_)));
+    }
+    if (gate_may_have_been_met(before, after)) add(lost_after_the_matrix);
+  }
+  return facts;
+}
+
+void Coverage::note(const Glimpse& scan) {
+  std::erase_if(open_, [&](std::size_t id) {
+    if (!machine_[id]) {
+      if (id < state_parts.size()) {
+        machine_[id] = state_parts[id].in(scan.after.places);
+      } else {
+        const TransitionPart& part = transition_parts[id - state_parts.size()];
+        machine_[id] = part.moved(scan.before.places, scan.after.places) &&
+                       (scan.reading.value & part.by) == part.by;
+      }
+    }
+    return machine_[id];
+  });
 
   const Memory& before = scan.before.memory;
   const Memory& after = scan.after.memory;
-  if (before.first_out == Cause::none && after.first_out != Cause::none) {
-    const auto cause = static_cast<std::size_t>(after.first_out);
+  if (scan.tripped_by != Cause::none) {
+    const auto cause = static_cast<std::size_t>(scan.tripped_by);
     rows_.set(cause);
     cells_[cause] = cells_[cause] | (before.energised & matrix[cause].withholds);
   }
@@ -263,7 +326,7 @@ void Coverage::note(const Glimpse& scan) {
   if (inhibited_now.empty()) return;
   for (std::size_t i = first_inhibit; i < cause_count; ++i) {
     const OutputSet taken = inhibited_now & matrix[i].withholds;
-    if ((taken - cells_[i]).empty() || !inhibited(matrix[i], scan)) continue;
+    if (cells_[i].covers(taken) || !inhibited(matrix[i], scan, options_)) continue;
     rows_.set(i);
     cells_[i] = cells_[i] | taken;
   }

@@ -3,6 +3,7 @@
 #include <bitset>
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -37,7 +38,7 @@ struct Glimpse {
   const logic::LogicState& before;
   const logic::LogicState& after;
   const Reading& reading;
-  const logic::Options& options;
+  logic::Cause tripped_by;  ///< the first-out, if it came in this scan and is known
 };
 
 class Coverage {
@@ -46,6 +47,13 @@ class Coverage {
   explicit Coverage(const logic::Options& options);
 
   void note_birth(const logic::LogicState& born);
+  /// What a scan from `before` to `after` can show that was not seen yet: the facts on which that
+  /// hangs, with `which_first_out` for a first-out that comes in it; nothing if it can show
+  /// nothing.
+  [[nodiscard]] std::optional<FactBits> hangs_on(const logic::LogicState& before,
+                                                 const logic::LogicState& after) const;
+  /// Notes what a scan shows. Its reading must hold the facts on which that hangs, as far as they
+  /// were looked at.
   void note(const Glimpse& scan);
   void merge(const Coverage& other);
 
@@ -58,6 +66,7 @@ class Coverage {
   std::bitset<logic::cause_count> rows_;
   std::array<logic::OutputSet, logic::cause_count> cells_{};
   std::vector<std::size_t> open_;  ///< states and transitions not seen yet
+  logic::Options options_;
 };
 
 }  // namespace ovenproof::prove

@@ -1,82 +1,237 @@
 #include "sim/prove/expansion.hpp"
 
 #include <algorithm>
-#include <bit>
+#include <span>
 
 namespace ovenproof::prove {
 namespace {
 
-constexpr std::size_t fewest_slots = 64;
-
+constexpr std::uint32_t not_asked = UINT32_MAX;
 }  // namespace
-
-void Slots::clear(std::size_t items) {
-  slots_.assign(std::bit_ceil(std::max(fewest_slots, 4 * items)), empty);
-}
 
 Expansion::Expansion(const Subject& subject, const Histories& histories)
     : options_(subject.options),
       histories_(histories),
       assumed_(subject.assumed),
       merging_(subject.merges(histories)),
-      logic_(subject.options) {}
+      graph_(subject.options, subject.assumed, merging_),
+      prospects_(histories, merging_) {}
 
-void Expansion::begin(const Key& from) {
-  before_ = told_by({.state = from.logic}, options_);
-  answer_count_ = 0;
-  answer_slots_.clear();
-  distinct_.clear();
-  distinct_slots_.clear();
+void Expansion::build(std::uint64_t logic) {
+  from_ = logic;
+  graph_.build(logic);
+  before_ = told_by({.state = logic}, options_);
+  leaf_count_ = graph_.leaves().size();
+  if (leaves_.size() < leaf_count_) leaves_.resize(leaf_count_);
+  for (std::size_t i = 0; i < leaf_count_; ++i) {
+    Leaf& leaf = leaves_[i];
+    leaf.node = graph_.leaves()[i];
+    const Answer answer = graph_.answer(leaf.node);
+    leaf.next = merging_ ? with_representative(answer.state) : answer.state;
+    leaf.now = told_by(answer, options_);
+  }
 }
 
-std::uint64_t Expansion::hash_of_answer(const Answer& a) {
-  const unsigned flags = (a.programme_restart ? 1U : 0U) | (a.programme_advance ? 2U : 0U) |
-                         (a.count_purge ? 4U : 0U) | (a.acknowledge ? 8U : 0U);
-  return hash_of({a.state, flags});
+/// Where the question is among those that are asked from this state.
+std::size_t Expansion::ask(std::uint32_t question) {
+  if (asked_as_.size() < prospects_.question_count()) {
+    asked_as_.resize(prospects_.question_count(), not_asked);
+  }
+  std::uint32_t& place = asked_as_[question];
+  if (place == not_asked) {
+    place = static_cast<std::uint32_t>(questions_.size());
+    questions_.push_back(prospects_.question(question));
+    asked_.push_back(question);
+  }
+  return place;
 }
 
-std::uint64_t Expansion::hash_of_run(std::uint32_t answer, const Reading& told) {
-  return hash_of({told.known, told.value ^ std::uint64_t{answer} << 40});
-}
-
-std::uint32_t Expansion::index_of(const Answer& answer, const Key& from) {
-  std::uint32_t& slot = answer_slots_.find(
-      hash_of_answer(answer), [&](std::uint32_t i) { return answers_[i].answer == answer; });
-  if (slot != Slots::empty) return slot;
-  const auto made = static_cast<std::uint32_t>(answer_count_++);
-  slot = made;
-  if (answers_.size() < answer_count_) answers_.emplace_back();
-  Answered& answered = answers_[made];
-  answered.answer = answer;
-  answered.next = merging_ ? with_representative(answer.state) : answer.state;
-  answered.now = told_by(answer, options_);
-  histories_.look_ahead(before_, answered.now, from.history, answered.outlook);
-  if (answer_slots_.crowded(answer_count_)) {
-    answer_slots_.clear(answer_count_);
-    for (std::uint32_t i = 0; i < answer_count_; ++i) {
-      answer_slots_.find(hash_of_answer(answers_[i].answer), [](std::uint32_t) { return false; }) =
-          i;
+/// Calls `use(case)` for all that is worth asking about the leaf.
+template <class Use>
+void Expansion::each_case(const Leaf& leaf, Use use) const {
+  const Prospect& prospect = prospects_.at(leaf.prospect);
+  for (const Prospect::Remembered& way : prospect.memory) use(way);
+  for (const Prospect::Open& open : prospect.open) {
+    const bool met = (premises_met_ >> open.property & 1U) != 0;
+    if (met && !open.can_be_violated) continue;
+    for (const Prospect::Judged& way : open.cases) {
+      if (way.violated || !met) use(way);
     }
   }
-  return made;
 }
 
-void Expansion::note(const Run& run, const Key& from) {
-  const std::uint32_t answer = index_of(run.answer, from);
-  const Reading told = run.reading.of(answers_[answer].outlook.facts);
-  std::uint32_t& slot = distinct_slots_.find(hash_of_run(answer, told), [&](std::uint32_t i) {
-    return distinct_[i].answer == answer && distinct_[i].told == told;
+void Expansion::look_ahead(std::uint64_t history) {
+  prospects_.forget_some();
+  for (const std::uint32_t question : asked_) asked_as_[question] = not_asked;
+  asked_.clear();
+  questions_.assign(1, {});  // can it be reached at all?
+  keep_ = 0;
+  for (std::size_t i = 0; i < leaf_count_; ++i) {
+    Leaf& leaf = leaves_[i];
+    leaf.prospect = prospects_.find(before_, leaf.now, history);
+    keep_ |= prospects_.at(leaf.prospect).keep;
+    each_case(leaf, [this](const Prospect::Case& way) { ask(way.question); });
+  }
+}
+
+/// Calls `use(index, arrival)` until it returns false, and then returns false.
+template <class Use>
+bool Expansion::each_arrival(const Leaf& leaf, Use use) const {
+  for (auto a = walk_.first_at(leaf.node); a != FactWalk::none; a = walk_.arrival(a).next) {
+    if (!use(a, walk_.arrival(a))) return false;
+  }
+  return true;
+}
+
+/// Puts the questions of one batch to the graph.
+void Expansion::answer(std::size_t batch, Expanded& expanded) {
+  const std::size_t first = batch * at_a_time;
+  const std::span<const Question> all(questions_);
+  walk_.begin(graph_, all.subspan(first, std::min(at_a_time, all.size() - first)));
+  const auto bit_of = [&](const Prospect::Case& way) {
+    const std::size_t place = asked_as_[way.question] - first;
+    return place < at_a_time ? std::uint64_t{1} << place : 0;
+  };
+  for (std::size_t i = 0; i < leaf_count_; ++i) {
+    std::uint64_t wanted = batch == 0 ? 1 : 0;
+    each_case(leaves_[i], [&](const Prospect::Case& way) { wanted |= bit_of(way); });
+    walk_.want(leaves_[i].node, wanted);
+  }
+  walk_.walk({.facts = keep_});
+
+  Histories::Verdicts& verdicts = expanded.verdicts;
+  for (std::size_t i = 0; i < leaf_count_; ++i) {
+    const Leaf& leaf = leaves_[i];
+    const Prospect& prospect = prospects_.at(leaf.prospect);
+    std::uint64_t yes = 0;
+    memories_.clear();
+    each_arrival(leaf, [&](auto, const FactWalk::Arrival& arrival) {
+      yes |= arrival.yes;
+      if (batch == 0) scans_ += arrival.scans;
+      for (const Prospect::Remembered& way : prospect.memory) {
+        if ((arrival.yes & bit_of(way)) == 0) continue;
+        const std::uint64_t bits = way.bits | kept_bits(prospect, way, arrival);
+        if (std::find(memories_.begin(), memories_.end(), bits) != memories_.end()) continue;
+        memories_.push_back(bits);
+        expanded.next.push_back({leaf.next, bits});
+      }
+      return true;
+    });
+    if (yes == 0) continue;
+    if (batch == 0) {
+      ++transitions_;
+      verdicts.violated |= prospect.verdicts.violated;
+      verdicts.premises |= prospect.verdicts.premises;
+    }
+    for (const Prospect::Open& open : prospect.open) {
+      for (const Prospect::Judged& way : open.cases) {
+        if ((yes & bit_of(way)) == 0) continue;
+        (way.violated ? verdicts.violated : verdicts.premises) |= std::uint64_t{1} << open.property;
+      }
+    }
+  }
+}
+
+std::uint64_t Expansion::kept_bits(const Prospect& prospect, const Prospect::Case& way,
+                                   const FactWalk::Arrival& arrival) const {
+  if (prospect.keep == 0) return 0;
+  return histories_.kept_bits(arrival.told | prospects_.question(way.question).facts,
+                              prospect.keep);
+}
+
+void Expansion::cover(Coverage& coverage) {
+  const logic::LogicState before = unpack(from_);
+  FactBits facts = 0;
+  bool any = false;
+  for (std::size_t i = 0; i < leaf_count_; ++i) {
+    Leaf& leaf = leaves_[i];
+    leaf.covers = coverage.hangs_on(before, graph_.after(leaf.node));
+    if (!leaf.covers) continue;
+    facts |= *leaf.covers;
+    any = true;
+  }
+  if (!any) return;
+  const Question any_scan;
+  walk_.begin(graph_, {&any_scan, 1});
+  for (std::size_t i = 0; i < leaf_count_; ++i) {
+    if (leaves_[i].covers) walk_.want(leaves_[i].node, 1);
+  }
+  walk_.walk({.facts = facts & ~which_first_out, .first_out = (facts & which_first_out) != 0});
+  for (std::size_t i = 0; i < leaf_count_; ++i) {
+    const Leaf& leaf = leaves_[i];
+    if (!leaf.covers) continue;
+    each_arrival(leaf, [&](auto, const FactWalk::Arrival& arrival) {
+      coverage.note({before, graph_.after(leaf.node), arrival.told, arrival.tripped_by});
+      return true;
+    });
+  }
+}
+
+void Expansion::enter(std::uint64_t logic, Coverage& coverage) {
+  build(logic);
+  cover(coverage);
+}
+
+void Expansion::expand(std::uint64_t history, Expanded& expanded) {
+  expanded.next.clear();
+  expanded.verdicts = {};
+  look_ahead(history);
+  for (std::size_t batch = 0; batch * at_a_time < questions_.size(); ++batch) {
+    answer(batch, expanded);
+  }
+  premises_met_ |= expanded.verdicts.premises;
+}
+
+/// A scan that comes to the leaf and answers the question with yes, and is kept as said.
+std::optional<Way> Expansion::way_with(const Leaf& leaf, const Prospect::Case& with,
+                                       std::optional<std::uint64_t> kept) {
+  const Prospect& prospect = prospects_.at(leaf.prospect);
+  const Question& question = prospects_.question(with.question);
+  walk_.begin(graph_, {&question, 1});
+  walk_.want(leaf.node, 1);
+  walk_.walk({.facts = prospect.keep});
+  std::optional<Way> found;
+  each_arrival(leaf, [&](auto index, const FactWalk::Arrival& arrival) {
+    if (kept && kept_bits(prospect, with, arrival) != *kept) return true;
+    found = {walk_.whole(index) | question.facts, with.before};
+    return false;
   });
-  if (slot != Slots::empty) return;
-  slot = static_cast<std::uint32_t>(distinct_.size());
-  distinct_.push_back({answer, told, run.reading});
-  if (distinct_slots_.crowded(distinct_.size())) {
-    distinct_slots_.clear(distinct_.size());
-    for (std::uint32_t i = 0; i < distinct_.size(); ++i) {
-      distinct_slots_.find(hash_of_run(distinct_[i].answer, distinct_[i].told),
-                           [](std::uint32_t) { return false; }) = i;
+  return found;
+}
+
+std::optional<Way> Expansion::way(const Key& from, const Key& to) {
+  build(from.logic);
+  look_ahead(from.history);
+  const std::uint64_t kept = to.history & histories_.kept_mask();
+  for (std::size_t i = 0; i < leaf_count_; ++i) {
+    if (leaves_[i].next != to.logic) continue;
+    for (const Prospect::Remembered& with : prospects_.at(leaves_[i].prospect).memory) {
+      if (with.bits != (to.history & ~histories_.kept_mask())) continue;
+      if (const std::optional<Way> found = way_with(leaves_[i], with, kept)) return found;
     }
   }
+  return std::nullopt;
+}
+
+std::optional<Way> Expansion::way_to_violate(const Key& from, std::size_t property) {
+  build(from.logic);
+  look_ahead(from.history);
+  for (std::size_t i = 0; i < leaf_count_; ++i) {
+    const Prospect& prospect = prospects_.at(leaves_[i].prospect);
+    if ((prospect.verdicts.violated >> property & 1U) != 0) {
+      for (const Prospect::Remembered& with : prospect.memory) {
+        if (const std::optional<Way> found = way_with(leaves_[i], with, {})) return found;
+      }
+    }
+    for (const Prospect::Open& open : prospect.open) {
+      if (open.property != property) continue;
+      for (const Prospect::Judged& with : open.cases) {
+        if (!with.violated) continue;
+        if (const std::optional<Way> found = way_with(leaves_[i], with, {})) return found;
+      }
+    }
+  }
+  return std::nullopt;
 }
 
 }  // namespace ovenproof::prove

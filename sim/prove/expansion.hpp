@@ -1,11 +1,17 @@
 #pragma once
+#include <array>
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 #include "firmware/logic/logic.hpp"
 #include "sim/prove/adversary.hpp"
+#include "sim/prove/coverage.hpp"
+#include "sim/prove/fact_walk.hpp"
 #include "sim/prove/history.hpp"
 #include "sim/prove/packed_state.hpp"
+#include "sim/prove/prospects.hpp"
+#include "sim/prove/scan_graph.hpp"
 #include "sim/prove/signals.hpp"
 
 namespace ovenproof::prove {
@@ -24,125 +30,89 @@ struct Subject {
   }
 };
 
-/// One way in which a scan can go, as far as anybody can tell it from another.
-struct Way {
-  Key next;
-  Answer answer;
-  Reading reading;         ///< facts of this scan that anybody looked at
-  Reading reading_before;  ///< facts of the scan before that came to matter only now
-  Histories::Verdicts verdicts;
+/// What all scans from one state come to.
+struct Expanded {
+  std::vector<Key> next;         ///< always in the same order; some come several times
+  Histories::Verdicts verdicts;  ///< of `premises`, those that no expansion before this one met
 };
 
-/// An index into what an open-addressing table refers to; the table itself knows only slots.
-class Slots {
- public:
-  /// Empties the table, with room for at least `items`.
-  void clear(std::size_t items = 0);
-  /// The slot of an item with this hash for which `same(index)` holds, or the empty one for it.
-  template <class Same>
-  std::uint32_t& find(std::uint64_t hash, Same same) {
-    const std::size_t mask = slots_.size() - 1;
-    std::size_t slot = hash & mask;
-    while (slots_[slot] != empty && !same(slots_[slot])) slot = (slot + 1) & mask;
-    return slots_[slot];
-  }
-  [[nodiscard]] bool crowded(std::size_t items) const { return 2 * items > slots_.size(); }
-
-  static constexpr std::uint32_t empty = UINT32_MAX;
-
- private:
-  std::vector<std::uint32_t> slots_;
+/// One way in which a scan can go.
+struct Way {
+  Reading reading;         ///< facts of this scan that anybody looked at
+  Reading reading_before;  ///< facts of the scan before that came to matter only now
 };
 
 /// Finds all ways on from a state. Not shared between threads.
 ///
-/// First the logic is run with every combination of the facts that it looks at. Of the runs that
-/// answer the same, and agree in the facts on which something that is to be proved hangs after this
-/// answer, one is enough to judge. Only then do the properties look at what facts they need beside.
+/// What a scan does to the memory and whether it violates a property is asked of the graph of the
+/// scan as questions about few facts each, at every answer of the logic.
 class Expansion {
  public:
   /// `histories` must outlive it.
   Expansion(const Subject& subject, const Histories& histories);
 
-  /// What the logic did with one combination of facts.
-  struct Run {
-    logic::LogicState after;
-    Answer answer;
-    Reading reading;
-  };
+  /// Goes to a state of the logic, pack()ed. What parts of the logic its scans show goes to
+  /// `coverage`.
+  void enter(std::uint64_t logic, Coverage& coverage);
+  /// All scans from that state with this memory of the properties.
+  void expand(std::uint64_t history, Expanded& expanded);
 
-  /// Calls `use(const Way&)` for each way, always in the same order, until it returns false. Calls
-  /// `see(const Run&)` for each run of the logic.
-  template <class See, class Use>
-  void expand(const Key& from, See see, Use use) {
-    begin(from);
-    const logic::LogicState state = unpack(from.logic);
-    adversary_.begin(assumed_);
-    do {
-      logic_.resume(state);
-      const logic::Commands commands = logic_.scan(adversary_.facts());
-      ++scans_;
-      const logic::LogicState after = logic_.state();
-      const Run run{after, answer_of(after, commands), adversary_.reading()};
-      see(run);
-      note(run, from);
-    } while (adversary_.next());
+  /// A scan that leads from one to the other.
+  [[nodiscard]] std::optional<Way> way(const Key& from, const Key& to);
+  /// A scan from there that violates the property.
+  [[nodiscard]] std::optional<Way> way_to_violate(const Key& from, std::size_t property);
 
-    const Reading kept = histories_.kept_reading(from.history);
-    for (const Distinct& run : distinct_) {
-      const Answered& answered = answers_[run.answer];
-      adversary_.begin(run.told | assumed_, kept);
-      do {
-        const Histories::Step step =
-            histories_.step(before_, answered.now, from.history, answered.outlook, adversary_);
-        ++judgements_;
-        const Way way{{answered.next, step.bits},
-                      answered.answer,
-                      run.whole | adversary_.reading(),
-                      adversary_.reading_before(),
-                      step.verdicts};
-        if (!use(way)) return;
-      } while (adversary_.next());
-    }
-  }
-
+  /// Scans that differ in what the logic looked at or saw.
   [[nodiscard]] std::uint64_t scans() const { return scans_; }
-  [[nodiscard]] std::uint64_t judgements() const { return judgements_; }
+  /// Steps of scans that were run for them.
+  [[nodiscard]] std::uint64_t steps() const { return graph_.steps(); }
+  /// Answers of the logic that were judged, each once for a state.
+  [[nodiscard]] std::uint64_t transitions() const { return transitions_; }
 
  private:
-  struct Answered {
-    Answer answer;
-    std::uint64_t next;  ///< state that stands for the one it left
-    ToldValues now;
-    Histories::Outlook outlook;
+  /// One answer of the logic, and what may become of the properties with it.
+  struct Leaf {
+    ScanGraph::Index node = 0;
+    std::uint64_t next = 0;  ///< state that stands for the one it left
+    ToldValues now{};
+    std::uint32_t prospect = 0;
+    std::optional<FactBits> covers;  ///< facts on which it hangs what new the coverage sees
   };
-  /// Runs that nobody can tell apart.
-  struct Distinct {
-    std::uint32_t answer;  ///< index
-    Reading told;          ///< facts on which something hangs
-    Reading whole;         ///< of the first of the runs
-  };
+  static constexpr std::size_t at_a_time = 64;
 
-  void begin(const Key& from);
-  void note(const Run& run, const Key& from);
-  std::uint32_t index_of(const Answer& answer, const Key& from);
-  static std::uint64_t hash_of_answer(const Answer& answer);
-  static std::uint64_t hash_of_run(std::uint32_t answer, const Reading& told);
+  void build(std::uint64_t logic);
+  void look_ahead(std::uint64_t history);
+  std::size_t ask(std::uint32_t question);
+  template <class Use>
+  void each_case(const Leaf& leaf, Use use) const;
+  template <class Use>
+  bool each_arrival(const Leaf& leaf, Use use) const;
+  void answer(std::size_t batch, Expanded& expanded);
+  [[nodiscard]] std::uint64_t kept_bits(const Prospect& prospect, const Prospect::Case& way,
+                                        const FactWalk::Arrival& arrival) const;
+  void cover(Coverage& coverage);
+  [[nodiscard]] std::optional<Way> way_with(const Leaf& leaf, const Prospect::Case& with,
+                                            std::optional<std::uint64_t> kept);
 
   logic::Options options_;
   const Histories& histories_;
   Reading assumed_;
   bool merging_;
-  logic::Logic logic_;
-  Adversary adversary_;
+  ScanGraph graph_;
+  FactWalk walk_;
+  Prospects prospects_;
+  std::uint64_t from_ = 0;  ///< the state of the logic whose graph it is
   ToldValues before_{};
-  std::vector<Answered> answers_;  ///< the first `answer_count_` are of this expansion
-  std::size_t answer_count_ = 0;
-  Slots answer_slots_;
-  std::vector<Distinct> distinct_;  ///< in the order of their first appearance
-  Slots distinct_slots_;
+  std::vector<Leaf> leaves_;  ///< the first `leaf_count_` are of this expansion
+  std::size_t leaf_count_ = 0;
+  std::vector<Question> questions_;      ///< asked from this state
+  std::vector<std::uint32_t> asked_as_;  ///< by its number: where a question is among them
+  std::vector<std::uint32_t> asked_;     ///< numbers of those that are
+  FactBits keep_ = 0;                    ///< facts that are kept after any answer
+  std::uint64_t premises_met_ = 0;       ///< so far, from any state
+  std::vector<std::uint64_t> memories_;
   std::uint64_t scans_ = 0;
-  std::uint64_t judgements_ = 0;
+  std::uint64_t transitions_ = 0;
 };
 
 }  // namespace ovenproof::prove

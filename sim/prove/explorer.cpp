@@ -4,41 +4,24 @@
 #include <atomic>
 #include <bit>
 #include <thread>
+#include <unordered_map>
 
 namespace ovenproof::prove {
 namespace {
 
-/// States expanded between two additions to the store. Results do not depend on it.
-constexpr std::size_t per_round = 512;
-
-/// What expanding one state gave.
-struct Expanded {
-  std::vector<Key> next;  ///< not known before the round; in order, each once
-  std::uint64_t violated = 0;
-  std::uint64_t premises = 0;
-};
+/// States expanded between two additions to the store. What is found does not depend on it.
+constexpr std::size_t per_round = 2048;
 
 /// One thread's own things.
 struct Worker {
   Worker(const Subject& subject, const Histories& histories)
-      : expansion(subject, histories), coverage(subject.options), options_(subject.options) {}
+      : expansion(subject, histories), coverage(subject.options) {}
 
+  /// Leaves in `out.next` what was not known before the round, each once.
   void expand(const Key& from, const StateStore& known, Expanded& out) {
-    out.next.clear();
-    out.violated = out.premises = 0;
-    const logic::LogicState before = unpack(from.logic);
-    expansion.expand(
-        from,
-        [&](const Expansion::Run& run) {
-          coverage.note({before, run.after, run.reading, options_});
-        },
-        [&](const Way& way) {
-          out.violated |= way.verdicts.violated;
-          out.premises |= way.verdicts.premises;
-          if (way.next != from && !known.contains(way.next)) out.next.push_back(way.next);
-          return true;
-        });
+    expansion.expand(from.history, out);
     // Few are new and most of them come again and again.
+    std::erase_if(out.next, [&](const Key& key) { return key == from || known.contains(key); });
     keep_first_of_each(out.next);
   }
 
@@ -61,9 +44,23 @@ struct Worker {
     keys.resize(kept);
   }
 
-  logic::Options options_;
   std::vector<std::size_t> slots_;  ///< of indices into the keys kept plus one, open addressing
 };
+
+/// The states of a round, by their places in it, those with the same state of the logic together:
+/// what the logic does from there is found out once.
+std::vector<std::vector<std::size_t>> alike_in_logic(const StateStore& states, std::size_t first,
+                                                     std::size_t count) {
+  std::vector<std::vector<std::size_t>> groups;
+  std::unordered_map<std::uint64_t, std::size_t> group_of;  // only asked, never walked through
+  for (std::size_t i = 0; i < count; ++i) {
+    const Key& key = states.key(static_cast<StateStore::Index>(first + i));
+    const auto [at, is_new] = group_of.try_emplace(key.logic, groups.size());
+    if (is_new) groups.emplace_back();
+    groups[at->second].push_back(i);
+  }
+  return groups;
+}
 
 }  // namespace
 
@@ -94,15 +91,20 @@ Exploration explore(const Subject& subject, const Histories& histories, const Li
   bool go_on = true;
   while (next < states.size() && go_on) {
     const std::size_t count = std::min(per_round, states.size() - next);
+    const std::vector<std::vector<std::size_t>> groups = alike_in_logic(states, next, count);
     std::atomic<std::size_t> taken{0};
     const auto work = [&](Worker& worker) {
-      for (std::size_t i = taken++; i < count; i = taken++) {
-        worker.expand(states.key(static_cast<StateStore::Index>(next + i)), states, round[i]);
+      for (std::size_t g = taken++; g < groups.size(); g = taken++) {
+        const auto any = static_cast<StateStore::Index>(next + groups[g].front());
+        worker.expansion.enter(states.key(any).logic, worker.coverage);
+        for (const std::size_t i : groups[g]) {
+          worker.expand(states.key(static_cast<StateStore::Index>(next + i)), states, round[i]);
+        }
       }
     };
     {
       std::vector<std::jthread> threads;
-      for (std::size_t i = 1; i < workers.size() && count > 1; ++i) {
+      for (std::size_t i = 1; i < workers.size() && groups.size() > i; ++i) {
         threads.emplace_back([&work, &worker = workers[i]] { work(worker); });
       }
       work(workers[0]);
@@ -111,8 +113,9 @@ Exploration explore(const Subject& subject, const Histories& histories, const Li
       const auto from = static_cast<StateStore::Index>(next + i);
       for (std::size_t p = 0; p < histories.size(); ++p) {
         Judgement& judgement = result.properties[p];
-        judgement.premise_met |= (round[i].premises >> p & 1U) != 0;
-        if ((round[i].violated >> p & 1U) != 0 && !judgement.violated) judgement.violated = from;
+        judgement.premise_met |= (round[i].verdicts.premises >> p & 1U) != 0;
+        if ((round[i].verdicts.violated >> p & 1U) != 0 && !judgement.violated)
+          judgement.violated = from;
       }
       go_on = go_on && states.bytes_with(round[i].next.size()) <= limits.memory_bytes;
       if (!go_on) continue;
@@ -135,7 +138,8 @@ Exploration explore(const Subject& subject, const Histories& histories, const Li
   }
   for (const Worker& worker : workers) {
     result.scans += worker.expansion.scans();
-    result.judgements += worker.expansion.judgements();
+    result.steps += worker.expansion.steps();
+    result.transitions += worker.expansion.transitions();
     result.coverage.merge(worker.coverage);
   }
   return result;

@@ -29,9 +29,10 @@ struct Judgement {
 struct Exploration {
   bool complete = false;  ///< false: stopped, or memory ran out; what was not refuted is open
   StateStore states;
-  std::uint64_t scans = 0;       ///< runs of the logic
-  std::uint64_t judgements = 0;  ///< scans judged by the properties
-  unsigned depth = 0;            ///< scans from power-up to the farthest state
+  std::uint64_t scans = 0;        ///< that differ in what the logic looked at or saw
+  std::uint64_t steps = 0;        ///< of the logic that were run for them
+  std::uint64_t transitions = 0;  ///< answers of the logic that were judged, each once for a state
+  unsigned depth = 0;             ///< scans from power-up to the farthest state
   std::size_t peak_bytes = 0;
   std::vector<Judgement> properties;
   Coverage coverage;

@@ -96,6 +96,13 @@ struct Histories::Scan {
   std::uint64_t new_bits;
   Adversary& facts;
 
+  Scan(const View& view, const Outlook& outlook, Adversary& asked)
+      : before(view.before),
+        now(view.now),
+        old_bits(view.bits),
+        new_bits(outlook.bits),
+        facts(asked) {}
+
   [[nodiscard]] bool begun() const { return (old_bits & begun_bit) != 0; }
   [[nodiscard]] bool was(const Node& node) const { return (old_bits >> node.bit & 1U) != 0; }
   [[nodiscard]] bool is(const Node& node) const { return (new_bits >> node.bit & 1U) != 0; }
@@ -116,6 +123,7 @@ Histories::Histories(std::vector<properties::Property> properties, const logic::
       made.has_premise = nodes_[made.claim].op == Op::implication;
       if (made.has_premise) made.premise = nodes_[made.claim].operands[0];
     }
+    made.operators = operators_below(made.claim);
     roots_.push_back(made);
   }
   for (std::uint32_t id = 0; id < nodes_.size(); ++id) {
@@ -159,6 +167,13 @@ void Histories::keep_facts_below(std::uint32_t id) {
   const Node& node = nodes_[id];
   if (node.op == Op::fact) kept_ |= FactBits{1} << node.signal;
   for (const std::uint32_t operand : node.operands) keep_facts_below(operand);
+}
+
+std::uint64_t Histories::operators_below(std::uint32_t id) const {
+  const Node& node = nodes_[id];
+  std::uint64_t bits = node.bit == no_bit ? 0 : std::uint64_t{1} << node.bit;
+  for (const std::uint32_t operand : node.operands) bits |= operators_below(operand);
+  return bits;
 }
 
 std::uint32_t Histories::add(const Formula& formula, std::uint32_t id,
@@ -331,24 +346,30 @@ bool Histories::operator_now(const Node& node, Scan& scan) const {
   }
 }
 
-Histories::Step Histories::step(const ToldValues& told_before, const ToldValues& told_now,
-                                std::uint64_t bits, const Outlook& outlook,
-                                Adversary& facts) const {
-  Scan scan{told_before, told_now, bits, outlook.bits, facts};
-  for (const std::uint32_t id : outlook.open_operators) {
-    if (operator_now(nodes_[id], scan)) scan.new_bits |= std::uint64_t{1} << nodes_[id].bit;
+void Histories::settle(std::uint64_t operators, const Outlook& outlook, Scan& scan) const {
+  operators &= outlook.open_operators;
+  if (operators == 0) return;
+  for (const std::uint32_t id : timed_) {
+    const std::uint64_t bit = std::uint64_t{1} << nodes_[id].bit;
+    if ((operators & bit) != 0 && operator_now(nodes_[id], scan)) scan.new_bits |= bit;
   }
-  Step step{0, outlook.verdicts};
-  for (const std::uint32_t i : outlook.open_properties) {
-    const Root& root = roots_[i];
-    const Node& claim = nodes_[root.claim];
-    const bool premise = !root.has_premise || now(nodes_[root.premise], scan);
-    const bool holds = !premise || now(root.has_premise ? nodes_[claim.operands[1]] : claim, scan);
-    step.verdicts.premises |= std::uint64_t{premise} << i;
-    step.verdicts.violated |= std::uint64_t{!holds} << i;
-  }
-  step.bits = scan.new_bits | kept_bits(facts.reading(), outlook.keep);
-  return step;
+}
+
+std::uint64_t Histories::remember(const View& view, const Outlook& outlook,
+                                  Adversary& facts) const {
+  Scan scan(view, outlook, facts);
+  settle(~std::uint64_t{0}, outlook, scan);
+  return scan.new_bits;
+}
+
+Histories::Verdict Histories::judge(std::size_t property, const View& view, const Outlook& outlook,
+                                    Adversary& facts) const {
+  const Root& root = roots_[property];
+  const Node& claim = nodes_[root.claim];
+  Scan scan(view, outlook, facts);
+  settle(root.operators, outlook, scan);
+  const bool premise = !root.has_premise || now(nodes_[root.premise], scan);
+  return {premise, !premise || now(root.has_premise ? nodes_[claim.operands[1]] : claim, scan)};
 }
 
 std::uint64_t Histories::kept_bits(const Reading& reading, FactBits worth) const {

@@ -1,4 +1,5 @@
 #pragma once
+#include <array>
 #include <cstdint>
 #include <string>
 #include <vector>
@@ -26,33 +27,50 @@ class Histories {
     std::uint64_t premises = 0;  ///< bit n: what property n speaks of happened in this scan
   };
 
-  /// What is settled of a scan before any fact of it is known, and what hangs on facts.
+  /// What is settled of a scan before any fact of it is known, and what hangs on facts. Sets of
+  /// facts may hold `which_first_out`.
   struct Outlook {
-    std::uint64_t bits = 0;  ///< of the memory after the scan
-    Verdicts verdicts;
-    std::vector<std::uint32_t> open_operators;
-    std::vector<std::uint32_t> open_properties;
-    FactBits facts = 0;  ///< those it can hang on
-    FactBits keep = 0;   ///< those that the scan after this one can ask of this one
+    std::uint64_t bits = 0;             ///< of the memory after the scan, as far as settled
+    Verdicts verdicts;                  ///< of the properties that are settled
+    std::uint64_t open_operators = 0;   ///< bits of the memory that are not settled
+    std::uint64_t open_properties = 0;  ///< bit n: property n
+    FactBits memory_facts = 0;          ///< on which the memory after the scan can hang
+    FactBits keep = 0;                  ///< of these, those that the next scan can ask of this one
+    std::array<FactBits, 64> facts{};   ///< on which property n can hang, if it is open
   };
 
   /// The memory before the first scan.
   [[nodiscard]] std::uint64_t at_birth() const { return at_birth_; }
 
-  /// `before`: told by the scan before (of no use in the first); `bits`: the memory.
-  void look_ahead(const ToldValues& before, const ToldValues& now, std::uint64_t bits,
-                  Outlook& outlook) const;
-
-  struct Step {
-    std::uint64_t bits = 0;  ///< the memory after the scan
-    Verdicts verdicts;
+  /// One scan as the properties see it.
+  struct View {
+    const ToldValues& before;  ///< told by the scan before (of no use in the first)
+    const ToldValues& now;
+    std::uint64_t bits;  ///< the memory before the scan
   };
 
-  /// One scan, of which look_ahead() with the same arguments gave the outlook. What is open is
-  /// settled by asking the adversary.
-  Step step(const ToldValues& before, const ToldValues& now, std::uint64_t bits,
-            const Outlook& outlook, Adversary& facts) const;
+  /// `first_outs`: those that the first-out can be, bit n for Cause n; 0: the one that is told.
+  void look_ahead(const View& view, Outlook& outlook, std::uint64_t first_outs = 0) const;
 
+  /// The memory after a scan of which look_ahead() gave the outlook, but for the facts kept. What
+  /// is open is settled by asking the adversary, who may already know some of the facts.
+  [[nodiscard]] std::uint64_t remember(const View& view, const Outlook& outlook,
+                                       Adversary& facts) const;
+
+  struct Verdict {
+    bool premise = false;  ///< what it speaks of happened
+    bool holds = false;
+  };
+  /// One property in such a scan, likewise.
+  [[nodiscard]] Verdict judge(std::size_t property, const View& view, const Outlook& outlook,
+                              Adversary& facts) const;
+
+  /// Bits of the memory for what of a scan's facts is worth keeping, and is known.
+  [[nodiscard]] std::uint64_t kept_bits(const Reading& reading, FactBits worth) const;
+  /// All bits that kept_bits() can set.
+  [[nodiscard]] std::uint64_t kept_mask() const {
+    return kept_bits({~FactBits{0}, ~FactBits{0}}, kept_);
+  }
   /// What the memory knows of the facts of the scan it was left by, to begin the adversary with.
   [[nodiscard]] Reading kept_reading(std::uint64_t bits) const;
 
@@ -93,6 +111,7 @@ class Histories {
   std::uint8_t take_bit();
   void look_for_first_outs(const properties::Formula& formula, std::uint32_t condition);
   void keep_facts_below(std::uint32_t node);
+  [[nodiscard]] std::uint64_t operators_below(std::uint32_t node) const;
   enum class Truth : std::uint8_t { no, yes, open };
   struct Weighing;
   [[nodiscard]] Truth weigh(std::uint32_t node, Weighing& w) const;
@@ -101,7 +120,7 @@ class Histories {
   [[nodiscard]] bool now(const Node& node, Scan& scan) const;
   [[nodiscard]] bool before(const Node& node, Scan& scan) const;
   [[nodiscard]] bool operator_now(const Node& node, Scan& scan) const;
-  [[nodiscard]] std::uint64_t kept_bits(const Reading& reading, FactBits worth) const;
+  void settle(std::uint64_t operators, const Outlook& outlook, Scan& scan) const;
 
   std::vector<Node> nodes_;
   std::vector<std::uint32_t> edges_;  ///< nodes that ask the scan before, and have no bit
@@ -110,6 +129,7 @@ class Histories {
     std::uint32_t claim;
     std::uint32_t premise;  ///< of the implication; the claim itself if it is none
     bool has_premise;
+    std::uint64_t operators;  ///< bits of those it is made of
   };
   std::vector<Root> roots_;
   FactBits kept_ = 0;  ///< facts whose value in the scan before can matter

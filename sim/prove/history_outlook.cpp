@@ -10,8 +10,10 @@ struct Histories::Weighing {
   std::uint64_t old_bits;
   std::uint64_t new_bits;
   std::uint64_t open_bits;
+  std::uint64_t first_outs;
   const Reading kept;
-  FactBits facts = 0;  ///< met on the way to what is open
+  FactBits facts = 0;                       ///< met on the way to what is open
+  std::array<FactBits, 64> operator_facts;  ///< set where the bit is open
 
   [[nodiscard]] bool begun() const { return (old_bits & 1U) != 0; }
 };
@@ -44,6 +46,14 @@ Histories::Truth Histories::weigh(std::uint32_t id, Weighing& w) const {
       w.facts |= FactBits{1} << node.signal;
       return Truth::open;
     case Op::told:
+      if (node.signal == static_cast<std::uint8_t>(Told::first_out) && w.first_outs != 0) {
+        const std::uint64_t named = node.values & w.first_outs;
+        if (named != 0 && named != w.first_outs) {
+          w.facts |= which_first_out;
+          return Truth::open;
+        }
+        return truth(named != 0);
+      }
       return truth((node.values >> w.now[node.signal] & 1U) != 0);
     case Op::changed_told:
       return truth(w.begun() && w.now[node.signal] != w.before[node.signal]);
@@ -75,7 +85,10 @@ Histories::Truth Histories::weigh(std::uint32_t id, Weighing& w) const {
     default:
       break;
   }
-  if ((w.open_bits >> node.bit & 1U) != 0) return Truth::open;
+  if ((w.open_bits >> node.bit & 1U) != 0) {
+    w.facts |= w.operator_facts[node.bit];
+    return Truth::open;
+  }
   return truth((w.new_bits >> node.bit & 1U) != 0);
 }
 
@@ -137,46 +150,47 @@ Histories::Truth Histories::weigh_operator(const Node& node, Weighing& w) const 
   }
 }
 
-void Histories::look_ahead(const ToldValues& before, const ToldValues& now, std::uint64_t bits,
-                           Outlook& outlook) const {
-  Weighing w{before, now, bits, 1, 0, kept_reading(bits)};
-  outlook.open_operators.clear();
-  outlook.open_properties.clear();
-  outlook.verdicts = {};
+void Histories::look_ahead(const View& view, Outlook& outlook, std::uint64_t first_outs) const {
+  Weighing w{view.before, view.now, view.bits, 1, 0, first_outs, kept_reading(view.bits), 0, {}};
+  outlook.memory_facts = 0;
   for (const std::uint32_t id : timed_) {
     const Node& node = nodes_[id];
     const std::uint64_t bit = std::uint64_t{1} << node.bit;
+    w.facts = 0;
     const Truth truth = weigh_operator(node, w);
     if (truth == Truth::yes) w.new_bits |= bit;
-    if (truth == Truth::open) {
-      w.open_bits |= bit;
-      outlook.open_operators.push_back(id);
-    }
+    if (truth != Truth::open) continue;
+    w.open_bits |= bit;
+    w.operator_facts[node.bit] = w.facts;
+    outlook.memory_facts |= w.facts;
   }
-  for (std::uint32_t i = 0; i < roots_.size(); ++i) {
+  outlook.verdicts = {};
+  outlook.open_properties = 0;
+  for (std::size_t i = 0; i < roots_.size(); ++i) {
     const Root& root = roots_[i];
-    const FactBits facts = w.facts;
+    const std::uint64_t bit = std::uint64_t{1} << i;
+    w.facts = 0;
     const Truth premise = root.has_premise ? weigh(root.premise, w) : Truth::yes;
     const std::uint32_t concluded = root.has_premise ? nodes_[root.claim].operands[1] : root.claim;
     const Truth holds = premise == Truth::no ? Truth::yes : weigh(concluded, w);
     if (premise == Truth::open || holds == Truth::open) {
-      outlook.open_properties.push_back(i);
+      outlook.open_properties |= bit;
+      outlook.facts[i] = w.facts;
       continue;
     }
-    w.facts = facts;
-    outlook.verdicts.premises |= std::uint64_t{premise == Truth::yes} << i;
-    outlook.verdicts.violated |= std::uint64_t{holds == Truth::no} << i;
+    if (premise == Truth::yes) outlook.verdicts.premises |= bit;
+    if (holds == Truth::no) outlook.verdicts.violated |= bit;
   }
   outlook.bits = w.new_bits;
-  outlook.facts = w.facts;
+  outlook.open_operators = w.open_bits;
   // What the next scan can ask of this one: nothing where this one's answer settles it.
-  outlook.keep = 0;
+  w.facts = 0;
   for (const std::uint32_t id : edges_) {
-    w.facts = 0;
-    if (weigh(nodes_[id].operands[0], w) == Truth::open) outlook.keep |= w.facts;
+    const FactBits facts = w.facts;
+    if (weigh(nodes_[id].operands[0], w) != Truth::open) w.facts = facts;
   }
-  outlook.facts |= outlook.keep;
-  outlook.facts |= excluded_by(outlook.facts);
+  outlook.keep = w.facts & kept_;
+  outlook.memory_facts |= outlook.keep;
 }
 
 }  // namespace ovenproof::prove

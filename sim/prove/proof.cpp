@@ -54,7 +54,8 @@ Proof prove(const Subject& subject, const Durations& durations,
   proof.complete = exploration.complete;
   proof.states = exploration.states.size();
   proof.scans = exploration.scans;
-  proof.judgements = exploration.judgements;
+  proof.steps = exploration.steps;
+  proof.transitions = exploration.transitions;
   proof.depth = exploration.depth;
   proof.peak_bytes = exploration.peak_bytes;
   for (std::size_t i = 0; i < fitting.size(); ++i) {

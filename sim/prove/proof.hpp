@@ -35,10 +35,14 @@ struct Proof {
   bool complete = false;
   std::size_t states = 0;
   std::uint64_t scans = 0;
-  std::uint64_t judgements = 0;
+  std::uint64_t steps = 0;
+  std::uint64_t transitions = 0;
   unsigned depth = 0;
   std::size_t peak_bytes = 0;
 
+  [[nodiscard]] double bytes_per_state() const {
+    return static_cast<double>(peak_bytes) / static_cast<double>(states);
+  }
   /// Every claim proved, recovery without a stuck state, nothing left open.
   [[nodiscard]] bool holds() const;
 };

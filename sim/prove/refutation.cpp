@@ -70,19 +70,13 @@ Script script_of(const Subject& subject, const Histories& histories, const Explo
   Expansion expansion(subject, histories);
   for (std::size_t i = 0; i < path.size(); ++i) {
     const bool last = i + 1 == path.size();
-    bool found = false;
-    expansion.expand(
-        states.key(path[i]), [](const Expansion::Run&) {},
-        [&](const Way& way) {
-          found = last ? (way.verdicts.violated >> property & 1U) != 0
-                       : way.next == states.key(path[i + 1]);
-          if (!found) return true;
-          // Facts of the scan before that nobody had looked at until now.
-          if (i > 0) script.scans.back() = script.scans.back() | way.reading_before;
-          script.scans.push_back(way.reading);
-          return false;
-        });
-    if (!found) throw std::logic_error("a state that was found is not found again");
+    const Key& from = states.key(path[i]);
+    const std::optional<Way> way = last ? expansion.way_to_violate(from, property)
+                                        : expansion.way(from, states.key(path[i + 1]));
+    if (!way) throw std::logic_error("a state that was found is not found again");
+    // Facts of the scan before that nobody had looked at until now.
+    if (i > 0) script.scans.back() = script.scans.back() | way->reading_before;
+    script.scans.push_back(way->reading);
   }
   return script;
 }

@@ -39,19 +39,19 @@ using Ways = std::set<std::tuple<std::uint64_t, FactBits, FactBits, bool, bool>>
 /// All ways of one scan, with the representative first-out where they lead. Complains if it changes
 /// to anything but none.
 Ways ways_from(std::uint64_t bits, const Subject& subject) {
-  const Histories none({}, subject.options);
-  Expansion expansion(subject, none);
   const Cause cause = unpack(bits).memory.first_out;
+  logic::Logic logic(subject.options);
+  Adversary adversary;
   Ways ways;
-  expansion.expand(
-      {bits, none.at_birth()},
-      [&](const Expansion::Run& run) {
-        const Cause after = run.after.memory.first_out;
-        CHECK((after == cause || after == Cause::none));
-        ways.emplace(with_representative(run.answer.state), run.reading.known, run.reading.value,
-                     run.answer.acknowledge, run.answer.count_purge);
-      },
-      [](const Way&) { return true; });
+  adversary.begin(subject.assumed);
+  do {
+    logic.resume(unpack(bits));
+    const logic::Commands commands = logic.scan(adversary.facts());
+    const Cause after = logic.state().memory.first_out;
+    CHECK((after == cause || after == Cause::none));
+    ways.emplace(with_representative(pack(logic.state())), adversary.reading().known,
+                 adversary.reading().value, commands.acknowledge, commands.count_purge);
+  } while (adversary.next());
   return ways;
 }
 

@@ -97,13 +97,20 @@ Logic::Logic(Options options, Cause born_tripped_by) : options_(options) {
   prove::test::put_bits(prove::test::machine->initial, memory_);
 }
 
-Commands Logic::scan(const Facts& facts) {
+Progress Logic::begin() const { return {.next = Step::permit}; }
+
+void Logic::step(Progress& progress, const Facts& facts) {
   namespace test = prove::test;
   test::put_bits(test::machine->step(test::bits_of(memory_), facts), memory_);
-  Commands commands;
-  commands.outputs = memory_.energised;
-  commands.first_out = memory_.first_out;
-  return commands;
+  progress.commands.outputs = memory_.energised;
+  progress.commands.first_out = memory_.first_out;
+  progress.next = Step::done;
+}
+
+Commands Logic::scan(const Facts& facts) {
+  Progress progress = begin();
+  step(progress, facts);
+  return progress.commands;
 }
 
 std::uint64_t Logic::present_causes(const Facts&) const { return 0; }

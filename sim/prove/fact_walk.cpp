@@ -1,0 +1,102 @@
+#include "sim/prove/fact_walk.hpp"
+
+#include <bit>
+
+namespace ovenproof::prove {
+
+void FactWalk::begin(const ScanGraph& graph, std::span<const Question> questions) {
+  graph_ = &graph;
+  wanted_.assign(graph.size(), 0);
+  first_.resize(graph.size());
+  last_.resize(graph.size());
+
+  for (; asked_ != 0; asked_ &= asked_ - 1) {
+    const auto fact = static_cast<std::size_t>(std::countr_zero(asked_));
+    denied_[0][fact] = denied_[1][fact] = 0;
+  }
+  denied_by_cause_.fill(0);
+  for (std::size_t n = 0; n < questions.size(); ++n) {
+    const Question& question = questions[n];
+    const std::uint64_t self = std::uint64_t{1} << n;
+    asked_ |= question.facts.known;
+    for (FactBits left = question.facts.known; left != 0; left &= left - 1) {
+      const auto fact = static_cast<std::size_t>(std::countr_zero(left));
+      denied_[(question.facts.value >> fact & 1U) != 0 ? 0 : 1][fact] |= self;
+    }
+    if (question.tripped_by == logic::Cause::none) continue;
+    for (std::size_t cause = 0; cause < logic::cause_count; ++cause) {
+      if (cause != static_cast<std::size_t>(question.tripped_by)) denied_by_cause_[cause] |= self;
+    }
+  }
+}
+
+std::uint64_t FactWalk::denied_by(const ScanGraph::Branch& branch) const {
+  std::uint64_t denied = 0;
+  for (FactBits left = branch.reading.known & asked_; left != 0; left &= left - 1) {
+    const auto fact = static_cast<std::size_t>(std::countr_zero(left));
+    denied |= denied_[branch.reading.value >> fact & 1U][fact];
+  }
+  if (branch.tripped_by != logic::Cause::none) {
+    denied |= denied_by_cause_[static_cast<std::size_t>(branch.tripped_by)];
+  }
+  return denied;
+}
+
+void FactWalk::arrive(Index node, const Arrival& arrival) {
+  for (Index i = first_[node]; i != none; i = arrivals_[i].next) {
+    Arrival& known = arrivals_[i];
+    if (known.told == arrival.told && known.tripped_by == arrival.tripped_by) {
+      known.yes |= arrival.yes;
+      known.scans += arrival.scans;
+      return;
+    }
+  }
+  const auto made = static_cast<Index>(arrivals_.size());
+  (first_[node] == none ? first_[node] : arrivals_[last_[node]].next) = made;
+  last_[node] = made;
+  arrivals_.push_back(arrival);
+}
+
+void FactWalk::walk(const Baggage& baggage) {
+  const std::vector<Index>& order = graph_->in_order();
+  for (auto node = order.rbegin(); node != order.rend(); ++node) {
+    for (Index b = graph_->begin(*node); b != graph_->end(*node); ++b) {
+      wanted_[*node] |= wanted_[graph_->branch(b).to];
+    }
+    first_[*node] = none;
+  }
+
+  arrivals_.clear();
+  const Index root = order.front();
+  arrive(root, {{}, wanted_[root], 1, logic::Cause::none, none, none, none});
+  for (const Index node : order) {
+    if (first_[node] == none) continue;
+    for (Index b = graph_->begin(node); b != graph_->end(node); ++b) {
+      const ScanGraph::Branch& branch = graph_->branch(b);
+      const std::uint64_t wanted = wanted_[branch.to] & ~denied_by(branch);
+      if (wanted == 0) continue;
+      const FactBits carried = baggage.facts | graph_->later(branch.to);
+      const Reading read = branch.reading.of(carried);
+      const bool trips = baggage.first_out && branch.tripped_by != logic::Cause::none;
+      for (Index i = first_[node]; i != none; i = arrivals_[i].next) {
+        const Arrival& a = arrivals_[i];
+        if ((a.yes & wanted) == 0) continue;
+        // They look at the same fact and see it differently: no scan goes this way.
+        const FactBits both = a.told.known & branch.reading.known;
+        if ((both & (a.told.value ^ branch.reading.value)) != 0) continue;
+        arrive(branch.to, {a.told.of(carried) | read, a.yes & wanted, a.scans,
+                           trips ? branch.tripped_by : a.tripped_by, none, i, b});
+      }
+    }
+  }
+}
+
+Reading FactWalk::whole(Index arrival) const {
+  Reading reading;
+  for (Index i = arrival; arrivals_[i].from != none; i = arrivals_[i].from) {
+    reading = reading | graph_->branch(arrivals_[i].branch).reading;
+  }
+  return reading;
+}
+
+}  // namespace ovenproof::prove

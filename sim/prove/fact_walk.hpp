@@ -1,0 +1,73 @@
+#pragma once
+#include <array>
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "sim/prove/scan_graph.hpp"
+
+namespace ovenproof::prove {
+
+/// A question about a scan: can it go so that these facts are as they are here?
+struct Question {
+  Reading facts;                                 ///< with what they exclude
+  logic::Cause tripped_by = logic::Cause::none;  ///< and this is the first-out; none: whichever
+
+  friend constexpr bool operator==(const Question&, const Question&) = default;
+};
+
+/// Walks once through the graph of a scan for up to 64 questions, and finds for each leaf which of
+/// them some scan that comes to it answers with yes.
+///
+/// Carried along are the facts that are looked at again later, so that a step sees what an earlier
+/// one saw, and for each combination of them the questions that can still be answered with yes. All
+/// other facts are forgotten as soon as they are read.
+class FactWalk {
+ public:
+  using Index = ScanGraph::Index;
+  static constexpr Index none = UINT32_MAX;
+
+  /// Scans that came to a node and are alike in what is carried along.
+  struct Arrival {
+    Reading told;
+    std::uint64_t yes;        ///< bit n: some of them answer question n with yes
+    std::uint64_t scans;      ///< how many they are
+    logic::Cause tripped_by;  ///< if it is carried along, the first-out that came
+    Index next;               ///< arrival at the same node; none: the last
+    Index from;               ///< arrival that the first of them was
+    Index branch;             ///< and the branch it took
+  };
+
+  /// What is carried along beside the facts that are looked at again.
+  struct Baggage {
+    FactBits facts = 0;
+    bool first_out = false;
+  };
+
+  /// Begins with questions of which no leaf wants to know.
+  void begin(const ScanGraph& graph, std::span<const Question> questions);
+  /// The leaf wants to know of these, bit n for question n.
+  void want(Index leaf, std::uint64_t questions) { wanted_[leaf] |= questions; }
+  void walk(const Baggage& baggage);
+
+  [[nodiscard]] Index first_at(Index node) const { return first_[node]; }
+  [[nodiscard]] const Arrival& arrival(Index index) const { return arrivals_[index]; }
+  /// All that was read on the way of one of its scans; with only one question, of one that answers
+  /// it with yes.
+  [[nodiscard]] Reading whole(Index arrival) const;
+
+ private:
+  [[nodiscard]] std::uint64_t denied_by(const ScanGraph::Branch& branch) const;
+  void arrive(Index node, const Arrival& arrival);
+
+  const ScanGraph* graph_ = nullptr;
+  FactBits asked_ = 0;                                     ///< facts that questions speak of
+  std::array<std::array<std::uint64_t, 64>, 2> denied_{};  ///< by value and fact: questions
+  std::array<std::uint64_t, logic::cause_count> denied_by_cause_{};
+  std::vector<std::uint64_t> wanted_;  ///< by node: questions of leaves it leads to
+  std::vector<Index> first_;
+  std::vector<Index> last_;
+  std::vector<Arrival> arrivals_;
+};
+
+}  // namespace ovenproof::prove

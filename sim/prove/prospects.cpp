@@ -1,0 +1,184 @@
+#include "sim/prove/prospects.hpp"
+
+#include <algorithm>
+#include <bit>
+
+namespace ovenproof::prove {
+namespace {
+
+using logic::Cause;
+
+constexpr std::size_t most_prospects = 1U << 16;
+constexpr auto first_out_signal = static_cast<std::size_t>(Told::first_out);
+
+/// What a scan told, but for the options, in 29 bits.
+std::uint64_t pack(const ToldValues& told) {
+  constexpr std::array<unsigned, 6> widths{4, 2, 2, 2, 6, 1};
+  std::uint64_t bits = 0;
+  unsigned at = 0;
+  for (std::size_t i = 0; i < static_cast<std::size_t>(Told::oxygen_monitor); ++i) {
+    bits |= std::uint64_t{told[i]} << at;
+    at += i < widths.size() ? widths[i] : 1;
+  }
+  return bits;
+}
+
+/// All causes with the same representative, bit n for Cause n.
+std::uint64_t alike(Cause first_out) {
+  std::uint64_t causes = 0;
+  for (std::size_t i = 0; i < logic::cause_count; ++i) {
+    if (representative(static_cast<Cause>(i)) == representative(first_out)) {
+      causes |= std::uint64_t{1} << i;
+    }
+  }
+  return causes;
+}
+
+Cause cause_of(const ToldValues& told) { return static_cast<Cause>(told[first_out_signal]); }
+
+bool contradict(const Reading& a, const Reading& b) {
+  return (a.known & b.known & (a.value ^ b.value)) != 0;
+}
+
+/// One way in which facts can decide something, and how.
+struct Decided {
+  Question now;
+  Reading before;
+  std::uint64_t outcome;
+};
+
+bool can_both_be(const Decided& a, const Decided& b) {
+  return !contradict(a.now.facts, b.now.facts) && !contradict(a.before, b.before) &&
+         (a.now.tripped_by == Cause::none || b.now.tripped_by == Cause::none ||
+          a.now.tripped_by == b.now.tripped_by);
+}
+
+/// Takes facts of this scan out of each way as long as it still decides what it did, so that few
+/// and simple questions are left. `all` are all ways there are.
+std::vector<Decided> simplified(const std::vector<Decided>& all) {
+  std::vector<Decided> simple;
+  for (Decided way : all) {
+    const auto decides = [&](const Decided& tried) {
+      return std::none_of(all.begin(), all.end(), [&](const Decided& other) {
+        return other.outcome != tried.outcome && can_both_be(tried, other);
+      });
+    };
+    for (FactBits left = way.now.facts.known; left != 0; left &= left - 1) {
+      const FactBits fact = left & ~(left - 1);
+      Decided tried = way;
+      tried.now.facts = tried.now.facts.of(~fact);
+      if (decides(tried)) way = tried;
+    }
+    const bool known = std::any_of(simple.begin(), simple.end(), [&](const Decided& other) {
+      return other.now == way.now && other.before == way.before && other.outcome == way.outcome;
+    });
+    if (!known) simple.push_back(way);
+  }
+  return simple;
+}
+
+}  // namespace
+
+Prospects::Prospects(const Histories& histories, bool alike)
+    : histories_(histories), alike_(alike) {
+  forget_all();
+}
+
+void Prospects::forget_all() {
+  all_.clear();
+  slots_.clear();
+  questions_.clear();
+  question_slots_.clear();
+}
+
+void Prospects::forget_some() {
+  if (all_.size() >= most_prospects) forget_all();
+}
+
+std::uint32_t Prospects::find(const ToldValues& before, const ToldValues& now, std::uint64_t bits) {
+  const Key key{pack(before) | pack(now) << 32, bits};
+  std::uint32_t& slot =
+      slots_.find(hash_of(key), [&](std::uint32_t i) { return all_[i].key == key; });
+  if (slot != Slots::empty) return slot;
+  const auto made = static_cast<std::uint32_t>(all_.size());
+  slot = made;
+  all_.push_back(work_out(key, before, now));
+  slots_.grow_for(all_.size(), [&](std::uint32_t i) { return hash_of(all_[i].key); });
+  return made;
+}
+
+std::uint32_t Prospects::number_of(const Question& question) {
+  const auto hash_at = [](const Question& q) {
+    return hash_of({q.facts.known, q.facts.value ^ static_cast<std::uint64_t>(q.tripped_by) << 57});
+  };
+  std::uint32_t& slot = question_slots_.find(
+      hash_at(question), [&](std::uint32_t i) { return questions_[i] == question; });
+  if (slot != Slots::empty) return slot;
+  const auto made = static_cast<std::uint32_t>(questions_.size());
+  slot = made;
+  questions_.push_back(question);
+  question_slots_.grow_for(questions_.size(),
+                           [&](std::uint32_t i) { return hash_at(questions_[i]); });
+  return made;
+}
+
+Prospect Prospects::work_out(const Key& key, const ToldValues& before, const ToldValues& now) {
+  const bool trips = cause_of(before) == Cause::none && cause_of(now) != Cause::none;
+  const std::uint64_t first_outs = alike_ && trips ? alike(cause_of(now)) : 0;
+  histories_.look_ahead({before, now, key.history}, outlook_, first_outs);
+
+  const Reading kept = histories_.kept_reading(key.history);
+  /// All ways in which `outcome(view)` is decided by the facts that it asks for.
+  const auto ways = [&](FactBits facts, auto outcome) {
+    std::vector<Decided> all;
+    const auto with_cause = [&](Cause tripped_by) {
+      ToldValues told = now;
+      if (tripped_by != Cause::none) told[first_out_signal] = static_cast<std::uint8_t>(tripped_by);
+      adversary_.begin({}, kept);
+      do {
+        const std::uint64_t decided = outcome(Histories::View{before, told, key.history});
+        const Reading& r = adversary_.reading();
+        all.push_back({{{r.known | excluded_by(r.value), r.value}, tripped_by},
+                       adversary_.reading_before(),
+                       decided});
+      } while (adversary_.next());
+    };
+    if ((facts & which_first_out) == 0) with_cause(Cause::none);
+    for (std::uint64_t left = (facts & which_first_out) != 0 ? first_outs : 0; left != 0;
+         left &= left - 1) {
+      with_cause(static_cast<Cause>(std::countr_zero(left)));
+    }
+    return simplified(all);
+  };
+
+  Prospect prospect;
+  prospect.key = key;
+  prospect.verdicts = outlook_.verdicts;
+  prospect.keep = outlook_.keep;
+  const auto remember = [&](const Histories::View& view) {
+    return histories_.remember(view, outlook_, adversary_);
+  };
+  for (const Decided& way : ways(outlook_.memory_facts, remember)) {
+    prospect.memory.push_back({{number_of(way.now), way.before}, way.outcome});
+  }
+  for (std::uint64_t left = outlook_.open_properties; left != 0; left &= left - 1) {
+    Prospect::Open open;
+    open.property = static_cast<std::size_t>(std::countr_zero(left));
+    const FactBits facts = outlook_.facts[open.property];
+    for (const bool violated : {true, false}) {
+      const auto happens = [&](const Histories::View& view) {
+        const Histories::Verdict v = histories_.judge(open.property, view, outlook_, adversary_);
+        return std::uint64_t{violated ? !v.holds : v.premise};
+      };
+      for (const Decided& way : ways(facts, happens)) {
+        if (way.outcome == 0) continue;
+        open.cases.push_back({{number_of(way.now), way.before}, violated});
+        open.can_be_violated |= violated;
+      }
+    }
+    if (!open.cases.empty()) prospect.open.push_back(std::move(open));
+  }
+  return prospect;
+}
+
+}  // namespace ovenproof::prove

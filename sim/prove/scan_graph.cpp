@@ -1,0 +1,118 @@
+#include "sim/prove/scan_graph.hpp"
+
+#include <bit>
+
+#include "sim/prove/packed_state.hpp"
+
+namespace ovenproof::prove {
+namespace {
+
+using logic::Progress;
+using logic::Step;
+
+constexpr unsigned trip_count = logic::first_inhibit;
+
+/// Grows from step to step.
+std::size_t distance(const Progress& progress) {
+  const auto step = static_cast<std::size_t>(progress.next);
+  if (progress.next != Step::trips) return trip_count + step;
+  return std::min<std::size_t>(std::countr_zero(progress.trips), trip_count);
+}
+
+constexpr std::size_t distances = trip_count + static_cast<std::size_t>(Step::done) + 1;
+
+/// All of it but the timers, which the logic commands and never asks for, and what the state says
+/// as well.
+std::uint64_t pack(const Progress& progress) {
+  const logic::Commands& c = progress.commands;
+  const unsigned flags = (c.programme_restart ? 1U : 0U) | (c.programme_advance ? 2U : 0U) |
+                         (c.count_purge ? 4U : 0U) | (c.acknowledge ? 8U : 0U);
+  static_assert(trip_count <= 56);
+  return progress.trips | std::uint64_t{flags} << 56 |
+         static_cast<std::uint64_t>(progress.next) << 60;
+}
+
+}  // namespace
+
+ScanGraph::ScanGraph(const logic::Options& options, const Reading& assumed, bool alike)
+    : logic_(options),
+      assumed_{assumed.known | excluded_by(assumed.value), assumed.value},
+      alike_(alike),
+      waiting_(distances) {}
+
+ScanGraph::Index ScanGraph::find_or_add(const logic::LogicState& state, const Progress& progress) {
+  const std::uint64_t packed = prove::pack(state);
+  const Key key{merging_ ? with_representative(packed) : packed, pack(progress)};
+  std::uint32_t& slot =
+      slots_.find(hash_of(key), [&](std::uint32_t i) { return nodes_[i].key == key; });
+  if (slot != Slots::empty) return slot;
+  const auto made = static_cast<Index>(nodes_.size());
+  slot = made;
+  nodes_.push_back({merging_ ? unpack(key.logic) : state, progress, key, 0, 0, 0});
+  waiting_[distance(progress)].push_back(made);
+  slots_.grow_for(nodes_.size(), [&](std::uint32_t i) { return hash_of(nodes_[i].key); });
+  return made;
+}
+
+void ScanGraph::branch_out(Index node) {
+  const logic::LogicState from = nodes_[node].state;
+  const Progress begun = nodes_[node].progress;
+  const logic::Cause first_out = from.memory.first_out;
+  const auto first = static_cast<Index>(branches_.size());
+  adversary_.begin(assumed_);
+  do {
+    logic_.resume(from);
+    Progress progress = begun;
+    // Steps that look at no fact make no node.
+    do {
+      logic_.step(progress, adversary_.facts());
+      ++steps_;
+    } while (progress.next != Step::done && adversary_.reading().known == assumed_.known);
+    const logic::LogicState after = logic_.state();
+    Reading reading = adversary_.reading();
+    reading.known |= excluded_by(reading.value);
+    const logic::Cause tripped_by =
+        first_out == logic::Cause::none ? after.memory.first_out : logic::Cause::none;
+    const Index to = find_or_add(after, progress);
+    branches_.push_back({reading, to, tripped_by});
+  } while (adversary_.next());
+  nodes_[node].first_branch = first;
+  nodes_[node].end_branch = static_cast<Index>(branches_.size());
+}
+
+void ScanGraph::build(std::uint64_t from) {
+  nodes_.clear();
+  branches_.clear();
+  order_.clear();
+  leaves_.clear();
+  slots_.clear();
+  const logic::LogicState state = unpack(from);
+  merging_ = alike_ && state.memory.first_out == logic::Cause::none;
+  logic_.resume(state);
+  find_or_add(state, logic_.begin());
+  for (std::vector<Index>& nodes : waiting_) {
+    // A step only goes further, so nobody adds to `nodes` any more.
+    for (const Index node : nodes) {
+      order_.push_back(node);
+      if (is_leaf(node)) {
+        leaves_.push_back(node);
+      } else {
+        branch_out(node);
+      }
+    }
+    nodes.clear();
+  }
+  for (auto node = order_.rbegin(); node != order_.rend(); ++node) {
+    FactBits later = 0;
+    for (Index b = begin(*node); b != end(*node); ++b) {
+      later |= branches_[b].reading.known | nodes_[branches_[b].to].later;
+    }
+    nodes_[*node].later = later & ~assumed_.known;
+  }
+}
+
+Answer ScanGraph::answer(Index leaf) const {
+  return answer_of(nodes_[leaf].state, nodes_[leaf].progress.commands);
+}
+
+}  // namespace ovenproof::prove
