@@ -1,6 +1,7 @@
 #include "sim/prove/coverage.hpp"
 
 #include <array>
+#include <bit>
 
 #include "firmware/logic/matrix.hpp"
 
@@ -266,8 +267,9 @@ void Coverage::note_birth(const LogicState& born) {
   rows_.set(static_cast<std::size_t>(born.memory.first_out));
 }
 
-std::optional<FactBits> Coverage::hangs_on(const LogicState& before,
-                                           const LogicState& after) const {
+std::optional<FactBits> Coverage::hangs_on(const Span& scans) const {
+  const LogicState& before = scans.before;
+  const LogicState& after = scans.after;
   std::optional<FactBits> facts;
   const auto add = [&facts](FactBits more) { facts = facts.value_or(0) | more; };
   for (const std::size_t id : open_) {
@@ -276,16 +278,16 @@ std::optional<FactBits> Coverage::hangs_on(const LogicState& before,
       if (state_parts[id].in(after.places)) add(0);
     } else {
       const TransitionPart& part = transition_parts[id - state_parts.size()];
-      if (part.moved(before.places, after.places)) add(part.by);
+      const bool possible = (part.by & ~scans.can_be_true) == 0;
+      if (possible && part.moved(before.places, after.places)) add(part.by);
     }
   }
   if (before.memory.first_out == Cause::none && after.memory.first_out != Cause::none) {
-    for (std::size_t i = 0; i < first_inhibit; ++i) {
-      const OutputSet taken = before.memory.energised & matrix[i].withholds;
-      if (!rows_[i] || !cells_[i].covers(taken)) {
-        add(which_first_out);
-        break;
-      }
+    for (std::uint64_t left = scans.first_outs; left != 0; left &= left - 1) {
+      const auto i = static_cast<std::size_t>(std::countr_zero(left));
+      if (rows_[i] && cells_[i].covers(before.memory.energised & matrix[i].withholds)) continue;
+      add(which_first_out);
+      break;
     }
   }
   const OutputSet inhibited_now = after.memory.withheld - after.memory.latched;
@@ -293,8 +295,13 @@ std::optional<FactBits> Coverage::hangs_on(const LogicState& before,
   for (std::size_t i = first_inhibit; i < cause_count; ++i) {
     const OutputSet taken = inhibited_now & matrix[i].withholds;
     if (cells_[i].covers(taken) || !fitted(matrix[i].needs, options_)) continue;
+    const Condition& condition = matrix[i].condition;
+    if (condition.otherwise == nullptr) {
+      const FactBits can_be = condition.is ? scans.can_be_true : scans.can_be_false;
+      if ((can_be & bit(condition.fact)) == 0) continue;
+    }
     for (const bool gate_met : {false, true}) {
-      add(asked_by(matrix[i].condition, seen_by_matrix(before, after, gate_met, options_)));
+      add(asked_by(condition, seen_by_matrix(before, after, gate_met, options_)));
     }
     if (gate_may_have_been_met(before, after)) add(lost_after_the_matrix);
   }

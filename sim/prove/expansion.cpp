@@ -1,6 +1,7 @@
 #include "sim/prove/expansion.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <span>
 
 namespace ovenproof::prove {
@@ -83,6 +84,38 @@ bool Expansion::each_arrival(const Leaf& leaf, Use use) const {
   return true;
 }
 
+/// First only whether each fact can be so or so; see cover().
+void Expansion::ask_what_is_covered(const Coverage& coverage) {
+  const logic::LogicState before = unpack(from_);
+  covers_ = 0;
+  covers_at_ = questions_.size();
+  for (std::size_t i = 0; i < leaf_count_; ++i) {
+    Leaf& leaf = leaves_[i];
+    leaf.covers.reset();
+    leaf.can_be_true = leaf.can_be_false = 0;
+    if (covered_) continue;
+    leaf.covers = coverage.hangs_on({before, graph_.after(leaf.node), graph_.first_outs()});
+    covers_ |= leaf.covers.value_or(0) & ~which_first_out;
+  }
+  for (FactBits left = covers_; left != 0; left &= left - 1) {
+    const FactBits fact = left & ~(left - 1);
+    questions_.push_back({{fact, 0}, logic::Cause::none});
+    questions_.push_back({{fact | excluded_by(fact), fact}, logic::Cause::none});
+  }
+}
+
+/// Takes from the answers to a batch, that begins with question `first`, what facts can be.
+void Expansion::note_facts(Leaf& leaf, std::size_t first, std::uint64_t yes) const {
+  std::size_t place = covers_at_ - first;
+  for (FactBits left = covers_; left != 0; left &= left - 1) {
+    const FactBits fact = left & ~(left - 1);
+    for (FactBits* can_be : {&leaf.can_be_false, &leaf.can_be_true}) {
+      if (place < at_a_time && (yes >> place & 1U) != 0) *can_be |= fact;
+      ++place;
+    }
+  }
+}
+
 /// Puts the questions of one batch to the graph.
 void Expansion::answer(std::size_t batch, Expanded& expanded) {
   const std::size_t first = batch * at_a_time;
@@ -92,16 +125,22 @@ void Expansion::answer(std::size_t batch, Expanded& expanded) {
     const std::size_t place = asked_as_[way.question] - first;
     return place < at_a_time ? std::uint64_t{1} << place : 0;
   };
+  std::uint64_t of_coverage = 0;
+  for (std::size_t n = 0; n < 2 * static_cast<std::size_t>(std::popcount(covers_)); ++n) {
+    const std::size_t place = covers_at_ + n - first;
+    if (place < at_a_time) of_coverage |= std::uint64_t{1} << place;
+  }
   for (std::size_t i = 0; i < leaf_count_; ++i) {
     std::uint64_t wanted = batch == 0 ? 1 : 0;
     each_case(leaves_[i], [&](const Prospect::Case& way) { wanted |= bit_of(way); });
+    if (leaves_[i].covers && *leaves_[i].covers != 0) wanted |= of_coverage;
     walk_.want(leaves_[i].node, wanted);
   }
   walk_.walk({.facts = keep_});
 
   Histories::Verdicts& verdicts = expanded.verdicts;
   for (std::size_t i = 0; i < leaf_count_; ++i) {
-    const Leaf& leaf = leaves_[i];
+    Leaf& leaf = leaves_[i];
     const Prospect& prospect = prospects_.at(leaf.prospect);
     std::uint64_t yes = 0;
     memories_.clear();
@@ -118,6 +157,7 @@ void Expansion::answer(std::size_t batch, Expanded& expanded) {
       return true;
     });
     if (yes == 0) continue;
+    if (leaf.covers) note_facts(leaf, first, yes);
     if (batch == 0) {
       ++transitions_;
       verdicts.violated |= prospect.verdicts.violated;
@@ -139,13 +179,17 @@ std::uint64_t Expansion::kept_bits(const Prospect& prospect, const Prospect::Cas
                               prospect.keep);
 }
 
+/// Shows the coverage what scans show, where any can still show something new.
 void Expansion::cover(Coverage& coverage) {
+  covered_ = true;
   const logic::LogicState before = unpack(from_);
   FactBits facts = 0;
   bool any = false;
   for (std::size_t i = 0; i < leaf_count_; ++i) {
     Leaf& leaf = leaves_[i];
-    leaf.covers = coverage.hangs_on(before, graph_.after(leaf.node));
+    if (!leaf.covers) continue;
+    leaf.covers = coverage.hangs_on({before, graph_.after(leaf.node), graph_.first_outs(),
+                                     leaf.can_be_true, leaf.can_be_false});
     if (!leaf.covers) continue;
     facts |= *leaf.covers;
     any = true;
@@ -167,19 +211,22 @@ void Expansion::cover(Coverage& coverage) {
   }
 }
 
-void Expansion::enter(std::uint64_t logic, Coverage& coverage) {
+void Expansion::enter(std::uint64_t logic) {
   build(logic);
-  cover(coverage);
+  covered_ = false;
 }
 
-void Expansion::expand(std::uint64_t history, Expanded& expanded) {
+void Expansion::expand(std::uint64_t history, Coverage& coverage, Expanded& expanded) {
   expanded.next.clear();
   expanded.verdicts = {};
   look_ahead(history);
+  ask_what_is_covered(coverage);
   for (std::size_t batch = 0; batch * at_a_time < questions_.size(); ++batch) {
     answer(batch, expanded);
   }
   premises_met_ |= expanded.verdicts.premises;
+  // What is at work in the logic does not hang on the memory of properties.
+  if (!covered_) cover(coverage);
 }
 
 /// A scan that comes to the leaf and answers the question with yes, and is kept as said.

@@ -51,11 +51,11 @@ class Expansion {
   /// `histories` must outlive it.
   Expansion(const Subject& subject, const Histories& histories);
 
-  /// Goes to a state of the logic, pack()ed. What parts of the logic its scans show goes to
-  /// `coverage`.
-  void enter(std::uint64_t logic, Coverage& coverage);
-  /// All scans from that state with this memory of the properties.
-  void expand(std::uint64_t history, Expanded& expanded);
+  /// Goes to a state of the logic, pack()ed.
+  void enter(std::uint64_t logic);
+  /// All scans from that state with this memory of the properties. What parts of the logic they
+  /// show goes to `coverage`.
+  void expand(std::uint64_t history, Coverage& coverage, Expanded& expanded);
 
   /// A scan that leads from one to the other.
   [[nodiscard]] std::optional<Way> way(const Key& from, const Key& to);
@@ -77,6 +77,8 @@ class Expansion {
     ToldValues now{};
     std::uint32_t prospect = 0;
     std::optional<FactBits> covers;  ///< facts on which it hangs what new the coverage sees
+    FactBits can_be_true = 0;        ///< of these
+    FactBits can_be_false = 0;
   };
   static constexpr std::size_t at_a_time = 64;
 
@@ -87,6 +89,8 @@ class Expansion {
   void each_case(const Leaf& leaf, Use use) const;
   template <class Use>
   bool each_arrival(const Leaf& leaf, Use use) const;
+  void ask_what_is_covered(const Coverage& coverage);
+  void note_facts(Leaf& leaf, std::size_t first, std::uint64_t yes) const;
   void answer(std::size_t batch, Expanded& expanded);
   [[nodiscard]] std::uint64_t kept_bits(const Prospect& prospect, const Prospect::Case& way,
                                         const FactWalk::Arrival& arrival) const;
@@ -110,6 +114,9 @@ class Expansion {
   std::vector<std::uint32_t> asked_;     ///< numbers of those that are
   FactBits keep_ = 0;                    ///< facts that are kept after any answer
   std::uint64_t premises_met_ = 0;       ///< so far, from any state
+  FactBits covers_ = 0;                  ///< facts on which it hangs what the coverage sees
+  std::size_t covers_at_ = 0;            ///< where the questions about them begin: two for each
+  bool covered_ = false;                 ///< this state of the logic
   std::vector<std::uint64_t> memories_;
   std::uint64_t scans_ = 0;
   std::uint64_t transitions_ = 0;

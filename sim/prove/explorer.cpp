@@ -19,7 +19,7 @@ struct Worker {
 
   /// Leaves in `out.next` what was not known before the round, each once.
   void expand(const Key& from, const StateStore& known, Expanded& out) {
-    expansion.expand(from.history, out);
+    expansion.expand(from.history, coverage, out);
     // Few are new and most of them come again and again.
     std::erase_if(out.next, [&](const Key& key) { return key == from || known.contains(key); });
     keep_first_of_each(out.next);
@@ -96,7 +96,7 @@ Exploration explore(const Subject& subject, const Histories& histories, const Li
     const auto work = [&](Worker& worker) {
       for (std::size_t g = taken++; g < groups.size(); g = taken++) {
         const auto any = static_cast<StateStore::Index>(next + groups[g].front());
-        worker.expansion.enter(states.key(any).logic, worker.coverage);
+        worker.expansion.enter(states.key(any).logic);
         for (const std::size_t i : groups[g]) {
           worker.expand(states.key(static_cast<StateStore::Index>(next + i)), states, round[i]);
         }

@@ -73,6 +73,9 @@ void ScanGraph::branch_out(Index node) {
     reading.known |= excluded_by(reading.value);
     const logic::Cause tripped_by =
         first_out == logic::Cause::none ? after.memory.first_out : logic::Cause::none;
+    if (tripped_by != logic::Cause::none) {
+      first_outs_ |= std::uint64_t{1} << static_cast<unsigned>(tripped_by);
+    }
     const Index to = find_or_add(after, progress);
     branches_.push_back({reading, to, tripped_by});
   } while (adversary_.next());
@@ -86,6 +89,7 @@ void ScanGraph::build(std::uint64_t from) {
   order_.clear();
   leaves_.clear();
   slots_.clear();
+  first_outs_ = 0;
   const logic::LogicState state = unpack(from);
   merging_ = alike_ && state.memory.first_out == logic::Cause::none;
   logic_.resume(state);

@@ -53,6 +53,8 @@ class ScanGraph {
   [[nodiscard]] FactBits later(Index node) const { return nodes_[node].later; }
   [[nodiscard]] logic::LogicState after(Index leaf) const { return nodes_[leaf].state; }
   [[nodiscard]] Answer answer(Index leaf) const;
+  /// First-outs that some scan comes to have, bit n for Cause n.
+  [[nodiscard]] std::uint64_t first_outs() const { return first_outs_; }
 
   /// Steps of the logic run so far, in all graphs.
   [[nodiscard]] std::uint64_t steps() const { return steps_; }
@@ -82,6 +84,7 @@ class ScanGraph {
   std::vector<std::vector<Index>>
       waiting_;  ///< nodes to be branched out, by how far a scan is there
   Slots slots_;
+  std::uint64_t first_outs_ = 0;
   std::uint64_t steps_ = 0;
 };
 

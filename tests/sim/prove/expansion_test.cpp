@@ -188,8 +188,8 @@ TEST_CASE(
 
       Expansion expansion(sample.subject, histories);
       Coverage coverage(options);
-      expansion.enter(from, coverage);
-      expansion.expand(history, found);
+      expansion.enter(from);
+      expansion.expand(history, coverage, found);
       const std::uint64_t kept_mask = histories.kept_mask();
       std::set<std::pair<std::uint64_t, std::uint64_t>> next;
       for (const Key& key : found.next) {
