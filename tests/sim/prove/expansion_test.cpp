@@ -231,3 +231,38 @@ TEST_CASE(
     CHECK(memories.size() > 5);
   }
 }
+
+TEST_CASE("parts of the logic are seen at work just where some whole run shows them so") {
+  std::size_t seen = 0;
+  std::size_t idle = 0;
+  // Few states at a time, so that much stays unseen.
+  for (const Sample& sample : samples(23)) {
+    const logic::Options& options = sample.subject.options;
+    const Histories none({}, options);
+    Expansion expansion(sample.subject, none);
+    Expanded expanded;
+    for (std::size_t first = 0; first + 4 <= sample.states.size(); first += 4) {
+      Coverage found(options);
+      Coverage expected(options);
+      for (std::size_t i = first; i < first + 4; ++i) {
+        const std::uint64_t from = with_representative(sample.states[i]);
+        expansion.enter(from);
+        expansion.expand(none.at_birth(), found, expanded);
+        const logic::LogicState before = unpack(from);
+        for (const Run& run : runs_from(from, sample.subject)) {
+          const logic::LogicState after = unpack(run.answer.state);
+          const bool trips = before.memory.first_out == logic::Cause::none;
+          expected.note(
+              {before, after, run.reading, trips ? after.memory.first_out : logic::Cause::none});
+        }
+      }
+      for (const Part& part : parts(options)) {
+        CAPTURE(part.name);
+        CHECK(found.seen(part) == expected.seen(part));
+        ++(expected.seen(part) ? seen : idle);
+      }
+    }
+  }
+  CHECK(seen > 500);
+  CHECK(idle > 500);
+}
