@@ -97,7 +97,11 @@ Logic::Logic(Options options, Cause born_tripped_by) : options_(options) {
   prove::test::put_bits(prove::test::machine->initial, memory_);
 }
 
-Progress Logic::begin() const { return {.next = Step::permit}; }
+Progress Logic::begin() const {
+  Progress progress;
+  progress.next = Step::permit;
+  return progress;
+}
 
 void Logic::step(Progress& progress, const Facts& facts) {
   namespace test = prove::test;
