@@ -195,8 +195,8 @@ ExitStatus run(const Options& options) {
 
 void add_campaign_command(CLI::App& app, Chosen& chosen_command) {
   const auto options = std::make_shared<Options>();
-  CLI::App* command = app.add_subcommand(
-      "campaign", "inject every failure mode, judge what happens");
+  CLI::App* command =
+      app.add_subcommand("campaign", "inject every failure mode, judge what happens");
   command->add_option("MACHINE", options->file, "machine file (YAML)")->required();
   command->add_flag("--list", options->list, "list the failure modes and stop");
   command
