@@ -1,3 +1,4 @@
+#include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 #include "sim/evidence/sections.hpp"
@@ -40,20 +41,21 @@ Json setting(const Key& key, const Machine& m, std::size_t item, std::string pat
                                         : "controller"}};
 }
 
-/// Texts and tags are shown elsewhere.
+/// Names and tags of the machine itself are shown elsewhere.
 Json settings_list(const Machine& m) {
   Json all = Json::array();
   for (const Key& key : machine::all_keys()) {
-    if (key.kind == machine::KeyKind::text || !has_part(key.part, m.settings.options)) continue;
-    if (!key.path.starts_with(machine::segment_list)) {
-      all.push_back(setting(key, m, 0, key.path));
+    if (!has_part(key.part, m.settings.options)) continue;
+    const machine::List* list = machine::list_of(key.path);
+    if (list == nullptr) {
+      if (key.kind != machine::KeyKind::text) all.push_back(setting(key, m, 0, key.path));
       continue;
     }
-    const std::string name = key.path.substr(machine::segment_list.size() + 2);
-    for (std::size_t i = 0; i < m.settings.programme.segment_count; ++i) {
-      all.push_back(
-          setting(key, m, i,
-                  std::string(machine::segment_list) + '[' + std::to_string(i + 1) + ']' + name));
+    for (std::size_t i = 0; i < list->size(m); ++i) {
+      if (!has_value(key, m, i)) continue;
+      all.push_back(setting(
+          key, m, i,
+          fmt::format("{}[{}]{}", list->path, i + 1, key.path.substr(list->path.size() + 2))));
     }
   }
   return all;

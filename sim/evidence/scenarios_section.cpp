@@ -27,13 +27,13 @@ std::vector<std::string> differences(const machine::Machine& of_case, const mach
   std::vector<std::string> all;
   for (const machine::Key& key : machine::all_keys()) {
     if (key.kind == machine::KeyKind::text) continue;
-    const bool in_list = key.path.starts_with(machine::segment_list);
-    const std::size_t items = in_list ? settings::max_segments : 1;
+    const machine::List* list = machine::list_of(key.path);
+    const std::size_t items = list == nullptr ? 1 : list->size(of_case);
     for (std::size_t i = 0; i < items; ++i) {
-      const bool ours = !in_list || i < m.settings.programme.segment_count;
-      const bool theirs = !in_list || i < of_case.settings.programme.segment_count;
-      if (!theirs || (ours && key.get(of_case, i) == key.get(m, i))) continue;
-      all.push_back(key.path + ' ' + value_text(key, of_case, i));
+      const bool ours = list == nullptr || i < list->size(m);
+      const std::string theirs = value_text(key, of_case, i);
+      if (ours && theirs == value_text(key, m, i)) continue;
+      all.push_back(key.path + ' ' + theirs);
     }
   }
   return all;

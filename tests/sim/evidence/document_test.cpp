@@ -5,6 +5,7 @@
 #include <doctest/doctest.h>
 
 #include "findings.hpp"
+#include "sim/scenario/oven_bank.hpp"
 
 namespace ovenproof::evidence {
 namespace {
@@ -78,6 +79,46 @@ TEST_CASE("what was not done is said not to be covered, and its section is null"
   CHECK(says(all["summary"]["not_covered"], "No whole cycle"));
   CHECK(says(all["summary"]["not_covered"], "No scenarios"));
   CHECK(says(all["summary"]["not_covered"], "not proved"));
+}
+
+/// A case on that oven that passed.
+ScenarioFinding one_case(const machine::Machine& machine) {
+  scenario::Case one;
+  one.file = "case.yaml";
+  one.name = "a case";
+  one.covers = {"R-RESET"};
+  one.oven = scenario::make_oven(machine);
+  ScenarioFinding finding;
+  finding.items.push_back({one});
+  finding.results.resize(1);
+  return finding;
+}
+
+TEST_CASE("a case tells in which keys its oven is not the machine, and only those") {
+  Findings findings = sound_findings();
+  findings.scenarios = one_case(findings.machine);
+  CHECK(made(findings)["scenarios"]["groups"][0]["unlike_machine"].empty());
+  machine::Machine other = findings.machine;
+  other.settings.purge.gate.value = 55.0F;
+  findings.scenarios = one_case(other);
+  const json unlike = made(findings)["scenarios"]["groups"][0]["unlike_machine"];
+  REQUIRE(unlike.size() == 1);
+  CHECK(unlike[0] == "purge.gate 55 ppm");
+}
+
+TEST_CASE("a case counts for the requirement that it carries, and for the verdict") {
+  Findings findings = sound_findings();
+  findings.scenarios = one_case(findings.machine);
+  json all = made(findings);
+  for (const json& each : all["requirements"]) {
+    CHECK(each["carried"]["cases"] == (each["id"] == "R-RESET" ? 1 : 0));
+  }
+  CHECK(all["summary"]["holds"] == true);
+  findings.scenarios->results[0].problems.emplace_back("the phase was not found");
+  all = made(findings);
+  CHECK(says(all["summary"]["refuted"], "1 scenario case failed"));
+  CHECK(all["scenarios"]["groups"][0]["cases"][0]["failure"] ==
+        "not played: the phase was not found");
 }
 
 /// A campaign of one failure mode, injected once, that ends so.
