@@ -5,7 +5,7 @@
 namespace ovenproof::prove {
 namespace {
 
-constexpr std::size_t first_slots = 1U << 12;
+constexpr std::size_t first_slots = 1U << 10;
 
 /// Above this share of slots in use the table doubles.
 constexpr bool too_full(std::size_t used, std::size_t slots) { return used * 10 > slots * 7; }
