@@ -13,7 +13,7 @@ import sys
 import tempfile
 
 MACHINE = "scenarios/machines/coil_cure_300.yaml"
-CASES = ["scenarios/cases/gas_supply_lost_all_ovens.yaml", "scenarios/cases/estop_idle.yaml"]
+CASES = ["scenarios/cases/gas_supply_lost_all_ovens.yaml", "scenarios/cases/limiter_contact.yaml"]
 
 
 def evidence(program, out, *more):

@@ -51,10 +51,11 @@ withPage("no two elements share an id", async (page) => {
 withPage("a table shows the rows that hold the words searched, and says how many", async (page) => {
   const settings = page.locator("#settings .table", {has: page.locator("table.settings")});
   const all = await settings.locator("tbody tr").count();
-  await settings.locator("input[type=search]").fill("purge.gate");
+  const key = givenDocument().machine.settings.at(-1).key;
+  await settings.locator("input[type=search]").fill(key);
   const found = await settings.locator("tbody tr").allTextContents();
   assert.ok(found.length > 0 && found.length < all);
-  for (const row of found) assert.match(row, /purge\.gate/);
+  for (const row of found) assert.ok(row.includes(key));
   assert.ok((await settings.locator(".count").textContent()).startsWith(`${found.length} of ${found.length}`));
   await settings.locator("input[type=search]").fill("no such words");
   assert.match(await settings.locator("tbody").textContent(), /Nothing fits/);
