@@ -9,7 +9,9 @@
 #include "sim/app/cautions.hpp"
 #include "sim/app/check_report.hpp"
 #include "sim/app/terminal.hpp"
+#include "sim/app/warning_report.hpp"
 #include "sim/machine/load.hpp"
+#include "sim/machine/warnings.hpp"
 
 namespace ovenproof::app {
 
@@ -35,6 +37,7 @@ ExitStatus check(const Options& options) {
       if (const auto* machine = std::get_if<machine::Machine>(&one.loaded)) {
         if (!results.empty()) results += '\n';
         results += check_report(*machine, Style(stdout));
+        results += warning_report(machine::warnings_in_file(one.file), Style(stdout));
       }
     }
     if (!results.empty()) print(results + '\n' + paragraph(caution));

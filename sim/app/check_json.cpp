@@ -3,6 +3,7 @@
 #include "sim/app/cautions.hpp"
 #include "sim/app/check_report.hpp"
 #include "sim/machine/keys.hpp"
+#include "sim/machine/warnings.hpp"
 #include "sim/sizing/size.hpp"
 
 namespace ovenproof::app {
@@ -96,6 +97,7 @@ std::string check_json(const std::vector<Checked>& all) {
     if (const auto* machine = std::get_if<Machine>(&one.loaded)) {
       entry["valid"] = true;
       entry.update(machine_json(*machine));
+      entry["warnings"] = errors_json(machine::warnings_in_file(one.file));
     } else {
       entry["valid"] = false;
       entry["errors"] = errors_json(std::get<std::vector<machine::Error>>(one.loaded));

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "sim/app/size_report.hpp"
+#include "sim/app/warning_report.hpp"
 #include "sim/machine/keys.hpp"
 #include "sim/sizing/size.hpp"
 
@@ -105,6 +106,21 @@ std::string changed(const Machine& m) {
   return out;
 }
 
+/// One line of an error. The place is never broken, however long the path is: tools look for it.
+std::string error_line(std::string_view line) {
+  const bool related = line.starts_with("    ");
+  if (related) line.remove_prefix(4);
+  const int indent = related ? 4 : 0;
+  const std::size_t place = line.find(": ");
+  if (place == std::string_view::npos ||
+      columns_of(line.substr(0, place + 1)) + indent + 4 <= terminal_columns) {
+    return paragraph(line, indent, indent + 4);
+  }
+  return std::string(static_cast<std::size_t>(indent), ' ') +
+         std::string(line.substr(0, place + 1)) + '\n' +
+         paragraph(line.substr(place + 2), indent + 4, indent + 4);
+}
+
 }  // namespace
 
 std::string check_report(const Machine& m, const Style& style) {
@@ -137,35 +153,27 @@ std::string check_report(const Machine& m, const Style& style) {
   return out;
 }
 
-namespace {
-
-/// One line of an error. The place is never broken, however long the path is: tools look for it.
-std::string error_line(std::string_view line) {
-  const bool related = line.starts_with("    ");
-  if (related) line.remove_prefix(4);
-  const int indent = related ? 4 : 0;
-  const std::size_t place = line.find(": ");
-  if (place == std::string_view::npos ||
-      columns_of(line.substr(0, place + 1)) + indent + 4 <= terminal_columns) {
-    return paragraph(line, indent, indent + 4);
+std::string problem_text(const machine::Error& error) {
+  std::string out;
+  const std::string text = to_text(error);
+  for (std::size_t begin = 0; begin < text.size();) {
+    const std::size_t end = std::min(text.find('\n', begin), text.size());
+    out += error_line(std::string_view(text).substr(begin, end - begin));
+    begin = end + 1;
   }
-  return std::string(static_cast<std::size_t>(indent), ' ') +
-         std::string(line.substr(0, place + 1)) + '\n' +
-         paragraph(line.substr(place + 2), indent + 4, indent + 4);
+  return out;
 }
 
-}  // namespace
+std::string warning_report(const std::vector<machine::Error>& warnings, const Style& style) {
+  if (warnings.empty()) return "";
+  std::string out;
+  for (const machine::Error& each : warnings) out += problem_text(each);
+  return '\n' + style.heading("To be looked at") + '\n' + style.warning(out);
+}
 
 std::string error_report(const std::vector<machine::Error>& errors, const Style& style) {
   std::string out;
-  for (const machine::Error& error : errors) {
-    const std::string text = to_text(error);
-    for (std::size_t begin = 0; begin < text.size();) {
-      const std::size_t end = std::min(text.find('\n', begin), text.size());
-      out += error_line(std::string_view(text).substr(begin, end - begin));
-      begin = end + 1;
-    }
-  }
+  for (const machine::Error& error : errors) out += problem_text(error);
   const std::string count =
       errors.size() == 1 ? "1 error" : fmt::format("{} errors", errors.size());
   return out + style.error(count) + '\n';

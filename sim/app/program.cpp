@@ -22,6 +22,7 @@
 #include "sim/app/prove_command.hpp"
 #include "sim/app/replay_command.hpp"
 #include "sim/app/run_command.hpp"
+#include "sim/app/size_command.hpp"
 #include "sim/app/terminal.hpp"
 #include "sim/machine/error.hpp"
 #include "sim/machine/suggest.hpp"
@@ -115,6 +116,7 @@ ExitStatus parse_and_run(int count, const char* const* arguments) {
   app.add_flag("-v,--verbose", verbose, "log details")->excludes(silent);
   Chosen chosen;
   add_check_command(app, chosen);
+  add_size_command(app, chosen);
   add_run_command(app, chosen);
   add_prove_command(app, chosen);
   add_campaign_command(app, chosen);

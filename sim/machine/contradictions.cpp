@@ -209,7 +209,52 @@ void check_times(Checker& check, const Machine& m) {
          "oxygen.warm_up_maximum");
 }
 
+/// The plant samples its sensors every 100 ms and resolves contacts within 10 ms.
+void check_scan(Checker& check, const Machine& m) {
+  const std::uint32_t period_ms = m.settings.scan.period.value;
+  check.need(
+      period_ms >= 1 && period_ms <= 10 && 100 % period_ms == 0, {"scan.period"},
+      "at most 10 ms and a whole fraction of 100 ms, or the simulated oven cannot be stepped "
+      "by it");
+}
+
+void look_at_programme(Checker& look, const Machine& m) {
+  for (std::size_t i = 1; i < m.settings.programme.segment_count; ++i) {
+    const float before = m.settings.programme.segments[i - 1].target.value;
+    look.need(m.settings.programme.segments[i].target.value >= before,
+              {segment_key(i, "target"), segment_key(i - 1, "target")},
+              "a target not below the one before: while the programme runs the oven cools by its "
+              "losses alone, however steep the ramp");
+  }
+}
+
+/// A cycle may be started on a cold cell: the purge then waits for the reading.
+void look_at_warm_up(Checker& look, const Machine& m) {
+  if (m.settings.options.oxygen_sensor == settings::OxygenSensor::none) return;
+  const auto volumes = volume_changes_to(m.plant, m.settings.purge.gate.value);
+  if (!volumes) return;
+  const bool cell = m.settings.options.oxygen_sensor == settings::OxygenSensor::zirconia_cell;
+  const double settle_s = cell ? m.settings.oxygen.cell_settle.value / 1000.0 : 0.0;
+  const double warm_s = oxygen_warm_up_s(m.plant) + settle_s;
+  const double purge_s =
+      *volumes * volume_change_s(m.plant) + m.settings.purge.gate_hold.value / 1000.0;
+  std::vector<std::string> keys{"purge.timeout", "oxygen.warm_up_time_constant"};
+  if (cell) keys.emplace_back("oxygen.cell_settle");
+  keys.insert(keys.end(), {"purge.gate", "purge.chamber_volume", "purge.purge_flow"});
+  look.need(m.settings.purge.timeout.value / 1000.0 > warm_s + purge_s, keys,
+            fmt::format("longer than {:.0f} s: the oxygen reading takes {:.0f} s to be valid from "
+                        "cold, and the purge {:.0f} s",
+                        warm_s + purge_s, warm_s, purge_s));
+}
+
 }  // namespace
+
+std::vector<Error> warnings(const Machine& machine, const Given& given, const std::string& file) {
+  Checker look(machine, given, file);
+  look_at_programme(look, machine);
+  look_at_warm_up(look, machine);
+  return std::move(look).errors();
+}
 
 std::vector<Error> contradictions(const Machine& machine, const Given& given,
                                   const std::string& file) {
@@ -219,6 +264,7 @@ std::vector<Error> contradictions(const Machine& machine, const Given& given,
   check_heat(check, machine);
   check_times(check, machine);
   check_safety(check, machine);
+  check_scan(check, machine);
   return std::move(check).errors();
 }
 

@@ -25,4 +25,7 @@ std::string full_path(const std::string& path, std::size_t item = 0);
 std::vector<Error> contradictions(const Machine& machine, const Given& given,
                                   const std::string& file);
 
+/// What can stand together but should be looked at, told as errors are.
+std::vector<Error> warnings(const Machine& machine, const Given& given, const std::string& file);
+
 }  // namespace ovenproof::machine

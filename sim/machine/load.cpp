@@ -10,6 +10,7 @@
 #include "sim/machine/suggest.hpp"
 #include "sim/machine/text_file.hpp"
 #include "sim/machine/value.hpp"
+#include "sim/machine/warnings.hpp"
 #include "sim/machine/yaml_tree.hpp"
 
 namespace ovenproof::machine {
@@ -305,6 +306,20 @@ Loaded load_file(const std::filesystem::path& path) {
   auto text = read_text_file(path);
   if (auto* error = std::get_if<Error>(&text)) return std::vector<Error>{std::move(*error)};
   return load_text(std::get<std::string>(text), path.string());
+}
+
+std::vector<Error> warnings_in_text(std::string_view text, const std::string& name) {
+  if (!std::holds_alternative<Machine>(load_text(text, name))) return {};
+  Machine machine = default_machine();
+  Reader reader(name, machine);
+  reader.read_root(read_yaml(text, name).root);
+  return warnings(machine, reader.given(), name);
+}
+
+std::vector<Error> warnings_in_file(const std::filesystem::path& path) {
+  const auto text = read_text_file(path);
+  const auto* const read = std::get_if<std::string>(&text);
+  return read == nullptr ? std::vector<Error>{} : warnings_in_text(*read, path.string());
 }
 
 }  // namespace ovenproof::machine

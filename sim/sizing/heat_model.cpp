@@ -161,8 +161,10 @@ Course soak(const Machine& m, double degC, double seconds) {
 std::optional<Course> cool(const Parameters& p, double from, double to, bool jacket) {
   constexpr double settled_s = 30.0;
   const TwoLumps oven(p, jacket);
-  const double h = std::clamp(oven.step_s(from), 0.01, 20.0);
-  if (month_s / h > 5e6) return std::nullopt;  // lumps of next to nothing
+  constexpr std::size_t most_steps = 5'000'000;
+  const double h = std::min(oven.step_s(from), 20.0);
+  if (h < 1e-3) return std::nullopt;  // lumps of next to nothing
+  if (to <= cooling_end_degC(p, jacket)) return std::nullopt;
   TwoLumps::State s{from, from};
   Course course;
   course.points.push_back({0.0, from});
@@ -174,7 +176,9 @@ std::optional<Course> cool(const Parameters& p, double from, double to, bool jac
     const double gas = oven.gas_degC(s);
     const double fall = before - gas;
     const bool stands = course.seconds > settled_s && fall < 1e-7 * h;
-    if (stands || course.seconds > month_s) return std::nullopt;
+    if (stands || course.seconds > month_s || course.points.size() > most_steps) {
+      return std::nullopt;
+    }
     course.jacket_J += 0.5 * (jacket_W + oven.jacket_W(s)) * h;
     const double share = gas < to && fall > 0.0 ? (before - to) / fall : 1.0;
     course.seconds += share * h;

@@ -42,6 +42,12 @@ std::string trimmed(std::string_view text) {
   return std::string(text.substr(first, text.find_last_not_of(' ') - first + 1));
 }
 
+/// What stands behind the number: "120 L/min" -> " L/min".
+std::string_view unit_of(std::string_view text) {
+  const std::size_t end = text.find_first_not_of("+-.0123456789");
+  return end == std::string_view::npos ? std::string_view{} : text.substr(end);
+}
+
 bool digits_only(std::string_view text) {
   return !text.empty() &&
          std::all_of(text.begin(), text.end(), [](char c) { return c >= '0' && c <= '9'; });
@@ -65,9 +71,10 @@ class AxisReader {
     std::string first = trimmed(std::string_view(argument_).substr(equals + 1, dots - equals - 1));
     std::string last = trimmed(std::string_view(argument_).substr(dots + 2));
     std::size_t steps = usual_sweep_steps;
-    if (const std::size_t slash = last.rfind('/');
-        slash != std::string::npos && digits_only(std::string_view(last).substr(slash + 1))) {
-      const std::string count = last.substr(slash + 1);
+    const std::size_t slash = last.rfind('/');
+    const std::string count =
+        slash == std::string::npos ? "" : trimmed(std::string_view(last).substr(slash + 1));
+    if (digits_only(count)) {
       steps = count.size() > 4 ? most_sweep_points + 1 : std::stoul(count);
       last = trimmed(std::string_view(last).substr(0, slash));
     }
@@ -75,7 +82,7 @@ class AxisReader {
       complain(fmt::format("expected 2 to {} values", most_sweep_points));
       return std::nullopt;
     }
-    if (plain(first)) first += last.substr(std::min(last.size(), last.find_first_of(" %", 0)));
+    if (plain(first)) first += std::string(unit_of(last));
     const auto a = value(first);
     const auto b = value(last);
     if (!a || !b || !spread(*a, *b, steps)) return std::nullopt;
@@ -133,13 +140,24 @@ class AxisReader {
     return *number;
   }
 
+  /// To twelve digits of the unit in which it is shown, so that files and tables stay readable.
+  [[nodiscard]] double rounded(double value) const {
+    const machine::Unit* unit = machine::find_unit(axis_.key->dimension, axis_.key->unit);
+    const machine::Unit one{"", 1.0};
+    if (unit == nullptr) unit = &one;
+    const std::string text = fmt::format("{:.12g}", machine::to_unit(value, *unit));
+    double shown = 0.0;
+    std::from_chars(text.data(), text.data() + text.size(), shown);
+    return machine::from_unit(shown, *unit);
+  }
+
   /// Values of a count or with a resolution are rounded to it, and must still differ.
   bool spread(double a, double b, std::size_t steps) {
     const double grid = axis_.key->kind == KeyKind::count ? 1.0 : axis_.key->resolution;
     for (std::size_t i = 0; i < steps; ++i) {
       const double share = static_cast<double>(i) / static_cast<double>(steps - 1);
       double value = i + 1 == steps ? b : a + share * (b - a);
-      if (grid > 0.0) value = std::round(value / grid) * grid;
+      value = grid > 0.0 ? std::round(value / grid) * grid : rounded(value);
       axis_.values.push_back(value);
     }
     const std::set<double> different(axis_.values.begin(), axis_.values.end());

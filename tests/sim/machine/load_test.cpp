@@ -125,9 +125,10 @@ TEST_CASE("any value within a range reads back as the controller and the plant h
         if (const auto* again = std::get_if<Machine>(&loaded)) {
           RC_ASSERT(same(m, *again));
         } else {
-          // Only a contradiction may stand in the way, and it names another key beside.
+          // Only a contradiction may stand in the way, and it names another key beside; but for the
+          // scan, which contradicts the simulated oven.
           for (const Error& error : std::get<std::vector<Error>>(loaded))
-            RC_ASSERT(!error.related.empty());
+            RC_ASSERT(!error.related.empty() || error.key == "scan.period");
         }
       },
       300);

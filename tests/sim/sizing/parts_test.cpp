@@ -1,0 +1,170 @@
+/// The parts that sizing is made of, each by itself.
+#include <atomic>
+#include <cmath>
+#include <stdexcept>
+#include <string>
+
+#include "demo.hpp"
+#include "sim/formulas/heat.hpp"
+#include "sim/machine/estimate.hpp"
+#include "sim/sizing/curve.hpp"
+#include "sim/sizing/figures.hpp"
+#include "sim/sizing/heat_model.hpp"
+#include "sim/sizing/parallel.hpp"
+
+using namespace ovenproof;
+using namespace ovenproof::sizing;
+using namespace ovenproof::sizing::testing;
+using doctest::Approx;
+
+namespace {
+
+/// All of it hangs together, nothing is driven by a fan, nothing flows: one lump.
+plant::Parameters one_lump() {
+  plant::Parameters p;
+  p.fan.shaft_power_W = 0.0;
+  p.wall.convection_fan_W_per_K = p.load.convection_fan_W_per_K = 1e5;
+  p.load.inside_conductance_W_per_K = 1e5;
+  p.supply.process_L_per_min = 1e-9;
+  return p;
+}
+
+Figure bounded(double predicted, double simulated, Bound bound) {
+  Figure f;
+  f.predicted = predicted;
+  f.simulated = simulated;
+  f.bound = bound;
+  return f;
+}
+
+}  // namespace
+
+TEST_CASE("two lumps that hang together cool as the closed form of one lump") {
+  plant::Parameters p = one_lump();
+  for (const bool jacket : {true, false}) {
+    CAPTURE(jacket);
+    const double conductance =
+        machine::loss_W_per_K(p) + (jacket ? jacket_of(p.cooling).W_per_K() : 0.0);
+    const auto closed =
+        formulas::cooling_s(machine::heated_capacity_J_per_K(p), conductance, 480.0, 80.0);
+    const auto course = cool(p, 500.0, 100.0, jacket);
+    REQUIRE(course);
+    CHECK(course->seconds == Approx(*closed).epsilon(2e-3));
+    CHECK(course->gave_off_J == Approx(machine::heated_capacity_J_per_K(p) * 400.0).epsilon(2e-3));
+    if (!jacket) CHECK(course->jacket_J == 0.0);
+  }
+}
+
+TEST_CASE("cooling never gets below where the fan's work balances the losses") {
+  plant::Parameters p;
+  const double end = cooling_end_degC(p, false);
+  CHECK(end > 60.0);
+  CHECK_FALSE(cool(p, 500.0, end - 1.0, false));
+  CHECK(cool(p, 500.0, end + 5.0, false));
+  CHECK(cooling_end_degC(p, true) < end);
+  const double losses = machine::loss_W_per_K(p) + machine::process_gas_W_per_K(p);
+  CHECK(losses * (end - 20.0) == Approx(machine::fan_W(p, end)));
+}
+
+TEST_CASE("a ramp takes the programme's time while the heater can, and longer when it cannot") {
+  machine::Machine m = demo("bronze_strip_160");
+  const auto asked = ramp(m, 20.0, 550.0, 8.0F);
+  REQUIRE(asked);
+  CHECK(asked->as_asked);
+  CHECK(asked->seconds == Approx(530.0 / 8.0 * 60.0));
+  m.plant.heater.power_W = 4000.0;
+  const auto weak = ramp(m, 20.0, 550.0, 8.0F);
+  REQUIRE(weak);
+  CHECK_FALSE(weak->as_asked);
+  CHECK(weak->seconds > asked->seconds);
+  // At full power and small losses: t = C dT / P, and a little more.
+  const double least = machine::heated_capacity_J_per_K(m.plant) * 530.0 / 4250.0;
+  CHECK(weak->seconds > least);
+  m.plant.heater.power_W = 1000.0;  // less than 550 degC loses
+  CHECK_FALSE(ramp(m, 20.0, 550.0, 8.0F));
+}
+
+TEST_CASE("a verdict is within the bound, outside with a reason, or outside") {
+  CHECK(bounded(95.0, 100.0, {0.05, 0.0}).verdict() == Verdict::within);
+  CHECK(bounded(94.9, 100.0, {0.05, 0.0}).verdict() == Verdict::outside);
+  CHECK(bounded(94.9, 100.0, {0.05, 0.2}).verdict() == Verdict::within);
+  CHECK(bounded(105.1, 100.0, {0.05, 0.0}).verdict() == Verdict::outside);
+  Figure explained = bounded(50.0, 100.0, {0.05, 0.0});
+  explained.why = "because";
+  CHECK(explained.verdict() == Verdict::outside_explained);
+  CHECK(*explained.deviation() == Approx(0.5));
+  explained.simulated.reset();
+  CHECK(explained.verdict() == Verdict::not_compared);
+  CHECK_FALSE(explained.deviation());
+  CHECK_FALSE(bounded(1.0, 0.0, {0.0, 2.0}).deviation());
+}
+
+TEST_CASE("a sizing holds unless the cycle failed or a figure is outside without a reason") {
+  Sizing sizing;
+  sizing.figures = {bounded(50.0, 100.0, {0.05, 0.0})};
+  CHECK_FALSE(sizing.holds());
+  sizing.figures[0].why = "because";
+  CHECK(sizing.holds());
+  sizing.cycle_problem = "the oven tripped";
+  CHECK_FALSE(sizing.holds());
+}
+
+TEST_CASE("the reason for a figure outside of its bound is the assumption that does not hold") {
+  const machine::Machine m = demo("bronze_strip_160");
+  const Options options;
+  const Prediction prediction = predict(m, options);
+  const Basis basis{m, options, prediction, nullptr};
+  FigureMaker maker(basis);
+  static constexpr formulas::Formula formula{"name", "x = y", "source"};
+  const auto add = [&](double simulated, bool holds) {
+    Figure& f = maker.add("purge", "gate_time", "time", "min", formula, 10.0, {0.05, 0.0});
+    f.simulated = simulated;
+    f.assumptions = {{"the sun shines", true, ""}, {"it is stirred", holds, "9 s against 1 s"}};
+  };
+  add(20.0, false);
+  add(20.0, true);
+  add(10.0, false);
+  const std::vector<Figure> figures = std::move(maker).take();
+  CHECK(figures[0].why == "not so here: it is stirred (9 s against 1 s)");
+  CHECK(figures[1].why.empty());
+  CHECK(figures[2].why.empty());  // within: nothing to explain
+}
+
+TEST_CASE("a thinned curve keeps ends and corners, and its lines stay near what they replace") {
+  std::vector<Point> points;
+  for (int i = 0; i <= 5000; ++i) {
+    const double s = i;
+    points.push_back({s, i < 1000 ? 1e5 * std::exp(-s / 100.0) + 10.0 : 10.0 + (s - 1000.0)});
+  }
+  const std::vector<Point> few = thinned(points, 60, true);
+  REQUIRE(few.size() <= 60);
+  CHECK(few.front().s == 0.0);
+  CHECK(few.back().s == 5000.0);
+  std::size_t at = 0;
+  for (const Point& each : points) {
+    while (few[at + 1].s < each.s) ++at;
+    const double share = (each.s - few[at].s) / (few[at + 1].s - few[at].s);
+    const double line =
+        std::log(few[at].value) + share * (std::log(few[at + 1].value) - std::log(few[at].value));
+    CHECK(std::fabs(line - std::log(each.value)) < 0.05);
+  }
+  CHECK(thinned(points, 10'000, true).size() == points.size());
+  const std::vector<Point> flat(500, Point{1.0, 3.0});
+  CHECK(thinned(flat, 10, false).size() == 2);
+}
+
+TEST_CASE(
+    "all tasks run whatever the number of threads, and the first exception in order is told") {
+  for (const unsigned jobs : {1U, 4U}) {
+    std::atomic<int> done = 0;
+    std::vector<std::function<void()>> tasks;
+    for (int i = 0; i < 20; ++i) {
+      tasks.emplace_back([&done, i] {
+        ++done;
+        if (i == 7 || i == 13) throw std::invalid_argument(std::to_string(i));
+      });
+    }
+    CHECK_THROWS_WITH_AS(run_all(tasks, jobs), "7", std::invalid_argument);
+    CHECK(done == 20);
+  }
+}
