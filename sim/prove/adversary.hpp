@@ -67,11 +67,13 @@ class Adversary {
     now_ = now;
     before_ = before;
     chosen_ = 0;
+    looked_at_ = 0;
   }
 
   /// To the next way; false when there is none left. The same questions must then be asked again
   /// from the beginning.
   bool next() {
+    looked_at_ = 0;
     while (chosen_ > 0) {
       Choice& last = choices_[chosen_ - 1];
       Reading& reading = last.of_scan_before ? before_ : now_;
@@ -88,11 +90,16 @@ class Adversary {
   }
 
   /// The fact in this scan.
-  bool now(logic::Fact fact) { return look(now_, bit(fact), false); }
+  bool now(logic::Fact fact) {
+    looked_at_ |= bit(fact);
+    return look(now_, bit(fact), false);
+  }
   /// The fact in the scan before.
   bool before(logic::Fact fact) { return look(before_, bit(fact), true); }
 
   [[nodiscard]] const Reading& reading() const { return now_; }
+  /// Facts of this scan that were asked for since begin() or next().
+  [[nodiscard]] FactBits looked_at() const { return looked_at_; }
   [[nodiscard]] const Reading& reading_before() const { return before_; }
 
   /// For the logic to read from; valid while this lives.
@@ -133,6 +140,7 @@ class Adversary {
 
   Reading now_;
   Reading before_;
+  FactBits looked_at_ = 0;
   std::array<Choice, 2 * logic::fact_count> choices_{};
   unsigned chosen_ = 0;
 };

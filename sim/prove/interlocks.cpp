@@ -344,6 +344,11 @@ std::vector<Interlock> interlocks(const logic::Options& options) {
       {"REQ-END-02", "R-UNLOAD", "unloading follows only on a cycle that was heated or cooled",
        always("rises(phase = unloading) implies"
               " falls(phase in {ramp, soak, repurging, cooling, flushing})")},
+      // --- what all the others lean on ---
+      {"REQ-SAY-01", "", "what the logic commands and reports is what it remembers",
+       always("answer.as_remembered")},
+      {"REQ-SAY-02", "", "the logic looks at no timer that it does not run",
+       always("answer.timers_run")},
   };
 }
 

@@ -10,11 +10,16 @@ namespace {
 
 using namespace logic;
 
+/// Also notes what is looked at.
 struct Table {
   FactBits facts;
+  mutable FactBits looked_at = 0;
+
   [[nodiscard]] Facts reader() const {
     return {this, [](const void* self, Fact fact) {
-              return (static_cast<const Table*>(self)->facts & bit(fact)) != 0;
+              const auto* table = static_cast<const Table*>(self);
+              table->looked_at |= bit(fact);
+              return (table->facts & bit(fact)) != 0;
             }};
   }
 };
@@ -91,7 +96,7 @@ Played play(const Options& options, const Script& script, const properties::Prop
     const Table table{filled(reading, energised)};
     const Commands commands = logic.scan(table.reader());
     energised = commands.outputs;
-    const Answer answer = answer_of(logic.state(), commands);
+    const Answer answer = answer_of(logic.state(), commands, table.looked_at);
     played.scans.push_back({table.facts, answer});
     fill_row(table.facts, answer, options, row);
     monitor.step(row);

@@ -23,13 +23,15 @@ constexpr std::size_t distances = trip_count + static_cast<std::size_t>(Step::do
 
 /// All of it but the timers, which the logic commands and never asks for, and what the state says
 /// as well.
-std::uint64_t pack(const Progress& progress) {
+template <class Faults>
+std::uint64_t pack(const Progress& progress, const Faults& faults) {
   const logic::Commands& c = progress.commands;
   const unsigned flags = (c.programme_restart ? 1U : 0U) | (c.programme_advance ? 2U : 0U) |
                          (c.count_purge ? 4U : 0U) | (c.acknowledge ? 8U : 0U);
-  static_assert(trip_count <= 56);
-  return progress.trips | std::uint64_t{flags} << 56 |
-         static_cast<std::uint64_t>(progress.next) << 60;
+  static_assert(trip_count <= 54);
+  return (faults.not_as_remembered ? std::uint64_t{1} << 54 : 0) |
+         (faults.timer_not_run ? std::uint64_t{1} << 55 : 0) | progress.trips |
+         std::uint64_t{flags} << 56 | static_cast<std::uint64_t>(progress.next) << 60;
 }
 
 }  // namespace
@@ -40,15 +42,16 @@ ScanGraph::ScanGraph(const logic::Options& options, const Reading& assumed, bool
       alike_(alike),
       waiting_(distances) {}
 
-ScanGraph::Index ScanGraph::find_or_add(const logic::LogicState& state, const Progress& progress) {
+ScanGraph::Index ScanGraph::find_or_add(const logic::LogicState& state, const Progress& progress,
+                                        const Faults& faults) {
   const std::uint64_t packed = prove::pack(state);
-  const Key key{merging_ ? with_representative(packed) : packed, pack(progress)};
+  const Key key{merging_ ? with_representative(packed) : packed, pack(progress, faults)};
   std::uint32_t& slot =
       slots_.find(hash_of(key), [&](std::uint32_t i) { return nodes_[i].key == key; });
   if (slot != Slots::empty) return slot;
   const auto made = static_cast<Index>(nodes_.size());
   slot = made;
-  nodes_.push_back({merging_ ? unpack(key.logic) : state, progress, key, 0, 0, 0});
+  nodes_.push_back({merging_ ? unpack(key.logic) : state, progress, faults, key, 0, 0, 0});
   waiting_[distance(progress)].push_back(made);
   slots_.grow_for(nodes_.size(), [&](std::uint32_t i) { return hash_of(nodes_[i].key); });
   return made;
@@ -57,18 +60,26 @@ ScanGraph::Index ScanGraph::find_or_add(const logic::LogicState& state, const Pr
 void ScanGraph::branch_out(Index node) {
   const logic::LogicState from = nodes_[node].state;
   const Progress begun = nodes_[node].progress;
+  const Faults faults_before = nodes_[node].faults;
   const logic::Cause first_out = from.memory.first_out;
   const auto first = static_cast<Index>(branches_.size());
   adversary_.begin(assumed_);
   do {
     logic_.resume(from);
     Progress progress = begun;
-    // Steps that look at no fact make no node.
+    // Steps that look at no fact, or at one that never changes, make no node.
     do {
       logic_.step(progress, adversary_.facts());
       ++steps_;
-    } while (progress.next != Step::done && adversary_.reading().known == assumed_.known);
+    } while (progress.next != Step::done && (adversary_.looked_at() & ~assumed_.known) == 0);
     const logic::LogicState after = logic_.state();
+    Faults faults = faults_before;
+    if (!timers_run(progress.commands, adversary_.looked_at() & ~assumed_.known)) {
+      faults.timer_not_run = true;
+    }
+    if (progress.next == Step::done && !as_remembered(after, progress.commands)) {
+      faults.not_as_remembered = true;
+    }
     Reading reading = adversary_.reading();
     reading.known |= excluded_by(reading.value);
     const logic::Cause tripped_by =
@@ -76,7 +87,7 @@ void ScanGraph::branch_out(Index node) {
     if (tripped_by != logic::Cause::none) {
       first_outs_ |= std::uint64_t{1} << static_cast<unsigned>(tripped_by);
     }
-    const Index to = find_or_add(after, progress);
+    const Index to = find_or_add(after, progress, faults);
     branches_.push_back({reading, to, tripped_by});
   } while (adversary_.next());
   nodes_[node].first_branch = first;
@@ -93,7 +104,7 @@ void ScanGraph::build(std::uint64_t from) {
   const logic::LogicState state = unpack(from);
   merging_ = alike_ && state.memory.first_out == logic::Cause::none;
   logic_.resume(state);
-  find_or_add(state, logic_.begin());
+  find_or_add(state, logic_.begin(), {});
   for (std::vector<Index>& nodes : waiting_) {
     // A step only goes further, so nobody adds to `nodes` any more.
     for (const Index node : nodes) {
@@ -116,7 +127,11 @@ void ScanGraph::build(std::uint64_t from) {
 }
 
 Answer ScanGraph::answer(Index leaf) const {
-  return answer_of(nodes_[leaf].state, nodes_[leaf].progress.commands);
+  const Node& node = nodes_[leaf];
+  Answer answer = answer_of(node.state, node.progress.commands, 0);
+  answer.as_remembered = !node.faults.not_as_remembered;
+  answer.timers_run = !node.faults.timer_not_run;
+  return answer;
 }
 
 }  // namespace ovenproof::prove

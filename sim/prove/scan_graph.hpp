@@ -60,16 +60,24 @@ class ScanGraph {
   [[nodiscard]] std::uint64_t steps() const { return steps_; }
 
  private:
+  /// What the logic must never do on the way and its state does not show; part of what tells nodes
+  /// apart.
+  struct Faults {
+    bool not_as_remembered = false;
+    bool timer_not_run = false;
+  };
   struct Node {
     logic::LogicState state;
     logic::Progress progress;
+    Faults faults;
     Key key;
     FactBits later = 0;
     Index first_branch = 0;
     Index end_branch = 0;
   };
 
-  Index find_or_add(const logic::LogicState& state, const logic::Progress& progress);
+  Index find_or_add(const logic::LogicState& state, const logic::Progress& progress,
+                    const Faults& faults);
   void branch_out(Index node);
 
   logic::Logic logic_;

@@ -41,6 +41,8 @@ properties::SignalTable make_table() {
   table.add_boolean("command.acknowledge", "a reset was accepted");
   table.add_boolean("command.programme_restart", "a new cycle begins");
   table.add_boolean("command.programme_advance", "the next segment begins");
+  table.add_boolean("answer.as_remembered", "the commands say what the logic remembers");
+  table.add_boolean("answer.timers_run", "every timer looked at was commanded to run");
   table.add_boolean("option.oxygen_monitor", "the machine has an oxygen monitor");
   table.add_boolean("option.jacket_cooling", "the machine has forced jacket cooling");
   table.add_boolean("option.start_by_door", "closing the door may start a cycle");
@@ -49,9 +51,26 @@ properties::SignalTable make_table() {
 
 }  // namespace
 
-Answer answer_of(const LogicState& after, const Commands& commands) {
-  return {pack(after), commands.programme_restart, commands.programme_advance, commands.count_purge,
-          commands.acknowledge};
+bool as_remembered(const LogicState& after, const Commands& commands) {
+  return commands.outputs == after.memory.energised && commands.phase == after.places.phase &&
+         commands.gas == after.places.gas && commands.fan == after.places.fan &&
+         commands.jacket == after.places.jacket && commands.first_out == after.memory.first_out &&
+         commands.armed == after.memory.armed;
+}
+
+bool timers_run(const Commands& commands, FactBits looked_at) {
+  return ((looked_at >> plain_fact_count) & ~FactBits{commands.timers} &
+          ((FactBits{1} << timer_count) - 1)) == 0;
+}
+
+Answer answer_of(const LogicState& after, const Commands& commands, FactBits looked_at) {
+  return {pack(after),
+          commands.programme_restart,
+          commands.programme_advance,
+          commands.count_purge,
+          commands.acknowledge,
+          as_remembered(after, commands),
+          timers_run(commands, looked_at)};
 }
 
 ToldValues told_by(const Answer& answer, const Options& options) {
@@ -74,6 +93,8 @@ ToldValues told_by(const Answer& answer, const Options& options) {
   set(Told::acknowledge, answer.acknowledge);
   set(Told::programme_restart, answer.programme_restart);
   set(Told::programme_advance, answer.programme_advance);
+  set(Told::as_remembered, answer.as_remembered);
+  set(Told::timers_run, answer.timers_run);
   set(Told::oxygen_monitor, options.oxygen_monitor);
   set(Told::jacket_cooling, options.jacket_cooling);
   set(Told::start_by_door, options.start_by_door);

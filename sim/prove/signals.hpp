@@ -4,6 +4,7 @@
 
 #include "firmware/logic/logic.hpp"
 #include "sim/properties/signal_table.hpp"
+#include "sim/prove/adversary.hpp"
 #include "sim/prove/packed_state.hpp"
 
 /// The words in which what is to be proved is said: facts, commands, states and options.
@@ -16,11 +17,20 @@ struct Answer {
   bool programme_advance = false;
   bool count_purge = false;
   bool acknowledge = false;
+  bool as_remembered = true;  ///< outputs, places, first-out and arming are those of `state`
+  bool timers_run = true;     ///< every timer that was looked at was commanded to run
 
   friend constexpr bool operator==(const Answer&, const Answer&) = default;
 };
 
-[[nodiscard]] Answer answer_of(const logic::LogicState& after, const logic::Commands& commands);
+/// `looked_at`: all facts that the logic looked at in the scan.
+[[nodiscard]] Answer answer_of(const logic::LogicState& after, const logic::Commands& commands,
+                               FactBits looked_at);
+
+/// Whether the commands say of outputs, places, first-out and arming what the logic remembers.
+[[nodiscard]] bool as_remembered(const logic::LogicState& after, const logic::Commands& commands);
+/// Whether the commands run every timer among the facts.
+[[nodiscard]] bool timers_run(const logic::Commands& commands, FactBits looked_at);
 
 /// Signals of the table that are no facts, in its order after the facts.
 enum class Told : std::uint8_t {
@@ -35,6 +45,8 @@ enum class Told : std::uint8_t {
   acknowledge,
   programme_restart,
   programme_advance,
+  as_remembered,
+  timers_run,
   oxygen_monitor,
   jacket_cooling,
   start_by_door,

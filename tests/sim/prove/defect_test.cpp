@@ -92,6 +92,8 @@ const std::vector<Defect> defects{
     {18, "the fan stops hot", "REQ-FAN-01"},
     {19, "unloading does not wait for the gas", "REQ-END-01"},
     {20, "stop is not read", "REQ-HEAT-13"},
+    {21, "the first-out is not told", "REQ-SAY-01"},
+    {22, "a delay is looked at and not run", "REQ-SAY-02"},
 };
 
 }  // namespace

@@ -32,7 +32,8 @@ std::vector<Run> runs_from(std::uint64_t bits, const Subject& subject) {
     logic.resume(unpack(bits));
     const logic::Commands commands = logic.scan(adversary.facts());
     const Reading& r = adversary.reading();
-    runs.push_back({answer_of(logic.state(), commands), {r.known | excluded_by(r.value), r.value}});
+    runs.push_back(
+        {answer_of(logic.state(), commands, r.known), {r.known | excluded_by(r.value), r.value}});
   } while (adversary.next());
   return runs;
 }

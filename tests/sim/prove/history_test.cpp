@@ -82,7 +82,7 @@ struct Run {
         logic.scan({this, [](const void* self, logic::Fact fact) {
                       return (static_cast<const Run*>(self)->facts & bit(fact)) != 0;
                     }});
-    return answer_of(logic.state(), commands);
+    return answer_of(logic.state(), commands, 0);
   }
 };
 

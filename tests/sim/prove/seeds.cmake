@@ -58,3 +58,9 @@ seed(decisions.cpp "return scan.facts(Fact::cool_to_unload) && scan.facts(Fact::
      "return scan.facts(Fact::cool_to_unload) && (seeded == 19 || scan.facts(Fact::gas_settled));")
 seed(decisions.cpp "bool stop_pressed(const Scan& scan) { return scan.facts(Fact::stop_pressed); }"
      "bool stop_pressed(const Scan& scan) { return seeded != 20 && scan.facts(Fact::stop_pressed); }")
+
+# --- what is told ---
+seed(logic.cpp "commands.first_out = memory_.first_out;"
+     "if (seeded != 21) commands.first_out = memory_.first_out;")
+seed(trips.cpp "scan.commands.timers |= bit(row.delay);"
+     "if (seeded != 22) scan.commands.timers |= bit(row.delay);")
