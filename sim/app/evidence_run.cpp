@@ -74,11 +74,12 @@ std::optional<Inputs> read_inputs(const EvidenceArguments& arguments) {
     Found found = find_items(arguments.scenarios, {});
     errors.insert(errors.end(), found.errors.begin(), found.errors.end());
     if (errors.empty()) {
-      inputs.scenarios = of_machine(std::move(found.items), arguments.machine);
-      for (const scenario::Item& item : inputs.scenarios->items) {
+      // Those of other machines count, too: the pack says how many there are.
+      for (const scenario::Item& item : found.items) {
         if (inputs.files.back().path == item.file()) continue;
         inputs.files.push_back({item.file(), evidence::digest_of(item.file())});
       }
+      inputs.scenarios = of_machine(std::move(found.items), arguments.machine);
     }
   }
   if (errors.empty()) return inputs;
@@ -161,10 +162,10 @@ std::string command_line(const std::vector<std::string>& arguments) {
 }
 
 /// What is told at the terminal; the page has the rest.
-void report(const EvidenceArguments& arguments, const std::string& machine,
-            const evidence::Summary& summary) {
+void report(const EvidenceArguments& arguments, const MadePack& made) {
+  const evidence::Summary& summary = made.summary;
   const Style style(stdout);
-  std::string text = style.heading(machine) + "\n  ";
+  std::string text = style.heading(paragraph(made.machine)) + "  ";
   text += summary.refuted.empty() ? style.good("HOLDS") + ": nothing that was tried failed\n"
                                   : style.error("FAILS") + "\n";
   const auto list = [&text, &style](const char* heading, const std::vector<std::string>& words) {
@@ -183,7 +184,7 @@ void report(const EvidenceArguments& arguments, const std::string& machine,
   print(text + "\n" + paragraph("Caution: " + std::string(caution)));
 }
 
-ExitStatus work(const EvidenceArguments& arguments, Inputs inputs, PackWriter& pack) {
+MadePack work(const EvidenceArguments& arguments, Inputs inputs, PackWriter& pack) {
   Findings findings;
   findings.machine = std::move(inputs.machine);
   const rig::Oven oven{findings.machine.plant, findings.machine.settings, {}, {}};
@@ -250,8 +251,7 @@ ExitStatus work(const EvidenceArguments& arguments, Inputs inputs, PackWriter& p
   manifest.stated_date = arguments.date;
   manifest.inputs = std::move(inputs.files);
   pack.finish(std::move(manifest));
-  report(arguments, findings.machine.name, document.summary);
-  return document.summary.refuted.empty() ? ExitStatus::all_holds : ExitStatus::failed;
+  return {findings.machine.name, document.summary};
 }
 
 }  // namespace
@@ -283,7 +283,7 @@ std::vector<std::string> replay_arguments(const EvidenceArguments& arguments) {
   return words;
 }
 
-ExitStatus make_evidence(const EvidenceArguments& arguments) {
+std::optional<MadePack> write_pack(const EvidenceArguments& arguments) {
   std::optional<Inputs> inputs = read_inputs(arguments);
   std::optional<PackWriter> pack;
   try {
@@ -294,9 +294,17 @@ ExitStatus make_evidence(const EvidenceArguments& arguments) {
     if (inputs) pack.emplace(arguments.out);
   } catch (const std::exception& error) {
     spdlog::error("{}", error.what());
-    return ExitStatus::bad_input;
+    return std::nullopt;
   }
-  return inputs ? work(arguments, std::move(*inputs), *pack) : ExitStatus::bad_input;
+  if (!inputs) return std::nullopt;
+  return work(arguments, std::move(*inputs), *pack);
+}
+
+ExitStatus make_evidence(const EvidenceArguments& arguments) {
+  const std::optional<MadePack> made = write_pack(arguments);
+  if (!made) return ExitStatus::bad_input;
+  report(arguments, *made);
+  return made->summary.refuted.empty() ? ExitStatus::all_holds : ExitStatus::failed;
 }
 
 }  // namespace ovenproof::app

@@ -1,10 +1,12 @@
 #pragma once
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "sim/app/exit_status.hpp"
 #include "sim/campaign/plan.hpp"
+#include "sim/evidence/document.hpp"
 
 namespace ovenproof::app {
 
@@ -28,7 +30,17 @@ struct EvidenceArguments {
 /// is as by default.
 std::vector<std::string> replay_arguments(const EvidenceArguments& arguments);
 
-/// Does the work and writes the pack.
+/// What came of a pack.
+struct MadePack {
+  std::string machine;  ///< its name
+  evidence::Summary summary;
+};
+
+/// Does the work and writes the pack, and tells nothing but its progress. Empty, with everything
+/// that is wrong told and nothing written, if an input is.
+std::optional<MadePack> write_pack(const EvidenceArguments& arguments);
+
+/// The same, and tells what came of it.
 ExitStatus make_evidence(const EvidenceArguments& arguments);
 
 }  // namespace ovenproof::app
