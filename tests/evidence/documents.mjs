@@ -49,6 +49,14 @@ export function empty(d) {
   d.proof = null;
 }
 
+/** A few rows of every table: all that one kind of row can show. */
+export function trimmed(d) {
+  const few = (list) => list.splice(6);
+  for (const list of [d.machine.io, d.machine.settings, d.cycle.events, d.commissioning.loop_checks, d.commissioning.witnessed, d.alarms, d.requirements, d.matrix.rows, d.hazards]) few(list);
+  if (d.sizing) few(d.sizing.figures);
+  if (d.proof) few(d.proof.claims);
+}
+
 export function absent(d) {
   d.cycle = null;
   d.scenarios = null;
