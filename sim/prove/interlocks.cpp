@@ -1,5 +1,7 @@
 #include "sim/prove/interlocks.hpp"
 
+#include <utility>
+
 namespace ovenproof::prove {
 namespace {
 
@@ -78,6 +80,21 @@ string was(const string& condition) {
 /// "A proof that is not as the output was before has had its time."
 string disproved(const string& output, const string& proof, const string& timer) {
   return "(" + output + " and " + proof + " and fact." + timer + "_elapsed)";
+}
+
+/// "The cause has been there for its time."
+string late(const string& cause, const string& timer) {
+  return "(" + cause + " and fact." + timer + "_elapsed)";
+}
+
+/// "Each of these first-outs comes only with its cause."
+string named(const std::vector<std::pair<string, string>>& first_outs) {
+  string text;
+  for (const auto& [first_out, cause] : first_outs) {
+    text += (text.empty() ? "" : " and ");
+    text += "(rises(first_out = " + first_out + ") implies " + cause + ")";
+  }
+  return text;
 }
 
 /// "The output is on a second time although its proof has been missing for its time."
@@ -211,24 +228,45 @@ std::vector<Interlock> interlocks(const logic::Options& options) {
               " (first_out != none implies phase = tripped)")},
       {"REQ-TRIP-04", "R-FIRST-OUT", "the first-out stays until reset",
        always("changes(first_out) implies (rises(first_out = none) or falls(first_out = none))")},
-      {"REQ-TRIP-05", "R-FIRST-OUT", "the first-out names a cause that was there",
-       always("(rises(first_out = emergency_stop) implies not fact.estop_healthy) and"
-              " (rises(first_out = limiter_tripped) implies not fact.limiter_healthy) and"
-              " (rises(first_out = settings_invalid) implies not fact.settings_valid) and"
-              " (rises(first_out = clock_jump) implies fact.clock_jump) and"
-              " (rises(first_out = scan_overrun) implies fact.scan_overrun) and"
-              " (rises(first_out = door_opened_in_cycle) implies not fact.door_closed) and"
-              " (rises(first_out = door_contacts_disagree) implies fact.door_contacts_disagree) and"
-              " (rises(first_out = over_temperature) implies fact.over_temperature) and"
-              " (rises(first_out = temperature_invalid) implies not fact.temperature_valid) and"
-              " (rises(first_out = gas_supply_lost) implies"
-              " (not fact.gas_supply_ok and fact.supply_lost_elapsed)) and"
-              " (rises(first_out = fan_not_proven) implies"
-              " (not fact.fan_running and fact.fan_not_proven_elapsed)) and"
-              " (rises(first_out = k1_welded) implies"
-              " (not fact.k1_open and fact.k1_not_open_elapsed)) and"
-              " (rises(first_out = k2_welded) implies"
-              " (not fact.k2_open and fact.k2_not_open_elapsed))")},
+      {"REQ-TRIP-05", "R-FIRST-OUT",
+       "the first-out names a cause that was there, for its time if it has one",
+       always(
+           named({{"emergency_stop", "not fact.estop_healthy"},
+                  {"limiter_tripped", "not fact.limiter_healthy"},
+                  {"settings_invalid", "not fact.settings_valid"},
+                  {"clock_jump", "fact.clock_jump"},
+                  {"scan_overrun", "fact.scan_overrun"},
+                  {"door_opened_in_cycle", "not fact.door_closed"},
+                  {"door_contacts_disagree", "fact.door_contacts_disagree"},
+                  {"over_temperature", "fact.over_temperature"},
+                  {"temperature_invalid", "not fact.temperature_valid"},
+                  {"thermocouples_disagree", "fact.thermocouples_disagree"},
+                  {"temperature_rate_implausible", "fact.temperature_rate_implausible"},
+                  {"no_temperature_rise", "fact.no_temperature_rise"},
+                  {"rise_without_demand", "fact.rise_without_demand"},
+                  {"oxygen_invalid", "(not fact.oxygen_valid or fact.oxygen_failed)"},
+                  {"oxygen_air_check_failed", "fact.oxygen_air_check_failed"},
+                  {"oxygen_not_falling", "fact.oxygen_not_falling"},
+                  {"oxygen_falls_too_soon", "fact.oxygen_falls_too_soon"},
+                  {"oxygen_frozen", "fact.oxygen_frozen"},
+                  {"damper_switches_contradict", "(fact.damper_open and fact.damper_closed)"},
+                  {"gate_not_met_in_time", "fact.purge_timeout_elapsed"},
+                  {"heating_not_done_in_time", "fact.heating_timeout_elapsed"},
+                  {"gas_supply_lost", late("not fact.gas_supply_ok", "supply_lost")},
+                  {"purge_flow_missing", late("not fact.purge_flow", "purge_flow_missing")},
+                  {"process_flow_missing", late("not fact.process_flow", "process_flow_missing")},
+                  {"purge_flow_unexpected", late("fact.purge_flow", "purge_flow_unexpected")},
+                  {"process_flow_unexpected", late("fact.process_flow", "process_flow_unexpected")},
+                  {"fan_not_proven", late("not fact.fan_running", "fan_not_proven")},
+                  {"fan_unexpected", late("fact.fan_running", "fan_unexpected")},
+                  {"k1_welded", late("not fact.k1_open", "k1_not_open")},
+                  {"k2_welded", late("not fact.k2_open", "k2_not_open")},
+                  {"k1_not_closed", late("fact.k1_open", "k1_not_closed")},
+                  {"k2_not_closed", late("fact.k2_open", "k2_not_closed")},
+                  {"damper_not_open", late("not fact.damper_open", "damper_not_open")},
+                  {"damper_not_closed", late("not fact.damper_closed", "damper_not_closed")},
+                  {"blower_not_proven", late("not fact.blower_running", "blower_not_proven")},
+                  {"blower_unexpected", late("fact.blower_running", "blower_unexpected")}}))},
       {"REQ-TRIP-06", "R-FIRST-OUT",
        "the first-out names the first cause: what trips in a scan is latched in it",
        always("phase in {purging, ramp, soak, repurging, cooling, flushing} implies"

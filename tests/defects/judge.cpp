@@ -101,13 +101,13 @@ json judge(const Relation& machine, const std::vector<std::string>& idle) {
   json found = objection(machine.options(), idle_now);
   if (!found.is_null()) return found;
   // It may remember otherwise and never show it, or differ only where no scan comes to.
-  if (!machine.telling_difference()) return {{"end", "silent"}};
-  const std::optional<std::string> differs = machine.difference_of_scans();
-  if (!differs) return {{"end", "equivalent"}};
+  const std::optional<std::string> tells = machine.telling_difference();
+  if (!tells) return {{"end", "silent"}};
+  if (!machine.difference_of_scans()) return {{"end", "equivalent"}};
   std::erase_if(idle_now, [&](const std::string& part) {
     return std::find(idle.begin(), idle.end(), part) != idle.end();
   });
-  return {{"end", "survived"}, {"differs", *differs}, {"dead", idle_now}};
+  return {{"end", "survived"}, {"differs", *tells}, {"dead", idle_now}};
 }
 
 }  // namespace ovenproof::defects

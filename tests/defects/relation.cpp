@@ -205,57 +205,105 @@ const Relation::Way& Relation::way_from(std::uint32_t point, Adversary& adversar
   }
 }
 
+namespace {
+
+/// The defective logic beside the sound one, in the same place of a scan.
+struct Beside {
+  std::uint32_t sound = 0;
+  Point broken;
+  TimerSet parted = 0;   ///< have not run alike until now: may have elapsed in one alone
+  TimerSet apart = 0;    ///< run by one alone in this scan
+  TimerSet kept_on = 0;  ///< of `parted`, run by both in this scan
+};
+
+struct HashBeside {
+  std::size_t operator()(const Beside& b) const {
+    const std::uint64_t timers = (std::uint64_t{b.parted} << 20U ^ b.apart) << 20U ^ b.kept_on;
+    return prove::hash_of({Hash()(b.broken) ^ timers, b.sound});
+  }
+};
+struct SameBeside {
+  bool operator()(const Beside& a, const Beside& b) const {
+    return a.sound == b.sound && a.parted == b.parted && a.apart == b.apart &&
+           a.kept_on == b.kept_on && same(a.broken, b.broken);
+  }
+};
+
+/// How far a scan is, to the row of the matrix.
+std::pair<Step, int> place_of(const Progress& progress) {
+  return {progress.next, progress.next == Step::trips ? std::countr_zero(progress.trips) : 0};
+}
+
+/// The facts as the defective logic is told them: those that the sound one is told, but for the
+/// timers that have not run alike, which are the adversary's to choose for each of the two. It
+/// keeps the second choice where it keeps facts of the scan before.
+struct OtherFacts {
+  Adversary& adversary;
+  TimerSet parted;
+
+  [[nodiscard]] Facts reader() const {
+    return {this, [](const void* self, Fact fact) {
+              const auto* other = static_cast<const OtherFacts*>(self);
+              const auto at = static_cast<std::size_t>(fact);
+              const bool own =
+                  at >= plain_fact_count && (other->parted >> (at - plain_fact_count) & 1U) != 0;
+              return own ? other->adversary.before(fact) : other->adversary.now(fact);
+            }};
+  }
+};
+
+}  // namespace
+
 std::optional<std::string> Relation::telling_difference() const {
   if (prove::births(options_) != births_) return "born otherwise";
   Logic logic(options_);
   if (!(logic.options() == options_)) return "has other options";
-  struct Pair {
-    std::uint32_t sound;
-    Point broken;
-  };
-  struct HashPair {
-    std::size_t operator()(const Pair& p) const {
-      return prove::hash_of({Hash()(p.broken), p.sound});
-    }
-  };
-  struct SamePair {
-    bool operator()(const Pair& a, const Pair& b) const {
-      return a.sound == b.sound && same(a.broken, b.broken);
-    }
-  };
-  std::unordered_set<Pair, HashPair, SamePair> known;
-  std::vector<Pair> open;
-  const auto add = [&](const Pair& pair) {
+  std::unordered_set<Beside, HashBeside, SameBeside> known;
+  std::vector<Beside> open;
+  const auto add = [&](const Beside& pair) {
     if (known.insert(pair).second) open.push_back(pair);
   };
-  const auto start = [&](std::uint64_t sound, std::uint64_t broken) {
+  const auto start = [&](std::uint64_t sound, std::uint64_t broken, TimerSet parted) {
     logic.resume(prove::unpack(prove::with_representative(broken)));
-    add({start_of_.at(prove::with_representative(sound)), {logic.state(), logic.begin()}});
+    add({start_of_.at(prove::with_representative(sound)), {logic.state(), logic.begin()}, parted});
   };
-  for (const std::uint64_t birth : births_) start(birth, birth);
+  for (const std::uint64_t birth : births_) start(birth, birth, 0);
   Adversary adversary;
   while (!open.empty()) {
-    const Pair from = open.back();
+    const Beside from = open.back();
     open.pop_back();
     const Point& sound_from = points_[from.sound];
-    const bool over = sound_from.progress.next == Step::done;
-    if (sound_from.progress.next != from.broken.progress.next ||
-        (over && !same(sound_from.progress.commands, from.broken.progress.commands))) {
+    // The one that is behind goes first, so that both look at the same row of the matrix together.
+    const bool sound_goes = place_of(sound_from.progress) <= place_of(from.broken.progress);
+    const bool broken_goes = place_of(from.broken.progress) <= place_of(sound_from.progress);
+    const bool over = sound_from.progress.next == Step::done && sound_goes && broken_goes;
+    if (over && !same(sound_from.progress.commands, from.broken.progress.commands)) {
       return told(sound_from.state, {}, sound_from, from.broken);
     }
     if (over) {
-      start(prove::pack(sound_from.state), prove::pack(from.broken.state));
+      start(prove::pack(sound_from.state), prove::pack(from.broken.state),
+            from.apart | from.kept_on);
       continue;
     }
     adversary.begin();
     do {
-      const Way& way = way_from(from.sound, adversary);
-      Point broken = stepped(logic, from.broken, adversary);
-      if (std::exchange(broken.progress.commands.timers, 0) != way.timers) {
-        return "in " + std::string(name_of(sound_from.state.places.phase)) + " with" +
-               words(adversary.reading()) + ": other timers";
+      Beside to = from;
+      TimerSet run_by_sound = 0;
+      if (sound_goes) {
+        const Way& way = way_from(from.sound, adversary);
+        to.sound = way.to;
+        run_by_sound = way.timers;
       }
-      add({way.to, broken});
+      if (broken_goes) {
+        logic.resume(from.broken.state);
+        const OtherFacts facts{adversary, from.parted};
+        logic.step(to.broken.progress, facts.reader());
+        to.broken.state = logic.state();
+      }
+      const TimerSet run = std::exchange(to.broken.progress.commands.timers, 0);
+      to.apart |= run ^ run_by_sound;
+      to.kept_on |= run & run_by_sound & from.parted;
+      add(to);
     } while (adversary.next());
   }
   return std::nullopt;
