@@ -1,5 +1,7 @@
 #include "firmware/logic/logic.hpp"
 
+#include <utility>
+
 #include "firmware/logic/decisions.hpp"
 #include "firmware/logic/trips.hpp"
 
@@ -76,6 +78,8 @@ void Logic::step(Progress& progress, const Facts& facts) {
 
 Commands Logic::scan(const Facts& facts) {
   Progress progress = begin();
+  Scan scan{facts, options_, memory_, progress.commands.phase, progress.commands};
+  latch_trips(scan, std::exchange(progress.trips, 0));
   while (progress.next != Step::done) step(progress, facts);
   return progress.commands;
 }

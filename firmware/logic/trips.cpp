@@ -22,6 +22,18 @@ bool any_of(RowSet rows, Look look) {
   return false;
 }
 
+/// Takes the first row out of `left` and latches it if it is ripe.
+inline void latch_next_of(RowSet& left, const Situation& situation, Scan& scan) {
+  Memory& memory = scan.memory;
+  const Row& row = matrix[static_cast<std::size_t>(std::countr_zero(left))];
+  left &= left - 1;
+  const bool tripped = memory.first_out != Cause::none;
+  if (tripped && memory.latched.covers(row.withholds)) return;
+  if (!ripe(row, situation, scan)) return;
+  if (!tripped) memory.first_out = row.cause;
+  memory.latched = memory.latched | row.withholds;
+}
+
 }  // namespace
 
 Situation situation_of(const Scan& scan) {
@@ -29,15 +41,11 @@ Situation situation_of(const Scan& scan) {
   return {scan.phase, memory.energised, memory.gate_met, memory.repurges, scan.options};
 }
 
-void latch_next_trip(Scan& scan, RowSet& left) {
-  Memory& memory = scan.memory;
-  const Row& row = matrix[static_cast<std::size_t>(std::countr_zero(left))];
-  left &= left - 1;
-  const bool tripped = memory.first_out != Cause::none;
-  if (tripped && memory.latched.covers(row.withholds)) return;
-  if (!ripe(row, situation_of(scan), scan)) return;
-  if (!tripped) memory.first_out = row.cause;
-  memory.latched = memory.latched | row.withholds;
+void latch_next_trip(Scan& scan, RowSet& left) { latch_next_of(left, situation_of(scan), scan); }
+
+void latch_trips(Scan& scan, RowSet left) {
+  const Situation situation = situation_of(scan);  // latching changes nothing of it
+  while (left != 0) latch_next_of(left, situation, scan);
 }
 
 bool trip_cause_present(const Facts& facts, const Situation& situation) {

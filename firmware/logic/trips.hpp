@@ -13,6 +13,9 @@ Situation situation_of(const Scan& scan);
 /// nothing beyond what is latched already is not looked at.
 void latch_next_trip(Scan& scan, RowSet& left);
 
+/// The same for every row of `left`, one after the other.
+void latch_trips(Scan& scan, RowSet left);
+
 /// True if the condition of any trip is present, its delay not waited for. Delayed conditions must
 /// be gone altogether before a reset, not merely not yet ripe.
 bool trip_cause_present(const Facts& facts, const Situation& situation);

@@ -11,17 +11,21 @@ namespace {
 
 constexpr mock::VirtualMs checkpoint_every_ms = 300'000;
 
-cycle::Plan plan() {
+cycle::Plan plan(const settings::Settings& settings) {
   cycle::Plan plan;
   plan.cycles = cycles_injected + 2;  // so that a branch of the last cycle has a next start, too
   plan.restarts = 1;
+  plan.stand_back_s = 120;
+  plan.reset_patience_s = 30;
+  // Whoever waits for the monitor waits as long as it may take to warm up.
+  plan.ready_patience_s = settings.oxygen.warm_up_maximum.value / 1000;
   return plan;
 }
 
 }  // namespace
 
 Moment::Moment(const scenario::OvenContext& oven)
-    : rig(oven.oven), attendant(plan()), watch(oven.hazards) {}
+    : rig(oven.oven), attendant(plan(oven.machine.settings)), watch(oven.hazards) {}
 
 std::vector<std::size_t> Moment::step() {
   attendant.act(rig);

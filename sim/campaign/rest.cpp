@@ -5,7 +5,7 @@
 namespace ovenproof::campaign {
 namespace {
 
-constexpr mock::VirtualMs sample_every_ms = 60'000;
+constexpr mock::VirtualMs sample_every_ms = 30'000;
 
 }  // namespace
 
@@ -31,10 +31,10 @@ bool Rest::observe(const rig::Rig& rig, bool load_met_oxygen) {
   const double gas_L_per_min = truth.process_L_per_min + truth.purge_L_per_min;
   const double half = 0.5e-6 * p.load.max_oxygen_ppm;
   const bool blanketed = gas_L_per_min > 0.5 * p.supply.process_L_per_min && now.oxygen < half &&
-                         then != nullptr && now.oxygen <= then->oxygen + 0.02 * half;
+                         then != nullptr && now.oxygen <= then->oxygen + 0.01 * half;
   const bool gas_flows = gas_L_per_min > 1.0;
-  // A thousandth of the air's oxygen in ten minutes is a fall that goes nowhere.
-  const bool room_settles = then != nullptr && now.room_oxygen >= then->room_oxygen - 2e-4;
+  // Half a thousandth of the air's oxygen in five minutes is a fall that goes nowhere.
+  const bool room_settles = then != nullptr && now.room_oxygen >= then->room_oxygen - 1e-4;
   const bool rests = cut_off && taken_ > 0 && (cold || (cools && (blanketed || load_met_oxygen))) &&
                      (!gas_flows || room_settles);
   samples_[taken_++ % window] = now;

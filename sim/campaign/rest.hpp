@@ -11,11 +11,12 @@ namespace ovenproof::campaign {
 ///
 /// At rest is an oven whose heater is cut off at one contactor at least, and which
 /// - is colder than its load may be in air, so that nothing that follows matters, or
-/// - has not got hotter anywhere for ten minutes, and lies under flowing gas with less than half of
-///   the oxygen that its load may meet while hot, which has not risen by more than a hundredth of
-///   that: the gas draws in most air when it cools fastest, at the beginning; or
-/// - has not got hotter anywhere for ten minutes, and whose load has met oxygen while hot already.
-/// If gas flows, the room's oxygen must have stopped falling, too. Looked at once a minute.
+/// - has not got hotter anywhere for five minutes, and lies under flowing gas with less than half
+/// of
+///   the oxygen that its load may meet while hot, which has not risen by more than half a
+///   hundredth of that: the gas draws in most air when it cools fastest, at the beginning; or
+/// - has not got hotter anywhere for five minutes, and whose load has met oxygen while hot already.
+/// If gas flows, the room's oxygen must have stopped falling, too. Looked at twice a minute.
 class Rest {
  public:
   explicit Rest(const scenario::OvenContext& oven) : oven_(oven) {}
@@ -29,9 +30,9 @@ class Rest {
     double hottest_degC = 0.0;
     double room_oxygen = 1.0;
   };
-  static constexpr std::size_t window = 11;  ///< samples of ten minutes
+  static constexpr std::size_t window = 11;  ///< samples of five minutes
 
-  /// Ten minutes before the sample that comes next; null while there is none.
+  /// Five minutes before the sample that comes next; null while there is none.
   [[nodiscard]] const Sample* then() const;
 
   const scenario::OvenContext& oven_;

@@ -8,8 +8,6 @@ namespace ovenproof::cycle {
 namespace {
 
 constexpr std::uint64_t press_ms = 300;
-constexpr std::uint64_t reset_patience_ms = 120'000;
-constexpr std::uint64_t ready_patience_ms = 2 * 3'600'000;
 constexpr std::uint64_t start_patience_ms = 2'000;
 constexpr std::uint64_t door_patience_ms = 60'000;
 constexpr std::uint64_t cycle_patience_ms = 7ULL * 24 * 3'600'000;
@@ -127,7 +125,7 @@ void Attendant::act(rig::Rig& rig) {
       } else if (phase == logic::Phase::standby) {
         rig.hands.door_open = true;
         go(Task::open_to_load, rig);
-      } else if (rig.now_ms() - resets_since_ms_ > reset_patience_ms) {
+      } else if (rig.now_ms() - resets_since_ms_ > plan_.reset_patience_s * 1000ULL) {
         const std::string causes = trips_present(rig.controller());
         give_up(fmt::format("the oven could not be reset{}{}", causes.empty() ? "" : ": ", causes));
       } else if (waited_ms >= press_ms) {
@@ -161,7 +159,7 @@ void Attendant::act(rig::Rig& rig) {
         go(Task::press_start, rig);
       } else if (phase == logic::Phase::tripped) {
         meet_trip(rig);
-      } else if (waited_ms > ready_patience_ms) {
+      } else if (waited_ms > plan_.ready_patience_s * 1000ULL) {
         give_up("the oxygen reading did not become valid");
       }
       break;

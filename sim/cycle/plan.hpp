@@ -19,6 +19,8 @@ struct Plan {
   /// with the load that is in it. The trip after that he leaves to others.
   std::uint32_t restarts = 0;
   std::uint32_t stand_back_s = 300;
+  std::uint32_t reset_patience_s = 120;   ///< how long he tries to reset, then he gives up
+  std::uint32_t ready_patience_s = 7200;  ///< how long he waits for a valid oxygen reading
 };
 
 /// A hazard that a plan brings about by itself, with the reason why that is no finding about the

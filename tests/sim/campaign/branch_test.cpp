@@ -32,11 +32,11 @@ std::vector<Row> trace_of(const Campaign& campaign, const Injection& injection,
 
 TEST_CASE("a branch goes on bit for bit as a run from power-up with the same failure") {
   const Campaign& campaign = test::quick_campaign();
-  std::size_t compared = 0;
-  for (const std::uint64_t number : test::sample(campaign, 797, 17)) {
+  for (const std::uint64_t number : {test::injection_of(campaign, "TT-1A.drift_up", "1.purging"),
+                                     test::injection_of(campaign, "K1.welded", "1.ramp"),
+                                     test::injection_of(campaign, "supply.lost", "1.soak")}) {
     const Injection& injection = campaign.plan().injections[number];
     const std::vector<Failure> failures = campaign.failures(injection);
-    if (failures.empty()) continue;
     Result branched;
     Result from_start;
     const auto branch = trace_of(campaign, injection, failures.front().scan, branched);
@@ -45,9 +45,7 @@ TEST_CASE("a branch goes on bit for bit as a run from power-up with the same fai
     CHECK(branch == whole);
     CHECK(branched == from_start);
     CHECK(branch.size() > 100);
-    ++compared;
   }
-  CHECK(compared >= 3);
 }
 
 TEST_CASE("a failure that sleeps changes nothing before the scan that meets it") {
@@ -62,7 +60,7 @@ TEST_CASE("a failure that sleeps changes nothing before the scan that meets it")
     if (failures.empty() || failures.front().scan == onset) continue;
     // What comes and goes is taken to begin when it is met: else it would be gone by turns then.
     if (failures.front().realisation->onset == Onset::intermittent) continue;
-    if (failures.front().scan - onset > 100'000 || ++compared > 8) continue;
+    if (failures.front().scan - onset > 30'000 || ++compared > 5) continue;
     CAPTURE(campaign.plan().modes[injection.mode].id);
     CAPTURE(campaign.plan().instants[injection.instant].id);
 
@@ -89,17 +87,17 @@ TEST_CASE("a failure that sleeps changes nothing before the scan that meets it")
       CHECK(result.detection->first_out == met.detection->first_out);
     }
   }
-  CHECK(compared >= 6);
+  CHECK(compared >= 5);
 }
 
 TEST_CASE("results do not depend on the number of threads, nor on what else is run") {
   const Campaign& campaign = test::quick_campaign();
-  const std::vector<std::uint64_t> numbers = test::sample(campaign, 467, 3);
+  const std::vector<std::uint64_t> numbers = test::sample(campaign, 947, 3);
   const std::vector<Result> one = test::results_of(campaign, numbers, 1);
   const std::vector<Result> two = test::results_of(campaign, numbers, 2);
   CHECK(one.size() == numbers.size());
   CHECK(one == two);
-  for (std::size_t i = 0; i < one.size(); i += 4) {
+  for (std::size_t i = 0; i < one.size(); i += 2) {
     CHECK(run_injection(campaign, one[i].number) == one[i]);
   }
 }
@@ -119,7 +117,7 @@ TEST_CASE("gas, oxygen and energy are conserved under every kind of failure") {
   const auto oxygen = [](const plant::State& s) {
     return s.y[at::oxygen_stirred] + s.y[at::oxygen_pockets];
   };
-  for (const std::uint64_t number : test::sample(campaign, 631, 29)) {
+  for (const std::uint64_t number : test::sample(campaign, 947, 29)) {
     const Injection& injection = campaign.plan().injections[number];
     const std::vector<Failure> failures = campaign.failures(injection);
     if (failures.empty()) continue;
