@@ -17,6 +17,7 @@
 #include "sim/app/campaign_command.hpp"
 #include "sim/app/cautions.hpp"
 #include "sim/app/check_command.hpp"
+#include "sim/app/diff_command.hpp"
 #include "sim/app/evidence_command.hpp"
 #include "sim/app/keys_command.hpp"
 #include "sim/app/prove_command.hpp"
@@ -122,6 +123,7 @@ ExitStatus parse_and_run(int count, const char* const* arguments) {
   add_campaign_command(app, chosen);
   add_replay_command(app, chosen);
   add_evidence_command(app, chosen);
+  add_diff_command(app, chosen);
   add_keys_command(app, chosen);
   if (const auto complaint = unknown_command(app, count, arguments))
     return wrong_command(*complaint);

@@ -16,9 +16,12 @@ MACHINE = "tests/evidence/oven.yaml"
 CASES = ["tests/evidence/cases.yaml", "tests/evidence/other.yaml"]
 
 
+def run(program, *words, within="."):
+    return subprocess.run([os.path.abspath(program), "-q", *words], capture_output=True, text=True, cwd=within)
+
+
 def evidence(program, *words, within="."):
-    command = [os.path.abspath(program), "-q", "evidence", *words]
-    return subprocess.run(command, capture_output=True, text=True, cwd=within)
+    return run(program, "evidence", *words, within=within)
 
 
 def make(program, out, *more, machine=MACHINE, within="."):
@@ -150,6 +153,44 @@ def check_verify(program, scratch):
     check(done.returncode == 2 and "oven.yaml" in done.stderr and not done.stdout, "an input that is not there is named")
 
 
+def check_diff(program, pack, scratch):
+    done = run(program, "diff", pack, pack)
+    check(done.returncode == 0 and "SAME" in done.stdout, f"a pack is the same as itself:\n{done.stdout}")
+    done = run(program, "diff", MACHINE, MACHINE)
+    check(done.returncode == 0 and "SAME" in done.stdout, f"a machine is the same as itself:\n{done.stdout}")
+
+    # The copy was made without proof and cases.
+    done = run(program, "diff", pack, os.path.join(scratch, "copy", "pack"))
+    check(done.returncode == 1, "packs that differ are told apart")
+    check_fits(done.stdout)
+    for line in ("What was done, 2", "  proof: done -> not done", "  scenarios: done -> not done"):
+        check(line + "\n" in done.stdout, f"\"{line}\" is told:\n{done.stdout}")
+    for heading in ("Verdicts", "Settings", "Reachable", "Build"):
+        check(heading not in done.stdout, f"nothing is told of {heading}:\n{done.stdout}")
+
+    changed = os.path.join(scratch, "changed.yaml")
+    with open(MACHINE, encoding="utf-8") as old, open(changed, "w", encoding="utf-8") as new:
+        new.write(old.read().replace("soak: 5 min", "soak: 6 min"))
+    done = run(program, "diff", MACHINE, changed)
+    check(done.returncode == 1 and "  programme.segments[1].soak: 5 min -> 6 min\n" in done.stdout, f"a setting is told:\n{done.stdout}")
+    check("heating_time by formula" in done.stdout and "heat_up_time" not in done.stdout, "and what follows from it")
+    done = run(program, "diff", "--json", pack, changed)
+    found = json.loads(done.stdout)
+    check(done.returncode == 1 and not found["same"] and found["b"]["path"] == changed, "a pack and a machine file can be compared")
+    check({"group": "work", "key": "cycle", "before": "done", "after": "not done", "turn": None} in found["changes"], "what was done is told")
+
+    broken = os.path.join(scratch, "broken")
+    shutil.copytree(pack, broken)
+    for text in ("", "[]", '{"format": "ovenproof-evidence", "version": 1}', '{"format": "ovenproof-evidence", "version": 99}'):
+        with open(os.path.join(broken, "evidence.json"), "w", encoding="utf-8") as file:
+            file.write(text)
+        done = run(program, "diff", broken, pack)
+        check(done.returncode == 2 and "broken" in done.stderr and not done.stdout, f"{text} is no document:\n{done.stderr}")
+    for words in ([pack], [pack, "no/such/file.yaml"], [scratch, pack], [pack, __file__]):
+        done = run(program, "diff", *words)
+        check(done.returncode == 2 and done.stderr and not done.stdout, f"{words} is refused")
+
+
 def main():
     program, out = sys.argv[1:]
     shutil.rmtree(out, ignore_errors=True)
@@ -160,6 +201,7 @@ def main():
         check_manifest(contents(out))
         check_refusals(program, scratch)
         check_verify(program, scratch)
+        check_diff(program, out, scratch)
     print("the pack is whole, can be made again, and is written only where it may be")
 
 
