@@ -33,7 +33,8 @@ void add_making_options(CLI::App* command, const std::shared_ptr<EvidenceArgumen
   command->add_flag("--pairs", options->pairs, "with --campaign: inject pairs of failures, too");
   command
       ->add_option("--instants", options->plan.instants,
-                   "least number of moments at which each failure mode is injected")
+                   "least number of moments at which each failure\n"
+                   "mode is injected")
       ->check(CLI::Range(1, 1000))
       ->capture_default_str();
   command->add_option("--seed", options->plan.seed, "of the random ones among these moments")
@@ -43,8 +44,8 @@ void add_making_options(CLI::App* command, const std::shared_ptr<EvidenceArgumen
       ->check(CLI::Range(1, 1 << 20))
       ->capture_default_str();
   command->add_option("--date", options->date,
-                      "a date to be stated in the pack, as you write it; the program\n"
-                      "puts none into it by itself");
+                      "a date to be stated in the pack, as you write it;\n"
+                      "the program puts none into it by itself");
 }
 
 /// Verifying takes what is to be done from the pack.

@@ -164,11 +164,12 @@ void say_sizing(const Findings& findings, Found& s) {
         "#sizing");
   }
   if (compared == 0) return;
-  s.shown.add(fmt::format("{} of {} figures of the oven agree between published formulas and "
-                          "simulation within their stated bounds; for the others the page says "
-                          "why they do not.",
-                          within, compared),
-              "#sizing");
+  s.shown.add(
+      fmt::format("{} of {} figures of the oven agree between published formulas and "
+                  "simulation within their stated bounds{}.",
+                  within, compared,
+                  within == compared ? "" : "; for the others the page says why they do not"),
+      "#sizing");
   if (!findings.sizing->cycle_problem.empty()) {
     s.refuted.add("The cycle of the sizing: " + findings.sizing->cycle_problem + ".", "#sizing");
   }

@@ -38,8 +38,11 @@ export function packWith(change) {
   return {folder, remove: () => rmSync(folder, {recursive: true, force: true})};
 }
 
-/** Opens the page of a folder; `troubles` collects what must not happen. */
-export async function openPack(browser, folder, {width = 1024, height = 900, scheme = "light"} = {}) {
+/**
+ * Opens the page of a folder; `troubles` collects what must not happen. `whole`: what is out of sight is
+ * laid out, too, as it is when one has scrolled to it, so that its sizes can be looked at.
+ */
+export async function openPack(browser, folder, {width = 1024, height = 900, scheme = "light", whole = true} = {}) {
   const context = await browser.newContext({viewport: {width, height}, colorScheme: scheme, offline: true});
   const page = await context.newPage();
   const troubles = [];
@@ -50,5 +53,6 @@ export async function openPack(browser, folder, {width = 1024, height = 900, sch
   });
   await page.goto(pathToFileURL(join(folder, "index.html")).href);
   await page.waitForSelector("html[data-ready=true]");
+  if (whole) await page.addStyleTag({content: "main > section { content-visibility: visible !important; }"});
   return {page, troubles, close: () => context.close()};
 }

@@ -57,6 +57,31 @@ export function trimmed(d) {
   if (d.proof) few(d.proof.claims);
 }
 
+const outcomes = ["hazardous", "safe_undetected", "safe_detected", "availability_loss", "no_effect"];
+
+/** A campaign of a few failure modes and many injections, one mode of which ends hazardous. */
+export function campaigned(d, injections = 10000) {
+  const mode = (id, kind, extra = {}) => ({id, component: id.split(".")[0], kind, what: `what ${id} is`, source: "a standard", note: "",
+    excluded: "", accepted: "", onsets: ["sudden"], injections: 0, outcomes: [0, 0, 0, 0, 0], wrong_first_outs: 0, worst: null, slowest_s: null, ...extra});
+  const modes = [mode("K1.welded", "contactor"), mode("TT-1A.open", "thermocouple"), mode("FS-1.bridged", "switch"),
+    mode("TT-2.short", "thermocouple", {excluded: "cannot happen here"})];
+  const instants = ["ramp", "soak", "cooling"].map((phase, i) => ({id: `middle of ${phase}`, s: 600 * (i + 1), phase}));
+  const rows = {mode: [], onset: [], instant: [], outcome: [], cause: [], right: [], reaction_s: [], second: [], hazards: []};
+  for (let i = 0; i < injections; ++i) {
+    const m = i % 3, outcome = i === 7 ? 0 : m === 0 ? 1 : 2;
+    rows.mode.push(m); rows.onset.push(0); rows.instant.push(i % 3 && 1); rows.outcome.push(outcome);
+    rows.cause.push(outcome === 2 ? 5 : -1); rows.right.push(outcome === 2 ? 1 : 0); rows.reaction_s.push(outcome === 2 ? 0.5 : null);
+    modes[m].outcomes[outcome] += 1; modes[m].injections += 1;
+  }
+  rows.hazards.push([7, 0, 12.5, 3, 1.25, "W"]);
+  modes[0].worst = "safe_undetected";
+  modes[1].worst = "hazardous";
+  modes[2].worst = "safe_detected";
+  d.campaign = {singles: injections, pairs: 0, seed: 1, outcomes, hazards: d.hazards.map((h) => h.id), causes: d.matrix.rows.map((r) => r.cause),
+    modes, demands: [], instants, rows};
+  d.hazards.forEach((h, i) => { h.campaign = {singles: i ? 0 : 1, pairs: 0, modes: i ? [] : ["TT-1A.open"]}; });
+}
+
 export function absent(d) {
   d.cycle = null;
   d.scenarios = null;

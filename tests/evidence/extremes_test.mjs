@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import {after, before, test} from "node:test";
 import {openPack, opened, packWith} from "./browser.mjs";
-import {absent, empty, large, long, refuted} from "./documents.mjs";
+import {absent, campaigned, empty, large, long, refuted} from "./documents.mjs";
 
 let browser;
 before(async () => { browser = await opened(); });
@@ -43,6 +43,27 @@ withDocument("10 000 rows can be searched and paged", large, async (page) => {
   await table.locator("input[type=search]").fill("");
   await table.locator("select").first().selectOption("failed");
   assert.equal(await table.locator("tbody tr").count(), 10);
+});
+
+withDocument("failure modes and 10 000 injections can be narrowed down, and lead to their hazards", campaigned, async (page) => {
+  const modes = page.locator("#failures .table").first();
+  assert.equal(await modes.locator("tbody tr").count(), 4);
+  await modes.locator("select").nth(1).selectOption("hazardous");
+  assert.equal(await modes.locator("tbody tr").count(), 1);
+  assert.match(await modes.locator("tbody tr").textContent(), /TT-1A\.open.*▲ hazardous/);
+  await modes.locator("select").nth(1).selectOption("");
+  await modes.locator("input[type=search]").fill("k1.welded");
+  assert.equal(await modes.locator("tbody tr").count(), 1);
+
+  await page.locator("#failures details summary").click();
+  const all = page.locator("#failures details .table");
+  assert.ok(await all.locator("tbody tr").count() <= 200);
+  await all.locator("select").first().selectOption("hazardous");
+  assert.equal(await all.locator("tbody tr").count(), 1);
+  await all.locator("tbody tr a[href^='#hazard']").click();
+  const hazard = page.locator(await page.evaluate(() => location.hash));
+  assert.match(await hazard.textContent(), /came about.*single failures: TT-1A\.open.*not accepted/s);
+  assert.equal(await hazard.locator("a[href^='#mode']").count(), 1);
 });
 
 for (const width of [360, 1024]) {

@@ -14,7 +14,7 @@ function scenariosSection(d) {
       {title: "result", cell: (r) => r.passed ? status("good", "passed") : [status("bad", "failed"), h("br"), r.failure]},
       {title: "shows", cell: (r) => [r.group.shows, r.group.unlike_machine.length
         ? h("span", {class: "sub"}, "with other settings: " + r.group.unlike_machine.join(", ")) : ""]},
-      {title: "starts", cell: (r) => r.start},
+      {title: "starts", cell: (r) => withDurations(r.start)},
       {title: "simulated", cls: "num", cell: (r) => duration(r.s)},
       {title: "carries", cell: (r) => r.group.covers.map((id, i) => [i ? ", " : "",
         to(idOf(id.startsWith("R-") ? "req" : "hazard", id), id)])},

@@ -21,7 +21,7 @@ function summary(d) {
   const list = (title, cls, items, none) => h("section", {class: "words " + cls},
     h("h3", {}, title),
     items.length
-      ? h("ul", {}, items.map((one) => h("li", {}, one.link ? to(one.link.slice(1), one.text) : one.text)))
+      ? h("ul", {}, items.map((one) => h("li", {}, one.link ? to(one.link.slice(1), withGroups(one.text)) : withGroups(one.text))))
       : h("p", {class: "nothing"}, none));
   return [
     h("p", {class: "lead"}, `${d.machine.name}: `, d.machine.description),

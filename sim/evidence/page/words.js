@@ -25,7 +25,11 @@ function number(value, digits = 4) {
   return String(Number(value.toFixed(Math.min(Math.max(digits - 1 - size, 0), 12))));
 }
 
-const grouped = (count) => String(count).replace(/\B(?=(\d{3})+$)/g, " ");
+const grouped = (count) => String(count).replace(/\B(?=(\d{3})+$)/g, "\u202f"); // narrow, and no line is broken there
+/** Long numbers in a text, in groups of three digits. */
+const withGroups = (text) => text.replace(/\b\d{5,}\b/g, grouped);
+/** "in ramp for 60000 ms" -> "in ramp for 60 s" */
+const withDurations = (text) => text.replace(/\b(\d+) ms\b/g, (_, ms) => duration(Number(ms) / 1000));
 const plural = (count, word) => `${grouped(count)} ${word}${count === 1 ? "" : "s"}`;
 const spaced = (name) => String(name).replaceAll("_", " ");
 const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
