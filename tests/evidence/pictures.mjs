@@ -6,18 +6,28 @@ import {openPack, opened, pack} from "./browser.mjs";
 const folder = process.argv[2];
 mkdirSync(folder, {recursive: true});
 const browser = await opened();
+
+/** The part of the page that an element takes, at most `most` px of its height. */
+async function picture(page, selector, name, most = Infinity) {
+  const clip = await page.$eval(selector, (e) => {
+    const box = e.getBoundingClientRect();
+    return {x: box.x + scrollX, y: box.y + scrollY, width: box.width, height: box.height};
+  });
+  await page.screenshot({path: join(folder, name), fullPage: true, clip: {...clip, height: Math.min(clip.height, most)}});
+}
+
 try {
-  const {page, troubles, close} = await openPack(browser, pack, {width: 1120, height: 860});
-  await page.screenshot({path: join(folder, "summary.png")});
-  await page.evaluate(() => document.querySelector("#trends").scrollIntoView());
-  await page.locator("#trends").screenshot({path: join(folder, "trends.png")});
-  const matrix = page.locator("table.matrix");
-  await matrix.scrollIntoViewIfNeeded();
-  const box = await matrix.boundingBox();
-  await page.screenshot({path: join(folder, "matrix.png"), fullPage: true,
-    clip: {x: box.x, y: box.y + await page.evaluate(() => scrollY), width: box.width, height: 620}});
-  await close();
-  if (troubles.length) throw new Error(troubles.join("\n"));
+  for (const scheme of ["light", "dark"]) {
+    const {page, troubles, close} = await openPack(browser, pack, {width: 1120, height: 860, scheme});
+    if (scheme === "light") {
+      await page.screenshot({path: join(folder, "summary.png")});
+      await picture(page, "table.matrix", "matrix.png", 620);
+    } else {
+      await picture(page, "#trends", "trends.png", 735);
+    }
+    await close();
+    if (troubles.length) throw new Error(troubles.join("\n"));
+  }
 } finally {
   await browser.close();
 }
