@@ -11,7 +11,7 @@ demo_pack=build/evidence/bronze_strip_160
 program_packages=(
   g++ cmake ninja-build git
   libboost1.81-dev libspdlog-dev libfmt-dev libyaml-cpp-dev libcli11-dev nlohmann-json3-dev
-  libcsv-dev libsodium-dev pkg-config
+  libcsv-dev libsqlitecpp-dev libsodium-dev pkg-config
 )
 # ... and tests, benchmarks and build checks these besides, which are twice as much to download.
 test_packages=(

@@ -2,25 +2,26 @@
 
 #include <algorithm>
 #include <charconv>
-#include <chrono>
 #include <cstdio>
 #include <filesystem>
 #include <memory>
 #include <optional>
 #include <string>
 #include <thread>
-#include <unistd.h>
 #include <vector>
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 #include <spdlog/spdlog.h>
 
+#include "sim/app/campaign_file_commands.hpp"
 #include "sim/app/campaign_report.hpp"
+#include "sim/app/campaign_run.hpp"
 #include "sim/app/check_report.hpp"
 #include "sim/app/terminal.hpp"
 #include "sim/campaign/campaign.hpp"
 #include "sim/campaign/catalogue.hpp"
+#include "sim/campaign/safety_figures.hpp"
 #include "sim/campaign/scenario_text.hpp"
 #include "sim/machine/load.hpp"
 #include "sim/machine/suggest.hpp"
@@ -39,40 +40,46 @@ struct Options {
   unsigned jobs = std::max(1U, std::thread::hardware_concurrency());
   campaign::PlanOptions plan;
   std::vector<std::string> save;  ///< number and file
+  std::string out;
+  bool resume = false;
+  std::string shard;  ///< as written: K/N
 };
 
-/// One line on standard error that is written over, if that is a terminal; else silence.
-class CampaignLine {
- public:
-  CampaignLine(const char* what, std::size_t total) : what_(what), total_(total) {}
-  void done_one() {
-    ++done_;
-    if (!on_terminal_) return;
-    const double wall_s = seconds();
-    if (wall_s - shown_s_ < 0.2) return;
-    shown_s_ = wall_s;
-    const double rate = static_cast<double>(done_) / wall_s;
-    fmt::print(stderr, "\r{:<78}",
-               fmt::format("{} of {} {}, {:.0f} a second, {:.0f} s left", done_, total_, what_,
-                           rate, static_cast<double>(total_ - done_) / rate));
-  }
-  ~CampaignLine() {
-    if (on_terminal_ && shown_s_ > 0.0) fmt::print(stderr, "\r{:78}\r", "");
-    spdlog::info("{} {} in {:.1f} s", done_, what_, seconds());
-  }
+/// "2/8"; nothing if it is not of that form or out of range.
+std::optional<campaign_store::Shard> shard_of(const std::string& text) {
+  if (text.empty()) return campaign_store::Shard{};
+  campaign_store::Shard shard;
+  const char* const end = text.data() + text.size();
+  const auto [slash, failure] = std::from_chars(text.data(), end, shard.index);
+  if (failure != std::errc() || slash == end || *slash != '/') return std::nullopt;
+  const auto [rest, wrong] = std::from_chars(slash + 1, end, shard.count);
+  const bool good = wrong == std::errc() && rest == end && shard.index >= 1 &&
+                    shard.index <= shard.count && shard.count <= campaign_store::most_shards;
+  return good ? std::optional(shard) : std::nullopt;
+}
 
- private:
-  [[nodiscard]] double seconds() const {
-    return std::chrono::duration<double>(std::chrono::steady_clock::now() - began_).count();
+/// Mistakes in the command, all at once.
+std::vector<std::string> mistakes(const Options& options) {
+  std::vector<std::string> errors;
+  if (options.file.empty()) {
+    errors.emplace_back("expected a MACHINE, or one of the commands report and merge");
   }
-
-  const char* what_;
-  std::size_t total_;
-  std::size_t done_ = 0;
-  bool on_terminal_ = ::isatty(STDERR_FILENO) != 0;
-  std::chrono::steady_clock::time_point began_ = std::chrono::steady_clock::now();
-  double shown_s_ = 0.0;
-};
+  if (!shard_of(options.shard)) {
+    errors.push_back(fmt::format("--shard: expected K/N with 1 <= K <= N <= {}, found {}",
+                                 campaign_store::most_shards, machine::shown(options.shard)));
+  }
+  if (options.out.empty() && !options.shard.empty()) {
+    errors.emplace_back("--shard needs --out FILE: a part is of use only where it is kept");
+  }
+  if (options.out.empty() && options.resume) errors.emplace_back("--resume needs --out FILE");
+  if (!options.out.empty() && (options.list || !options.save.empty())) {
+    errors.emplace_back("--out goes neither with --list nor with --save");
+  }
+  if (!options.out.empty() && !options.modes.empty()) {
+    errors.emplace_back("--out keeps whole campaigns: it does not go with --mode");
+  }
+  return errors;
+}
 
 /// Names of modes and components that the plan does not have.
 std::vector<std::string> unknown_modes(const Options& options, const campaign::Plan& plan) {
@@ -98,22 +105,22 @@ bool wanted(const Options& options, const campaign::Mode& mode) {
          std::find(names.begin(), names.end(), mode.component) != names.end();
 }
 
-/// Runs the wanted injections from that number on and adds their results, by number.
-void run_all(const campaign::Campaign& campaign, std::uint64_t from, const char* what,
-             const Options& options, std::vector<campaign::Result>& results) {
-  const campaign::Plan& plan = campaign.plan();
-  std::vector<std::uint64_t> numbers;
-  for (std::uint64_t i = from; i < plan.injections.size(); ++i) {
-    if (wanted(options, plan.modes[plan.injections[i].mode])) numbers.push_back(i);
+ExitStatus run_into_file(const Options& options, campaign::Campaign& campaign) {
+  const campaign_store::Shard shard = shard_of(options.shard).value();
+  try {
+    campaign_store::WorkingFile file(options.out,
+                                     inputs_of(campaign, options.file, options.pairs, shard),
+                                     campaign.plan(), options.resume);
+    if (file.finished()) {
+      spdlog::info("{} is complete: nothing to do", options.out);
+    } else {
+      run_campaign_into(file, campaign, options.pairs, shard, options.jobs);
+      spdlog::info("wrote {}", options.out);
+    }
+    return report_stored(campaign_store::read(options.out), options.out, options.json);
+  } catch (const campaign_store::StoreError& error) {
+    return report_store_error(error);
   }
-  CampaignLine line(what, numbers.size());
-  campaign.run(numbers, options.jobs, [&](const campaign::Result& result) {
-    results.push_back(result);
-    line.done_one();
-    return true;
-  });
-  std::sort(results.begin(), results.end(),
-            [](const auto& a, const auto& b) { return a.number < b.number; });
 }
 
 ExitStatus save(const Options& options, const campaign::Campaign& campaign) {
@@ -146,6 +153,11 @@ ExitStatus save(const Options& options, const campaign::Campaign& campaign) {
 }
 
 ExitStatus run(const Options& options) {
+  const std::vector<std::string> errors = mistakes(options);
+  for (const std::string& error : errors) {
+    std::fputs(paragraph("ovenproof: " + error, 0, 4).c_str(), stderr);
+  }
+  if (!errors.empty()) return ExitStatus::bad_input;
   const machine::Loaded loaded = machine::load_file(options.file);
   if (const auto* wrong = std::get_if<std::vector<machine::Error>>(&loaded)) {
     std::fputs(error_report(*wrong, Style(stderr)).c_str(), stderr);
@@ -177,15 +189,23 @@ ExitStatus run(const Options& options) {
     print(campaign_list(oven->machine, campaign.plan()));
     return ExitStatus::all_holds;
   }
+  if (const auto wrong = campaign::safety_mistakes(oven->machine, campaign.plan());
+      !wrong.empty()) {
+    std::fputs(error_report(wrong, Style(stderr)).c_str(), stderr);
+    return ExitStatus::bad_input;
+  }
   const bool single_row = !options.save.empty() && !options.pairs;
   if (single_row) return save(options, campaign);
-  std::vector<campaign::Result> results;
-  run_all(campaign, 0, "injections", options, results);
-  if (options.pairs) {
-    campaign.add_pairs(results);
-    if (!options.save.empty()) return save(options, campaign);
-    run_all(campaign, campaign.plan().singles, "pairs", options, results);
+  if (!options.out.empty()) return run_into_file(options, campaign);
+  const bool save_pair = options.pairs && !options.save.empty();
+  if (save_pair) {
+    const auto every = [](const campaign::Mode&) { return true; };
+    campaign.add_pairs(run_campaign(campaign, every, false, options.jobs));
+    return save(options, campaign);
   }
+  const std::vector<campaign::Result> results = run_campaign(
+      campaign, [&](const campaign::Mode& mode) { return wanted(options, mode); }, options.pairs,
+      options.jobs);
   const CampaignView view{oven->machine, campaign.plan(), results};
   print(options.json ? campaign_json(view) : campaign_report(view, Style(stdout)));
   return campaign_accepted(view) ? ExitStatus::all_holds : ExitStatus::failed;
@@ -197,7 +217,7 @@ void add_campaign_command(CLI::App& app, Chosen& chosen_command) {
   const auto options = std::make_shared<Options>();
   CLI::App* command =
       app.add_subcommand("campaign", "inject every failure mode, judge what happens");
-  command->add_option("MACHINE", options->file, "machine file (YAML)")->required();
+  command->add_option("MACHINE", options->file, "machine file (YAML)");
   command->add_flag("--list", options->list, "list the failure modes and stop");
   command
       ->add_option("--mode", options->modes,
@@ -218,6 +238,11 @@ void add_campaign_command(CLI::App& app, Chosen& chosen_command) {
   command->add_option("--save", options->save, "write injection N as a scenario into FILE and stop")
       ->expected(2)
       ->type_name("N FILE");
+  command->add_option("--out", options->out, "keep the campaign in FILE (docs/campaign-store.md)")
+      ->type_name("FILE");
+  command->add_flag("--resume", options->resume, "go on with what an interrupted run left of FILE");
+  command->add_option("--shard", options->shard, "run only part K of N parts of the campaign")
+      ->type_name("K/N");
   command->add_flag("--json", options->json, "print one JSON object instead of text");
   command->footer(
       "A nominal run of three cycles is simulated once. In the first two each failure\n"
@@ -229,14 +254,18 @@ void add_campaign_command(CLI::App& app, Chosen& chosen_command) {
       "Examples:\n"
       "  ovenproof campaign scenarios/machines/bronze_strip_160.yaml\n"
       "  ovenproof campaign --list scenarios/machines/coil_cure_300.yaml\n"
+      "  ovenproof campaign MACHINE --out FILE.db --resume\n"
+      "  ovenproof campaign report FILE.db --csv FILE.csv\n"
       "  ovenproof campaign MACHINE --save 1234 row.yaml && ovenproof run row.yaml\n"
       "\n"
       "Exit status: 0 every mode that ended hazardous is on the machine file's list of\n"
       "accepted ones; 1 one is not; 2 a file or the command is wrong; 3 internal fault.\n"
       "\n"
       "Caution: what is not on the list of modes is not tried.");
-  command->callback(
-      [options, &chosen_command] { chosen_command = [options] { return run(*options); }; });
+  add_campaign_file_commands(*command, chosen_command);
+  command->callback([options, command, &chosen_command] {
+    if (command->get_subcommands().empty()) chosen_command = [options] { return run(*options); };
+  });
 }
 
 }  // namespace ovenproof::app

@@ -2,6 +2,7 @@
 
 #include "firmware/logic/matrix.hpp"
 #include "sim/app/campaign_report.hpp"
+#include "sim/app/campaign_safety.hpp"
 #include "sim/app/cautions.hpp"
 #include "sim/hazards/hazards.hpp"
 
@@ -80,6 +81,8 @@ std::string campaign_json(const CampaignView& view) {
   for (const campaign::ModeSummary& each : campaign::summarize(view.plan, view.results)) {
     json["modes"].push_back(mode_json(each, view.plan.modes[each.mode]));
   }
+  json["safety_functions"] =
+      safety_json(campaign::safety_figures(view.machine, view.plan, view.results));
   json["results"] = Json::array();
   for (const campaign::Result& each : view.results)
     json["results"].push_back(result_json(view, each));

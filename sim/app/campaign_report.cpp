@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "firmware/logic/matrix.hpp"
+#include "sim/app/campaign_safety.hpp"
 #include "sim/app/cautions.hpp"
 #include "sim/hazards/hazards.hpp"
 
@@ -237,6 +238,9 @@ std::string campaign_report(const CampaignView& view, const Style& style) {
                      "oven goes on; outage: the oven does not do its job, and that is all. "
                      "To replay row #N: ovenproof campaign MACHINE --save N FILE, then "
                      "ovenproof run FILE.");
+  const std::string safety =
+      safety_report(campaign::safety_figures(view.machine, view.plan, view.results), style);
+  if (!safety.empty()) text += "\n" + safety;
   text += "\n" + paragraph("Caution: " + std::string(caution));
   return text;
 }
