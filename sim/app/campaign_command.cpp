@@ -180,11 +180,11 @@ ExitStatus run(const Options& options) {
     return ExitStatus::failed;
   }
   campaign::Campaign& campaign = *made;
-  const std::vector<std::string> errors = unknown_modes(options, campaign.plan());
-  for (const std::string& error : errors) {
+  const std::vector<std::string> unknown = unknown_modes(options, campaign.plan());
+  for (const std::string& error : unknown) {
     std::fputs(paragraph("ovenproof: " + error, 0, 4).c_str(), stderr);
   }
-  if (!errors.empty()) return ExitStatus::bad_input;
+  if (!unknown.empty()) return ExitStatus::bad_input;
   if (options.list) {
     print(campaign_list(oven->machine, campaign.plan()));
     return ExitStatus::all_holds;

@@ -8,6 +8,11 @@
 
 namespace ovenproof::campaign {
 
+std::string phrase_of(const scenario::Action& action) {
+  const std::size_t blank = action.text.find(' ');
+  return fmt::format("{}: {}", action.text.substr(0, blank), action.text.substr(blank + 1));
+}
+
 std::variant<Realisation, std::string> read_realisation(Onset onset,
                                                         const std::vector<std::string>& phrases) {
   Realisation realisation{onset, {}};

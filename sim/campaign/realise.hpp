@@ -7,6 +7,10 @@
 
 namespace ovenproof::campaign {
 
+/// What is done as a scenario file would say it: "fault: k1 open". `read_realisation` reads it
+/// back.
+std::string phrase_of(const scenario::Action& action);
+
 /// Reads what is done to the oven as a scenario file would say it: "fault: k1 open", "power: off
 /// for 5 s". Gives what was expected and found instead if it cannot be read.
 std::variant<Realisation, std::string> read_realisation(Onset onset,

@@ -5,16 +5,11 @@
 #include <fmt/format.h>
 
 #include "firmware/logic/matrix.hpp"
+#include "sim/campaign/realise.hpp"
 #include "sim/hazards/hazards.hpp"
 
 namespace ovenproof::campaign {
 namespace {
-
-/// "fault k1 open" as a file writes it: "fault: k1 open".
-std::string as_key(const std::string& text) {
-  const std::size_t blank = text.find(' ');
-  return fmt::format("{}: {}", text.substr(0, blank), text.substr(blank + 1));
-}
 
 std::string seconds(mock::VirtualMs ms) { return fmt::format("{}.{:03} s", ms / 1000, ms % 1000); }
 
@@ -29,7 +24,7 @@ class StepWriter {
       first = false;
     };
     for (const Failure& failure : sight.begun) {
-      for (const scenario::Action& action : failure.realisation->actions) step(as_key(action.text));
+      for (const scenario::Action& action : failure.realisation->actions) step(phrase_of(action));
     }
     const rig::Hands& was = sight.hands_before;
     const rig::Hands& is = sight.rig.hands;

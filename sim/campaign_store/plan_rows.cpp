@@ -20,7 +20,7 @@ std::string actions_text(const Realisation& realisation) {
   std::string text;
   for (const scenario::Action& action : realisation.actions) {
     if (!text.empty()) text += '\n';
-    text += action.text;
+    text += campaign::phrase_of(action);
   }
   return text;
 }

@@ -3,6 +3,7 @@
 #include "fixture.hpp"
 #include "sim/campaign/catalogue.hpp"
 #include "sim/campaign/realise.hpp"
+#include "sim/campaign/safety_figures.hpp"
 #include "sim/campaign/summary.hpp"
 #include "sim/hazards/hazards.hpp"
 #include "sim/scenario/oven_bank.hpp"
@@ -104,20 +105,30 @@ TEST_CASE(
   CHECK(outcome_of({"fault: run_lamp open"}, "1.soak.middle").outcome == Outcome::safe_undetected);
 }
 
-TEST_CASE("taking a diagnostic away lowers the number of failures that are detected") {
-  const auto detected = [](const Campaign& campaign) {
-    std::size_t count = 0;
-    for (const char* const mode : {"TT-1A.slipped", "TT-1A.open"}) {
-      const Result result = run_injection(campaign, test::injection_of(campaign, mode, "1.ramp"));
-      count += result.outcome == Outcome::safe_detected ? 1 : 0;
+TEST_CASE(
+    "taking a diagnostic away lowers the coverage of what it diagnosed, and of nothing else") {
+  // Of the safety function that limits the temperature, from the machine file.
+  const auto coverage = [](const Campaign& campaign, std::string_view component) {
+    std::vector<Result> results;
+    for (const char* const mode : {"TT-1A.slipped", "K2.welded"}) {
+      results.push_back(run_injection(campaign, test::injection_of(campaign, mode, "1.ramp")));
     }
-    return count;
+    const machine::Machine& machine = campaign.nominal().oven().machine;
+    for (const SafetyFunction& function : safety_figures(machine, campaign.plan(), results)) {
+      if (function.stated->name != "Heat off when the chamber is too hot") continue;
+      for (const SafetyComponent& each : function.components) {
+        if (each.name == component) return each.coverage.value();
+      }
+    }
+    throw std::out_of_range(std::string(component));
   };
   machine::Machine deaf = test::quick_machine();
   deaf.settings.temperature.disagree_limit = Kelvins(200.0F);
   const Campaign without(scenario::make_oven(deaf), {});
-  CHECK(detected(test::quick_campaign()) == 2);
-  CHECK(detected(without) == 1);  // a wire that is broken is told without the other one
+  CHECK(coverage(test::quick_campaign(), "thermocouple A") == 1.0);
+  CHECK(coverage(without, "thermocouple A") == 0.0);
+  CHECK(coverage(test::quick_campaign(), "contactor K2") == 1.0);
+  CHECK(coverage(without, "contactor K2") == 1.0);
 }
 
 TEST_CASE("a machine that is hazardous without any failure is refused, with the hazard") {
