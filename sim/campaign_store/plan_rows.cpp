@@ -35,8 +35,6 @@ std::vector<std::string> lines_of(const std::string& text) {
   return lines;
 }
 
-std::int64_t as_row(std::size_t index) { return static_cast<std::int64_t>(index); }
-
 /// Demands have the rows behind the modes.
 std::int64_t second_row(const Injection::Second& second, const Plan& plan) {
   return as_row(second.mode + (second.demand ? plan.modes.size() : 0));

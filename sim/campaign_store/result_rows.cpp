@@ -22,8 +22,6 @@ std::string_view kept(const std::string& text) {
   return *texts.insert(text).first;
 }
 
-std::int64_t as_row(std::uint64_t number) { return static_cast<std::int64_t>(number); }
-
 std::vector<std::string> hazard_ids() {
   std::vector<std::string> ids;
   for (const hazards::Hazard& each : hazards::default_hazards()) ids.push_back(each.id);

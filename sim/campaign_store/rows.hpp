@@ -9,6 +9,9 @@
 /// The tables' rows, to and from plain data. Not for users of the store.
 namespace ovenproof::campaign_store {
 
+/// As SQLite holds it: signed, with all 64 bits.
+constexpr std::int64_t as_row(std::uint64_t number) { return static_cast<std::int64_t>(number); }
+
 /// The cause with that key of the matrix; the row is refused if there is none.
 logic::Cause cause_named(const Row& row, const std::string& key);
 
