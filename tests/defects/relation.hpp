@@ -33,8 +33,8 @@ class Relation {
   /// How the logic with the defect that is awake now does otherwise; empty if it does not.
   [[nodiscard]] std::optional<std::string> difference() const;
   /// How the two can be told apart by what they say in any scan, whatever they remember and
-  /// whatever timers they run: both run beside each other, told the same facts. A timer that has not
-  /// run alike in both may have elapsed in one alone.
+  /// whatever timers they run: both run beside each other, told the same facts. A timer that has
+  /// not run alike in both may have elapsed in one alone.
   [[nodiscard]] std::optional<std::string> telling_difference() const;
   /// The same as difference() for whole scans from the states that are really come to, as an
   /// example for people.

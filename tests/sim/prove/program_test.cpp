@@ -165,13 +165,14 @@ TEST_CASE("the list names every interlock of the document of requirements, and t
        at = run.out.find("REQ-", at + 1)) {
     const std::string id = run.out.substr(at, run.out.find(' ', at) - at);
     CAPTURE(id);
-    CHECK(contains(document, "| " + id + " | R-"));
+    CHECK((contains(document, "| " + id + " | R-") || contains(document, "| " + id + " | |")));
     ++listed;
   }
   std::size_t documented = 0;
   for (std::size_t at = document.find("\n| REQ-"); at != std::string::npos;
        at = document.find("\n| REQ-", at + 1)) {
-    documented += contains(document.substr(at, 40), " | R-") ? 1 : 0;
+    const std::string row = document.substr(at, 40);
+    documented += contains(row, " | R-") || contains(row, " | |") ? 1 : 0;
   }
   CHECK(listed > 40);
   CHECK(documented == listed);
