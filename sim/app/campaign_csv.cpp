@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "firmware/logic/matrix.hpp"
+#include "sim/campaign/realise.hpp"
 #include "sim/hazards/hazards.hpp"
 
 namespace ovenproof::app {
@@ -26,7 +27,7 @@ std::string cell(std::string text) {
 std::string actions_text(const campaign::Realisation& realisation) {
   std::string text;
   for (const scenario::Action& action : realisation.actions) {
-    text += (text.empty() ? "" : "; ") + action.text;
+    text += (text.empty() ? "" : "; ") + campaign::phrase_of(action);
   }
   return text;
 }
