@@ -175,7 +175,7 @@ void read_injections(SQLite::Database& database, const std::filesystem::path& pa
       row.refuse("a pair among the single failures, or the other way round");
     }
     if (second) {
-      Injection::Second& other = injection.second.emplace();
+      Injection::Second& other = injection.second.emplace(Injection::Second{});
       other.demand = *second >= modes;
       other.mode = static_cast<std::size_t>(other.demand ? *second - modes : *second);
       other.realisation = realisation(mode_at(plan, *second), *second_realisation);
