@@ -4,13 +4,12 @@
 #include <filesystem>
 #include <fstream>
 #include <string>
-#include <sys/wait.h>
-#include <unistd.h>
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "program_folder.hpp"
 #include "sim/app/terminal.hpp"
 
 /// The real program, started as users start it.
@@ -18,48 +17,11 @@ namespace {
 
 namespace fs = std::filesystem;
 
-struct Run {
-  int status = -1;
-  std::string out;
-  std::string err;
-};
+using ovenproof::test::contents;
+using Run = ovenproof::test::ProgramRun;
 
-std::string contents(const fs::path& path) {
-  std::ifstream in(path, std::ios::binary);
-  return {std::istreambuf_iterator<char>(in), {}};
-}
-
-/// A directory of its own for each run, so that anything written there is seen.
-class Scratch {
- public:
-  Scratch() : path_(fs::temp_directory_path() / fmt::format("ovenproof-app-{}", getpid())) {
-    fs::remove_all(path_);
-    fs::create_directories(path_ / "work");
-  }
-  ~Scratch() {
-    std::error_code ignored;
-    fs::remove_all(path_, ignored);
-  }
-  Scratch(const Scratch&) = delete;
-  Scratch& operator=(const Scratch&) = delete;
-
-  /// Runs the program with these arguments, quoted for a shell by the caller, and input from `in`.
-  Run run(const std::string& arguments, const std::string& environment = "") const {
-    const std::string command =
-        fmt::format("cd '{0}/work' && {1} '{2}' {3} >'{0}/out' 2>'{0}/err' </dev/null",
-                    path_.string(), environment, PROGRAM, arguments);
-    const int raw = std::system(command.c_str());
-    REQUIRE(WIFEXITED(raw));
-    return {WEXITSTATUS(raw), contents(path_ / "out"), contents(path_ / "err")};
-  }
-  [[nodiscard]] bool wrote_nothing() const { return fs::is_empty(path_ / "work"); }
-  [[nodiscard]] fs::path file(const std::string& name, const std::string& text) const {
-    std::ofstream(path_ / name, std::ios::binary) << text;
-    return path_ / name;
-  }
-
- private:
-  fs::path path_;
+struct Scratch : ovenproof::test::ProgramFolder {
+  Scratch() : ProgramFolder("app", "") {}
 };
 
 const std::string machines = std::string(SOURCE_DIR) + "/scenarios/machines/";
@@ -224,7 +186,7 @@ TEST_CASE("a name of the longest kind does not widen the output") {
   std::string text = contents(machines + "bronze_strip_160.yaml");
   const std::string name = "name: Bronze strip oven, 160 L";
   text.replace(text.find(name), name.size(), "name: " + std::string(120, 'W'));
-  const Run run = scratch.run("check '" + scratch.file("long.yaml", text).string() + "'");
+  const Run run = scratch.run("check '" + scratch.file("long.yaml", text) + "'");
   CHECK(run.status == 0);
   CHECK(run.out.find(std::string(80, 'W')) != std::string::npos);
   CHECK(fits(run.out));

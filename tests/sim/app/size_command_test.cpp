@@ -1,13 +1,12 @@
 #include <filesystem>
 #include <fstream>
 #include <string>
-#include <sys/wait.h>
-#include <unistd.h>
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "program_folder.hpp"
 #include "sim/app/terminal.hpp"
 
 /// `ovenproof size`, the real program, started as users start it.
@@ -16,47 +15,11 @@ namespace {
 namespace fs = std::filesystem;
 using Json = nlohmann::json;
 
-std::string contents(const fs::path& path) {
-  std::ifstream in(path, std::ios::binary);
-  return {std::istreambuf_iterator<char>(in), {}};
-}
+using ovenproof::test::contents;
+using Run = ovenproof::test::ProgramRun;
 
-struct Run {
-  int status = -1;
-  std::string out;
-  std::string err;
-};
-
-class Scratch {
- public:
-  Scratch() : path_(fs::temp_directory_path() / fmt::format("ovenproof-size-{}", getpid())) {
-    fs::remove_all(path_);
-    fs::create_directories(path_ / "work");
-  }
-  ~Scratch() {
-    std::error_code ignored;
-    fs::remove_all(path_, ignored);
-  }
-  Scratch(const Scratch&) = delete;
-  Scratch& operator=(const Scratch&) = delete;
-
-  [[nodiscard]] Run run(const std::string& arguments) const {
-    const std::string command =
-        fmt::format("cd '{0}/work' && '{1}' size {2} >'{0}/out' 2>'{0}/err' </dev/null",
-                    path_.string(), PROGRAM, arguments);
-    const int raw = std::system(command.c_str());
-    REQUIRE(WIFEXITED(raw));
-    return {WEXITSTATUS(raw), contents(path_ / "out"), contents(path_ / "err")};
-  }
-  [[nodiscard]] fs::path work() const { return path_ / "work"; }
-  [[nodiscard]] bool wrote_nothing() const { return fs::is_empty(work()); }
-  [[nodiscard]] std::string file(const std::string& name, const std::string& text) const {
-    std::ofstream(path_ / name, std::ios::binary) << text;
-    return (path_ / name).string();
-  }
-
- private:
-  fs::path path_;
+struct Scratch : ovenproof::test::ProgramFolder {
+  Scratch() : ProgramFolder("size", "size") {}
 };
 
 const std::string bronze = std::string(SOURCE_DIR) + "/scenarios/machines/bronze_strip_160.yaml";
