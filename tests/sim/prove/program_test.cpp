@@ -3,12 +3,11 @@
 #include <filesystem>
 #include <fstream>
 #include <string>
-#include <sys/wait.h>
-#include <unistd.h>
 
 #include <doctest/doctest.h>
 
 #include "firmware/logic/facts.hpp"
+#include "program_folder.hpp"
 
 /// `ovenproof prove` as users start it. What could make it long is assumed away: delays are over at
 /// once, and no time limit ever is.
@@ -17,41 +16,11 @@ namespace {
 namespace fs = std::filesystem;
 using namespace ovenproof;
 
-struct Run {
-  int status = -1;
-  std::string out;
-  std::string err;
-};
+using ovenproof::test::contents;
+using Run = ovenproof::test::ProgramRun;
 
-std::string contents(const fs::path& path) {
-  std::ifstream in(path, std::ios::binary);
-  return {std::istreambuf_iterator<char>(in), {}};
-}
-
-class Scratch {
- public:
-  Scratch() : path_(fs::temp_directory_path() / ("ovenproof-prove-" + std::to_string(getpid()))) {
-    fs::remove_all(path_);
-    fs::create_directories(path_);
-  }
-  ~Scratch() {
-    std::error_code ignored;
-    fs::remove_all(path_, ignored);
-  }
-  Scratch(const Scratch&) = delete;
-  Scratch& operator=(const Scratch&) = delete;
-
-  [[nodiscard]] Run run(const std::string& arguments) const {
-    const std::string command =
-        "cd '" + path_.string() + "' && '" PROGRAM "' " + arguments + " >out 2>err </dev/null";
-    const int raw = std::system(command.c_str());
-    REQUIRE(WIFEXITED(raw));
-    return {WEXITSTATUS(raw), contents(path_ / "out"), contents(path_ / "err")};
-  }
-  [[nodiscard]] const fs::path& path() const { return path_; }
-
- private:
-  fs::path path_;
+struct Scratch : ovenproof::test::ProgramFolder {
+  Scratch() : ProgramFolder("prove", "") {}
 };
 
 std::string hurried() {
@@ -117,7 +86,7 @@ TEST_CASE("a false claim is refuted with a table, and its scenario fails when it
   CHECK(contains(run.out, "reset_pressed"));
   CHECK(contains(run.out, "k1 k2 heater_drive"));
   CHECK(longest_line(run.out) <= 80);
-  REQUIRE(fs::exists(scratch.path() / "refuted" / "refuted_CLAIM-1.yaml"));
+  REQUIRE(fs::exists(scratch.work() / "refuted" / "refuted_CLAIM-1.yaml"));
 
   const Run replay = scratch.run("run refuted/refuted_CLAIM-1.yaml");
   CHECK(replay.status == 1);
