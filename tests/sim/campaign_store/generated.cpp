@@ -2,9 +2,6 @@
 
 #include <algorithm>
 #include <array>
-#include <cstdlib>
-#include <fstream>
-#include <iterator>
 #include <random>
 
 #include <doctest/doctest.h>
@@ -134,33 +131,6 @@ Generated generate(std::uint64_t seed, std::size_t modes, std::size_t instants, 
     all.results.push_back(result(numbers, i));
   }
   return all;
-}
-
-Folder::Folder() {
-  std::string name = (fs::temp_directory_path() / "ovenproof-store-XXXXXX").string();
-  REQUIRE(::mkdtemp(name.data()) != nullptr);
-  path_ = name;
-}
-
-Folder::~Folder() {
-  std::error_code ignored;
-  fs::permissions(path_, fs::perms::owner_all, ignored);
-  fs::remove_all(path_, ignored);
-}
-
-std::vector<std::string> Folder::names() const {
-  std::vector<std::string> names;
-  for (const auto& each : fs::directory_iterator(path_)) {
-    names.push_back(each.path().filename().string());
-  }
-  std::sort(names.begin(), names.end());
-  return names;
-}
-
-std::string bytes_of(const fs::path& path) {
-  std::ifstream in(path, std::ios::binary);
-  REQUIRE(in);
-  return {std::istreambuf_iterator<char>(in), {}};
 }
 
 std::vector<std::uint64_t> shuffled(const Generated& all, campaign_store::Shard shard,

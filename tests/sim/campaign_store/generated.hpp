@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "folder.hpp"
 #include "sim/campaign_store/working_file.hpp"
 
 namespace ovenproof::test {
@@ -18,27 +19,6 @@ struct Generated {
 };
 Generated generate(std::uint64_t seed, std::size_t modes = 12, std::size_t instants = 7,
                    std::size_t pairs = 60);
-
-/// A folder of its own, empty, gone with the object.
-class Folder {
- public:
-  Folder();
-  Folder(const Folder&) = delete;
-  Folder& operator=(const Folder&) = delete;
-  ~Folder();
-  [[nodiscard]] std::filesystem::path operator/(const std::string& name) const {
-    return path_ / name;
-  }
-  [[nodiscard]] const std::filesystem::path& path() const { return path_; }
-  /// Names in it, sorted.
-  [[nodiscard]] std::vector<std::string> names() const;
-
- private:
-  std::filesystem::path path_;
-};
-
-/// The bytes of a file.
-std::string bytes_of(const std::filesystem::path& path);
 
 /// Numbers of the shard in an order that the seed decides.
 std::vector<std::uint64_t> shuffled(const Generated& all, campaign_store::Shard shard,

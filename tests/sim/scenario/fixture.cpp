@@ -3,9 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <cstdio>
-#include <cstdlib>
-#include <fstream>
-#include <iterator>
 #include <stdexcept>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -81,22 +78,6 @@ long Recording::lasts(double value) const {
 
 double Recording::least() const { return *std::min_element(values_.begin(), values_.end()); }
 double Recording::greatest() const { return *std::max_element(values_.begin(), values_.end()); }
-
-Folder::Folder() {
-  std::string name = (fs::temp_directory_path() / "ovenproof-XXXXXX").string();
-  if (mkdtemp(name.data()) == nullptr) throw std::runtime_error("no temporary folder");
-  path_ = name;
-}
-
-Folder::~Folder() {
-  std::error_code ignored;
-  fs::remove_all(path_, ignored);
-}
-
-std::string bytes_of(const fs::path& file) {
-  std::ifstream in(file, std::ios::binary);
-  return {std::istreambuf_iterator<char>(in), {}};
-}
 
 Ran shell(const std::string& command) {
   Ran ran;

@@ -5,6 +5,7 @@
 #include <string_view>
 #include <vector>
 
+#include "folder.hpp"
 #include "sim/machine/error.hpp"
 #include "sim/scenario/case.hpp"
 #include "sim/scenario/play.hpp"
@@ -47,21 +48,6 @@ class Recording {
   std::vector<double> values_;
   scenario::CaseResult result_;
 };
-
-/// A folder of its own that is removed in the end.
-class Folder {
- public:
-  Folder();
-  Folder(const Folder&) = delete;
-  Folder& operator=(const Folder&) = delete;
-  ~Folder();
-  [[nodiscard]] const std::filesystem::path& path() const { return path_; }
-
- private:
-  std::filesystem::path path_;
-};
-
-std::string bytes_of(const std::filesystem::path& file);
 
 /// Output and exit status of a shell command.
 struct Ran {
