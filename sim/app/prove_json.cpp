@@ -11,32 +11,6 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-const char* word(prove::Standing standing) {
-  switch (standing) {
-    case prove::Standing::proved:
-      return "proved";
-    case prove::Standing::refuted:
-      return "refuted";
-    case prove::Standing::vacuous:
-      return "vacuous";
-    default:
-      return "open";
-  }
-}
-
-const char* word(prove::PartKind kind) {
-  switch (kind) {
-    case prove::PartKind::state:
-      return "state";
-    case prove::PartKind::transition:
-      return "transition";
-    case prove::PartKind::row:
-      return "row";
-    default:
-      return "cell";
-  }
-}
-
 Json script_json(const prove::Claim& claim) {
   Json scans = Json::array();
   for (std::size_t i = 0; i < claim.script->scans.size(); ++i) {
@@ -67,13 +41,13 @@ Json proof_json(const prove::Proof& proof) {
               {"covers", claim.interlock.covers},
               {"title", claim.interlock.title},
               {"property", claim.interlock.text},
-              {"standing", word(claim.standing)}};
+              {"standing", name_of(claim.standing)}};
     if (claim.script) each["refutation"] = script_json(claim);
     claims.push_back(std::move(each));
   }
   Json idle = Json::array();
   for (const prove::Part& part : proof.idle) {
-    idle.push_back({{"kind", word(part.kind)}, {"name", part.name}});
+    idle.push_back({{"kind", name_of(part.kind)}, {"name", part.name}});
   }
   const prove::Recovery& r = proof.recovery;
   Json recovery{{"holds", !r.stuck},

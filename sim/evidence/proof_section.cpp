@@ -8,32 +8,6 @@
 namespace ovenproof::evidence {
 namespace {
 
-const char* word(prove::Standing standing) {
-  switch (standing) {
-    case prove::Standing::proved:
-      return "proved";
-    case prove::Standing::refuted:
-      return "refuted";
-    case prove::Standing::vacuous:
-      return "vacuous";
-    default:
-      return "open";
-  }
-}
-
-const char* word(prove::PartKind kind) {
-  switch (kind) {
-    case prove::PartKind::state:
-      return "state";
-    case prove::PartKind::transition:
-      return "transition";
-    case prove::PartKind::row:
-      return "row";
-    default:
-      return "cell";
-  }
-}
-
 /// The shortest way to defeat a claim, as a timing diagram needs it: a value each scan for every
 /// fact that the way tells the logic, and for every output that comes on.
 Json refutation(const prove::Claim& claim) {
@@ -91,13 +65,13 @@ Json proof_section(const ProofFinding& finding) {
              {"covers", claim.interlock.covers},
              {"title", claim.interlock.title},
              {"property", claim.interlock.text},
-             {"standing", word(claim.standing)}};
+             {"standing", name_of(claim.standing)}};
     if (claim.script && claim.played) one["refutation"] = refutation(claim);
     claims.push_back(std::move(one));
   }
   Json idle = Json::array();
   for (const prove::Part& part : proof.idle) {
-    if (part.kind != prove::PartKind::cell) idle.push_back({word(part.kind), part.name});
+    if (part.kind != prove::PartKind::cell) idle.push_back({name_of(part.kind), part.name});
   }
   const prove::Recovery& r = proof.recovery;
   Json recovery{{"states", r.states},

@@ -216,6 +216,11 @@ static_assert(state_parts.size() + transition_parts.size() <= Coverage::most_par
 
 }  // namespace
 
+const char* name_of(PartKind kind) {
+  constexpr std::array names{"state", "transition", "row", "cell"};
+  return names.at(static_cast<std::size_t>(kind));
+}
+
 std::vector<Part> parts(const Options& options) {
   std::vector<Part> all;
   for (std::size_t i = 0; i < state_parts.size(); ++i) {

@@ -20,6 +20,8 @@ enum class PartKind : std::uint8_t {
   row,         ///< of the matrix, acting: a trip as the first-out, an inhibit on a demanded output
   cell         ///< of the matrix, taking an output away that was on or demanded
 };
+/// In files, such as "transition".
+[[nodiscard]] const char* name_of(PartKind kind);
 
 /// One part of the logic.
 struct Part {

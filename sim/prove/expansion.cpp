@@ -52,8 +52,9 @@ template <class Use>
 void Expansion::each_case(const Leaf& leaf, Use use) const {
   const Prospect& prospect = prospects_.at(leaf.prospect);
   for (const Prospect::Remembered& way : prospect.memory) use(way);
-  for (const Prospect::Open& open : prospect.open) {
-    const bool met = (premises_met_ >> open.property & 1U) != 0;
+  for (const std::uint32_t number : prospect.open) {
+    const Prospect::Open& open = prospects_.open(number);
+    const bool met = premises_met_[open.property];
     if (met && !open.can_be_violated) continue;
     for (const Prospect::Judged& way : open.cases) {
       if (way.violated || !met) use(way);
@@ -163,10 +164,11 @@ void Expansion::answer(std::size_t batch, Expanded& expanded) {
       verdicts.violated |= prospect.verdicts.violated;
       verdicts.premises |= prospect.verdicts.premises;
     }
-    for (const Prospect::Open& open : prospect.open) {
+    for (const std::uint32_t number : prospect.open) {
+      const Prospect::Open& open = prospects_.open(number);
       for (const Prospect::Judged& way : open.cases) {
         if ((yes & bit_of(way)) == 0) continue;
-        (way.violated ? verdicts.violated : verdicts.premises) |= std::uint64_t{1} << open.property;
+        (way.violated ? verdicts.violated : verdicts.premises).set(open.property);
       }
     }
   }
@@ -265,12 +267,13 @@ std::optional<Way> Expansion::way_to_violate(const Key& from, std::size_t proper
   look_ahead(from.history);
   for (std::size_t i = 0; i < leaf_count_; ++i) {
     const Prospect& prospect = prospects_.at(leaves_[i].prospect);
-    if ((prospect.verdicts.violated >> property & 1U) != 0) {
+    if (prospect.verdicts.violated[property]) {
       for (const Prospect::Remembered& with : prospect.memory) {
         if (const std::optional<Way> found = way_with(leaves_[i], with, {})) return found;
       }
     }
-    for (const Prospect::Open& open : prospect.open) {
+    for (const std::uint32_t number : prospect.open) {
+      const Prospect::Open& open = prospects_.open(number);
       if (open.property != property) continue;
       for (const Prospect::Judged& with : open.cases) {
         if (!with.violated) continue;

@@ -113,7 +113,7 @@ class Expansion {
   std::vector<std::uint32_t> asked_as_;  ///< by its number: where a question is among them
   std::vector<std::uint32_t> asked_;     ///< numbers of those that are
   FactBits keep_ = 0;                    ///< facts that are kept after any answer
-  std::uint64_t premises_met_ = 0;       ///< so far, from any state
+  PropertySet premises_met_;             ///< so far, from any state
   FactBits covers_ = 0;                  ///< facts on which it hangs what the coverage sees
   std::size_t covers_at_ = 0;            ///< where the questions about them begin: two for each
   bool covered_ = false;                 ///< this state of the logic

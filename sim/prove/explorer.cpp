@@ -113,9 +113,8 @@ Exploration explore(const Subject& subject, const Histories& histories, const Li
       const auto from = static_cast<StateStore::Index>(next + i);
       for (std::size_t p = 0; p < histories.size(); ++p) {
         Judgement& judgement = result.properties[p];
-        judgement.premise_met |= (round[i].verdicts.premises >> p & 1U) != 0;
-        if ((round[i].verdicts.violated >> p & 1U) != 0 && !judgement.violated)
-          judgement.violated = from;
+        judgement.premise_met |= round[i].verdicts.premises[p];
+        if (round[i].verdicts.violated[p] && !judgement.violated) judgement.violated = from;
       }
       go_on = go_on && states.bytes_with(round[i].next.size()) <= limits.memory_bytes;
       if (!go_on) continue;

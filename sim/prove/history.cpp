@@ -15,7 +15,8 @@ using properties::Formula;
 using Kind = Condition::Kind;
 
 constexpr std::uint64_t begun_bit = 1;
-constexpr std::uint8_t no_bit = 0;  // that one is taken
+constexpr std::uint8_t no_bit = 0;    // that one is taken
+constexpr std::uint8_t a_bit = 0xFF;  // whichever comes next
 
 bool looks_back(Kind kind) {
   switch (kind) {
@@ -109,7 +110,10 @@ struct Histories::Scan {
 };
 
 Histories::Histories(std::vector<properties::Property> properties, const logic::Options& options) {
-  if (properties.size() > 64) throw std::invalid_argument("at most 64 properties at a time");
+  if (properties.size() > PropertySet().size()) {
+    throw std::invalid_argument("at most " + std::to_string(PropertySet().size()) +
+                                " properties at a time");
+  }
   width_ = 1;  // begun_bit
   for (const properties::Property& property : properties) {
     const Formula& formula = property.formula();
@@ -123,13 +127,13 @@ Histories::Histories(std::vector<properties::Property> properties, const logic::
       made.has_premise = nodes_[made.claim].op == Op::implication;
       if (made.has_premise) made.premise = nodes_[made.claim].operands[0];
     }
-    made.operators = operators_below(made.claim);
+    add_footprint(made.claim, made.footprint);
     roots_.push_back(made);
   }
   for (std::uint32_t id = 0; id < nodes_.size(); ++id) {
     if (nodes_[id].op != Op::rises || nodes_[id].bit != no_bit) continue;
     edges_.push_back(id);
-    keep_facts_below(nodes_[id].operands[0]);
+    kept_ |= facts_below(nodes_[id].operands[0]);
   }
   // Where nothing asks whether a scan is the first, the first is like any other.
   const bool first_matters = std::any_of(nodes_.begin(), nodes_.end(), [](const Node& node) {
@@ -137,9 +141,9 @@ Histories::Histories(std::vector<properties::Property> properties, const logic::
            node.op == Op::initially;
   });
   if (!first_matters) at_birth_ = begun_bit;
-  width_ += 2 * static_cast<unsigned>(std::popcount(kept_));
-  if (width_ > 64) {
-    throw std::invalid_argument("the properties together remember more than 64 bits");
+  for (FactBits left = kept_; left != 0; left &= left - 1) {
+    take_bit();  // whether it is known
+    take_bit();  // and what it is
   }
 }
 
@@ -161,27 +165,47 @@ void Histories::look_for_first_outs(const Formula& formula, std::uint32_t id) {
   for (const std::uint32_t operand : c.operands) look_for_first_outs(formula, operand);
 }
 
-std::uint8_t Histories::take_bit() { return static_cast<std::uint8_t>(width_++); }
-
-void Histories::keep_facts_below(std::uint32_t id) {
+FactBits Histories::facts_below(std::uint32_t id) const {
   const Node& node = nodes_[id];
-  if (node.op == Op::fact) kept_ |= FactBits{1} << node.signal;
-  for (const std::uint32_t operand : node.operands) keep_facts_below(operand);
+  FactBits facts = node.op == Op::fact ? FactBits{1} << node.signal : 0;
+  for (const std::uint32_t operand : node.operands) facts |= facts_below(operand);
+  return facts;
 }
 
-std::uint64_t Histories::operators_below(std::uint32_t id) const {
+std::uint8_t Histories::take_bit() {
+  if (width_ == 64) {
+    throw std::invalid_argument("the properties together remember more than 64 bits");
+  }
+  return static_cast<std::uint8_t>(width_++);
+}
+
+void Histories::add_footprint(std::uint32_t id, Footprint& footprint) const {
   const Node& node = nodes_[id];
-  std::uint64_t bits = node.bit == no_bit ? 0 : std::uint64_t{1} << node.bit;
-  for (const std::uint32_t operand : node.operands) bits |= operators_below(operand);
-  return bits;
+  if (node.op == Op::told || node.op == Op::changed_told) footprint.told |= 1U << node.signal;
+  if (node.bit != no_bit) footprint.operators |= std::uint64_t{1} << node.bit;
+  if (node.op == Op::rises && node.bit == no_bit) {
+    footprint.before |= facts_below(node.operands[0]);
+  }
+  for (const std::uint32_t operand : node.operands) add_footprint(operand, footprint);
 }
 
 std::uint32_t Histories::add(const Formula& formula, std::uint32_t id,
                              const logic::Options& options) {
   const Condition& c = formula[id];
+  // What two properties say in the same words is one node with one bit.
   const auto place = [this](Node node) {
+    const auto alike = std::find_if(nodes_.begin(), nodes_.end(), [&node](const Node& other) {
+      return other.op == node.op && other.signal == node.signal && other.values == node.values &&
+             other.operands == node.operands;
+    });
+    if (alike != nodes_.end()) return static_cast<std::uint32_t>(alike - nodes_.begin());
+    const auto made = static_cast<std::uint32_t>(nodes_.size());
+    if (node.bit != no_bit) {
+      node.bit = take_bit();
+      timed_.push_back(made);
+    }
     nodes_.push_back(std::move(node));
-    return static_cast<std::uint32_t>(nodes_.size() - 1);
+    return made;
   };
   const auto on_before = [this](const Node& node) {
     return std::all_of(node.operands.begin(), node.operands.end(),
@@ -219,9 +243,8 @@ std::uint32_t Histories::add(const Formula& formula, std::uint32_t id,
       edge.op = Op::rises;
       edge.operands = {place(std::move(level))};
       const bool eager = !nodes_[edge.operands[0]].on_before;
-      if (eager) edge.bit = take_bit();
+      if (eager) edge.bit = a_bit;
       either.push_back(place(std::move(edge)));
-      if (eager) timed_.push_back(either.back());
     }
     Node any;
     any.op = Op::disjunction;
@@ -234,10 +257,8 @@ std::uint32_t Histories::add(const Formula& formula, std::uint32_t id,
   }
   const auto with_bit = [&](Op op) {
     node.op = op;
-    node.bit = take_bit();
-    const std::uint32_t made = place(std::move(node));
-    timed_.push_back(made);
-    return made;
+    node.bit = a_bit;
+    return place(std::move(node));
   };
   switch (c.kind) {
     case Kind::negation:
@@ -367,7 +388,7 @@ Histories::Verdict Histories::judge(std::size_t property, const View& view, cons
   const Root& root = roots_[property];
   const Node& claim = nodes_[root.claim];
   Scan scan(view, outlook, facts);
-  settle(root.operators, outlook, scan);
+  settle(root.footprint.operators, outlook, scan);
   const bool premise = !root.has_premise || now(nodes_[root.premise], scan);
   return {premise, !premise || now(root.has_premise ? nodes_[claim.operands[1]] : claim, scan)};
 }

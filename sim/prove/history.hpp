@@ -1,5 +1,6 @@
 #pragma once
 #include <array>
+#include <bitset>
 #include <cstdint>
 #include <string>
 #include <vector>
@@ -15,28 +16,32 @@
 /// the truth of something hangs on it.
 namespace ovenproof::prove {
 
+/// A set of properties, by number.
+using PropertySet = std::bitset<128>;
+
 class Histories {
  public:
   /// Properties that cannot be proved without a clock or by looking at the past alone are not
   /// taken: see provable(). All must have been compiled against signal_table(). Throws
-  /// std::invalid_argument if they need more than 64 bits together.
+  /// std::invalid_argument if they are more than a PropertySet holds, or need more than 64 bits
+  /// together.
   Histories(std::vector<properties::Property> properties, const logic::Options& options);
 
   struct Verdicts {
-    std::uint64_t violated = 0;  ///< bit n: property n is false in this scan
-    std::uint64_t premises = 0;  ///< bit n: what property n speaks of happened in this scan
+    PropertySet violated;  ///< those that are false in this scan
+    PropertySet premises;  ///< those of which what they speak of happened in this scan
   };
 
   /// What is settled of a scan before any fact of it is known, and what hangs on facts. Sets of
   /// facts may hold `which_first_out`.
   struct Outlook {
-    std::uint64_t bits = 0;             ///< of the memory after the scan, as far as settled
-    Verdicts verdicts;                  ///< of the properties that are settled
-    std::uint64_t open_operators = 0;   ///< bits of the memory that are not settled
-    std::uint64_t open_properties = 0;  ///< bit n: property n
-    FactBits memory_facts = 0;          ///< on which the memory after the scan can hang
-    FactBits keep = 0;                  ///< of these, those that the next scan can ask of this one
-    std::array<FactBits, 64> facts{};   ///< on which property n can hang, if it is open
+    std::uint64_t bits = 0;            ///< of the memory after the scan, as far as settled
+    Verdicts verdicts;                 ///< of the properties that are settled
+    std::uint64_t open_operators = 0;  ///< bits of the memory that are not settled
+    PropertySet open_properties;
+    FactBits memory_facts = 0;      ///< on which the memory after the scan can hang
+    FactBits keep = 0;              ///< of these, those that the next scan can ask of this one
+    std::vector<FactBits> facts{};  ///< on which property n can hang, if it is open
   };
 
   /// The memory before the first scan.
@@ -64,6 +69,16 @@ class Histories {
   /// One property in such a scan, likewise.
   [[nodiscard]] Verdict judge(std::size_t property, const View& view, const Outlook& outlook,
                               Adversary& facts) const;
+
+  /// All that the truth of a property can hang on beside the facts of the scan itself.
+  struct Footprint {
+    std::uint32_t told = 0;       ///< bit n for Told n: of the scan or the one before
+    std::uint64_t operators = 0;  ///< bits of the memory
+    FactBits before = 0;          ///< of the scan before
+  };
+  [[nodiscard]] const Footprint& footprint(std::size_t property) const {
+    return roots_[property].footprint;
+  }
 
   /// Bits of the memory for what of a scan's facts is worth keeping, and is known.
   [[nodiscard]] std::uint64_t kept_bits(const Reading& reading, FactBits worth) const;
@@ -110,8 +125,8 @@ class Histories {
                     const logic::Options& options);
   std::uint8_t take_bit();
   void look_for_first_outs(const properties::Formula& formula, std::uint32_t condition);
-  void keep_facts_below(std::uint32_t node);
-  [[nodiscard]] std::uint64_t operators_below(std::uint32_t node) const;
+  [[nodiscard]] FactBits facts_below(std::uint32_t node) const;
+  void add_footprint(std::uint32_t node, Footprint& footprint) const;
   enum class Truth : std::uint8_t { no, yes, open };
   struct Weighing;
   [[nodiscard]] Truth weigh(std::uint32_t node, Weighing& w) const;
@@ -129,7 +144,7 @@ class Histories {
     std::uint32_t claim;
     std::uint32_t premise;  ///< of the implication; the claim itself if it is none
     bool has_premise;
-    std::uint64_t operators;  ///< bits of those it is made of
+    Footprint footprint;
   };
   std::vector<Root> roots_;
   FactBits kept_ = 0;  ///< facts whose value in the scan before can matter

@@ -165,21 +165,21 @@ void Histories::look_ahead(const View& view, Outlook& outlook, std::uint64_t fir
     outlook.memory_facts |= w.facts;
   }
   outlook.verdicts = {};
-  outlook.open_properties = 0;
+  outlook.open_properties.reset();
+  outlook.facts.resize(roots_.size());
   for (std::size_t i = 0; i < roots_.size(); ++i) {
     const Root& root = roots_[i];
-    const std::uint64_t bit = std::uint64_t{1} << i;
     w.facts = 0;
     const Truth premise = root.has_premise ? weigh(root.premise, w) : Truth::yes;
     const std::uint32_t concluded = root.has_premise ? nodes_[root.claim].operands[1] : root.claim;
     const Truth holds = premise == Truth::no ? Truth::yes : weigh(concluded, w);
     if (premise == Truth::open || holds == Truth::open) {
-      outlook.open_properties |= bit;
+      outlook.open_properties.set(i);
       outlook.facts[i] = w.facts;
       continue;
     }
-    if (premise == Truth::yes) outlook.verdicts.premises |= bit;
-    if (holds == Truth::no) outlook.verdicts.violated |= bit;
+    if (premise == Truth::yes) outlook.verdicts.premises.set(i);
+    if (holds == Truth::no) outlook.verdicts.violated.set(i);
   }
   outlook.bits = w.new_bits;
   outlook.open_operators = w.open_bits;

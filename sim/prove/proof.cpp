@@ -1,6 +1,7 @@
 #include "sim/prove/proof.hpp"
 
 #include <algorithm>
+#include <array>
 #include <chrono>
 #include <stdexcept>
 
@@ -17,6 +18,11 @@ Standing standing_of(const Judgement& judgement, bool complete) {
 }
 
 }  // namespace
+
+const char* name_of(Standing standing) {
+  constexpr std::array names{"proved", "refuted", "vacuous", "open"};
+  return names.at(static_cast<std::size_t>(standing));
+}
 
 bool Proof::holds() const {
   return complete && !recovery.stuck &&

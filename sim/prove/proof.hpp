@@ -17,6 +17,8 @@ enum class Standing : std::uint8_t {
   vacuous,  ///< holds only because what it speaks of never happens
   open      ///< memory ran out before it was decided
 };
+/// In files, such as "proved".
+[[nodiscard]] const char* name_of(Standing standing);
 
 struct Claim {
   Interlock interlock;

@@ -11,7 +11,7 @@ using logic::Cause;
 constexpr std::size_t most_prospects = 1U << 16;
 constexpr auto first_out_signal = static_cast<std::size_t>(Told::first_out);
 
-/// What a scan told, but for the options, in 29 bits.
+/// What a scan told, but for the options, in 30 bits.
 std::uint64_t pack(const ToldValues& told) {
   constexpr std::array<unsigned, 6> widths{4, 2, 2, 2, 6, 1};
   std::uint64_t bits = 0;
@@ -21,6 +21,21 @@ std::uint64_t pack(const ToldValues& told) {
     at += i < widths.size() ? widths[i] : 1;
   }
   return bits;
+}
+
+/// The bits in which pack() has these signals, bit n for Told n.
+std::uint64_t packed_mask(std::uint32_t signals) {
+  ToldValues all{};
+  for (std::size_t i = 0; i < told_count; ++i) all[i] = (signals >> i & 1U) != 0 ? 1 : 0;
+  constexpr std::array<std::uint8_t, 5> widest{15, 3, 3, 3, 63};
+  for (std::size_t i = 0; i < widest.size(); ++i) all[i] = all[i] != 0 ? widest[i] : 0;
+  return pack(all);
+}
+
+std::uint64_t hash_of_all(const std::array<std::uint64_t, 7>& words) {
+  std::uint64_t hash = 0;
+  for (const std::uint64_t word : words) hash = hash_of(Key{hash, word});
+  return hash;
 }
 
 /// All causes with the same representative, bit n for Cause n.
@@ -81,6 +96,9 @@ std::vector<Decided> simplified(const std::vector<Decided>& all) {
 
 Prospects::Prospects(const Histories& histories, bool alike)
     : histories_(histories), alike_(alike) {
+  for (std::size_t i = 0; i < histories.size(); ++i) {
+    told_masks_.push_back(packed_mask(histories.footprint(i).told));
+  }
   forget_all();
 }
 
@@ -89,6 +107,9 @@ void Prospects::forget_all() {
   slots_.clear();
   questions_.clear();
   question_slots_.clear();
+  opens_.clear();
+  footings_.clear();
+  open_slots_.clear();
 }
 
 void Prospects::forget_some() {
@@ -120,6 +141,20 @@ std::uint32_t Prospects::number_of(const Question& question) {
   question_slots_.grow_for(questions_.size(),
                            [&](std::uint32_t i) { return hash_at(questions_[i]); });
   return made;
+}
+
+Prospects::Footing Prospects::footing_of(std::size_t property, const Key& key) const {
+  const Histories::Footprint& print = histories_.footprint(property);
+  const std::uint64_t mask = told_masks_[property];
+  const Reading kept = histories_.kept_reading(key.history).of(print.before);
+  const std::uint64_t begun = 1;
+  return {property,
+          key.logic & (mask | mask << 32),
+          key.history & (print.operators | begun),
+          outlook_.bits & print.operators,
+          outlook_.open_operators & print.operators,
+          kept.known,
+          kept.value};
 }
 
 Prospect Prospects::work_out(const Key& key, const ToldValues& before, const ToldValues& now) {
@@ -161,9 +196,18 @@ Prospect Prospects::work_out(const Key& key, const ToldValues& before, const Tol
   for (const Decided& way : ways(outlook_.memory_facts, remember)) {
     prospect.memory.push_back({{number_of(way.now), way.before}, way.outcome});
   }
-  for (std::uint64_t left = outlook_.open_properties; left != 0; left &= left - 1) {
+  for (std::size_t property = 0; property < histories_.size(); ++property) {
+    if (!outlook_.open_properties[property]) continue;
+    const Footing footing = footing_of(property, key);
+    std::uint32_t& slot = open_slots_.find(
+        hash_of_all(footing), [&](std::uint32_t i) { return footings_[i] == footing; });
+    if (slot != Slots::empty) {
+      if (!opens_[slot].cases.empty()) prospect.open.push_back(slot);
+      continue;
+    }
+    slot = static_cast<std::uint32_t>(opens_.size());
     Prospect::Open open;
-    open.property = static_cast<std::size_t>(std::countr_zero(left));
+    open.property = property;
     const FactBits facts = outlook_.facts[open.property];
     for (const bool violated : {true, false}) {
       const auto happens = [&](const Histories::View& view) {
@@ -176,7 +220,11 @@ Prospect Prospects::work_out(const Key& key, const ToldValues& before, const Tol
         open.can_be_violated |= violated;
       }
     }
-    if (!open.cases.empty()) prospect.open.push_back(std::move(open));
+    if (!open.cases.empty()) prospect.open.push_back(slot);
+    opens_.push_back(std::move(open));
+    footings_.push_back(footing);
+    open_slots_.grow_for(opens_.size(),
+                         [this](std::uint32_t i) { return hash_of_all(footings_[i]); });
   }
   return prospect;
 }

@@ -1,4 +1,5 @@
 #pragma once
+#include <array>
 #include <cstdint>
 #include <vector>
 
@@ -35,7 +36,7 @@ struct Prospect {
   Histories::Verdicts verdicts;  ///< of the properties that hang on no fact
   FactBits keep = 0;             ///< facts to be kept in the memory
   std::vector<Remembered> memory;
-  std::vector<Open> open;
+  std::vector<std::uint32_t> open;  ///< see Prospects::open()
 };
 
 /// Works out prospects, each once: states of the logic that differ only in what no property speaks
@@ -48,6 +49,7 @@ class Prospects {
   /// A number for the prospect; at() gives it. Numbers hold until forget_some().
   std::uint32_t find(const ToldValues& before, const ToldValues& now, std::uint64_t bits);
   [[nodiscard]] const Prospect& at(std::uint32_t number) const { return all_[number]; }
+  [[nodiscard]] const Prospect::Open& open(std::uint32_t number) const { return opens_[number]; }
   [[nodiscard]] const Question& question(std::uint32_t number) const { return questions_[number]; }
   [[nodiscard]] std::size_t question_count() const { return questions_.size(); }
   /// Keeps within bounds what is kept; prospects are worked out anew when they are asked for again.
@@ -55,13 +57,20 @@ class Prospects {
 
  private:
   Prospect work_out(const Key& key, const ToldValues& before, const ToldValues& now);
+  /// What the cases of a property hang on; the same for many prospects.
+  using Footing = std::array<std::uint64_t, 7>;
+  [[nodiscard]] Footing footing_of(std::size_t property, const Key& key) const;
   std::uint32_t number_of(const Question& question);
   void forget_all();
 
   const Histories& histories_;
   bool alike_;
+  std::vector<std::uint64_t> told_masks_;  ///< of each property, for its part of a key
   std::vector<Prospect> all_;
   Slots slots_;
+  std::vector<Prospect::Open> opens_;
+  std::vector<Footing> footings_;  ///< of these
+  Slots open_slots_;
   std::vector<Question> questions_;
   Slots question_slots_;
   Histories::Outlook outlook_;

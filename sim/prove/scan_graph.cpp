@@ -58,8 +58,8 @@ ScanGraph::Index ScanGraph::find_or_add(const logic::LogicState& state, const Pr
 }
 
 void ScanGraph::branch_out(Index node) {
-  const logic::LogicState from = nodes_[node].state;
-  const Progress begun = nodes_[node].progress;
+  logic::LogicState from = nodes_[node].state;
+  Progress begun = nodes_[node].progress;
   const Faults faults_before = nodes_[node].faults;
   const logic::Cause first_out = from.memory.first_out;
   const auto first = static_cast<Index>(branches_.size());
@@ -67,11 +67,15 @@ void ScanGraph::branch_out(Index node) {
   do {
     logic_.resume(from);
     Progress progress = begun;
-    // Steps that look at no fact, or at one that never changes, make no node.
-    do {
+    // Steps that look at no fact, or at one that never changes, make no node. The other branches
+    // begin behind them.
+    while (true) {
       logic_.step(progress, adversary_.facts());
       ++steps_;
-    } while (progress.next != Step::done && (adversary_.looked_at() & ~assumed_.known) == 0);
+      if (progress.next == Step::done || (adversary_.looked_at() & ~assumed_.known) != 0) break;
+      from = logic_.state();
+      begun = progress;
+    }
     const logic::LogicState after = logic_.state();
     Faults faults = faults_before;
     if (!timers_run(progress.commands, adversary_.looked_at() & ~assumed_.known)) {

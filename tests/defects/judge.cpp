@@ -43,19 +43,23 @@ struct Explored {
   prove::Exploration exploration;
 };
 
-Explored explored(const logic::Options& options) {
+/// `except`: ids of interlocks that are left out.
+Explored explored(const logic::Options& options, bool stop_at_violation,
+                  const std::vector<std::string>& except = {}) {
   std::vector<prove::Interlock> all = prove::interlocks(options);
-  std::erase_if(all, [](const prove::Interlock& each) { return !each.applies; });
+  std::erase_if(all, [&except](const prove::Interlock& each) {
+    return !each.applies || std::find(except.begin(), except.end(), each.id) != except.end();
+  });
   prove::Checked checked = prove::check(all);
   if (!checked.errors.empty()) throw std::invalid_argument(checked.errors.front());
   prove::Histories histories(checked.properties, options);
-  prove::Exploration e = prove::explore({options}, histories, {.stop_at_violation = true});
+  prove::Exploration e =
+      prove::explore({options}, histories, {.stop_at_violation = stop_at_violation});
   return {std::move(all), std::move(checked.properties), std::move(histories), std::move(e)};
 }
 
-/// What the prover objects to; null if it does not.
-json objection(const logic::Options& options, std::vector<std::string>& idle) {
-  const Explored e = explored(options);
+/// The interlock with the shortest refutation; null if none is violated.
+json refuted(const logic::Options& options, const Explored& e) {
   const auto& judgements = e.exploration.properties;
   json found;
   for (std::size_t i = 0; i < judgements.size(); ++i) {
@@ -67,7 +71,15 @@ json objection(const logic::Options& options, std::vector<std::string>& idle) {
              {"by", e.interlocks[i].id},
              {"depth", script.scans.size()}};
   }
+  return found;
+}
+
+/// What the prover objects to; null if it does not.
+json objection(const logic::Options& options, std::vector<std::string>& idle) {
+  const Explored e = explored(options, true);
+  json found = refuted(options, e);
   if (!found.is_null()) return found;
+  const auto& judgements = e.exploration.properties;
   if (!e.exploration.complete) return {{"end", "lost"}, {"why", "memory used up"}};
   for (std::size_t i = 0; i < judgements.size(); ++i) {
     if (!judgements[i].premise_met) return {{"end", "vacuous"}, {"by", e.interlocks[i].id}};
@@ -92,7 +104,7 @@ std::vector<logic::Options> options_in_order() {
 }
 
 std::vector<std::string> idle_parts(const logic::Options& options) {
-  return idle_of(explored(options).exploration.coverage, options);
+  return idle_of(explored(options, true).exploration.coverage, options);
 }
 
 json judge(const Relation& machine, const std::vector<std::string>& idle) {
@@ -108,6 +120,20 @@ json judge(const Relation& machine, const std::vector<std::string>& idle) {
     return std::find(idle.begin(), idle.end(), part) != idle.end();
   });
   return {{"end", "survived"}, {"differs", *tells}, {"dead", idle_now}};
+}
+
+std::vector<std::string> violated(const logic::Options& options) {
+  const Explored e = explored(options, false);
+  std::vector<std::string> ids;
+  for (std::size_t i = 0; i < e.interlocks.size(); ++i) {
+    if (e.exploration.properties[i].violated) ids.push_back(e.interlocks[i].id);
+  }
+  return ids;
+}
+
+json judge_beside(const logic::Options& options, const std::vector<std::string>& except) {
+  json found = refuted(options, explored(options, true, except));
+  return found.is_null() ? json{{"end", "survived"}} : found;
 }
 
 }  // namespace ovenproof::defects

@@ -19,12 +19,18 @@ namespace ovenproof::defects {
 ///   vacuous    what an interlock speaks of never happens any more: "by" its id
 ///   stuck      recovery or progress fails: "by" what is not reached
 ///   silent     nothing of that, and never does the logic say otherwise than the sound one, though
-///   it
-///              remembers otherwise
+///              it remembers otherwise
 ///   survived   nothing of that: "differs" is an example, and "dead" are parts of the logic that
-///   are
-///              never at work any more, as far as `idle` has not got them
+///              are never at work any more, as far as `idle` has not got them
 [[nodiscard]] nlohmann::json judge(const Relation& machine, const std::vector<std::string>& idle);
+
+/// Ids of the interlocks that the logic violates with the defects that are awake now.
+[[nodiscard]] std::vector<std::string> violated(const logic::Options& options);
+
+/// The same for a defect beside another one that takes a first line of defence away: "refuted" by
+/// an interlock that the other one alone does not violate (those are in `except`), or "survived".
+[[nodiscard]] nlohmann::json judge_beside(const logic::Options& options,
+                                          const std::vector<std::string>& except);
 
 /// Parts of the logic that are never at work in a machine with these options.
 [[nodiscard]] std::vector<std::string> idle_parts(const logic::Options& options);

@@ -2,6 +2,7 @@
 #include <cstdio>
 #include <exception>
 #include <iostream>
+#include <map>
 #include <string>
 #include <string_view>
 
@@ -17,7 +18,8 @@
 ///
 /// Says in a line what it is. Then, for each line on standard input, {"defect": 5, "limit_s": 600},
 /// it forks a process in which that defect is awake and writes a line with what judge() says, or
-/// that the process crashed, was overdue or was lost.
+/// that the process crashed, was overdue or was lost. With "beside": 7 defect 7 is awake as well,
+/// and judge_beside() says it.
 namespace {
 
 using nlohmann::json;
@@ -35,12 +37,30 @@ void serve(const logic::Options& options) {
                     {"steps", machine.steps()}}
                    .dump()
             << std::endl;
+  std::map<int, json> violated;  // by those defects that others are tried beside
   for (std::string line; std::getline(std::cin, line);) {
     const json order = json::parse(line);
     const int defect = order.at("defect");
-    const json result = defects::in_a_process_of_its_own(defect, order.at("limit_s"), [&] {
-      defects::select(defect);
-      return defects::judge(machine, idle);
+    const int limit_s = order.at("limit_s");
+    if (!order.contains("beside")) {
+      const json result = defects::in_a_process_of_its_own(defect, limit_s, [&] {
+        defects::select(defect);
+        return defects::judge(machine, idle);
+      });
+      std::cout << result.dump() << std::endl;
+      continue;
+    }
+    const int beside = order["beside"];
+    if (!violated.contains(beside)) {
+      violated[beside] = defects::in_a_process_of_its_own(beside, limit_s, [&] {
+        defects::select(beside);
+        return json{{"ids", defects::violated(options)}};
+      });
+    }
+    const json result = defects::in_a_process_of_its_own(defect, limit_s, [&] {
+      defects::select(beside);
+      defects::break_also(defect);
+      return defects::judge_beside(options, violated[beside].at("ids"));
     });
     std::cout << result.dump() << std::endl;
   }

@@ -4,7 +4,8 @@
 Each defect is awake in a process of its own, with a limit of processor time. Its logic is compared
 with the sound one, step by step: a defect that changes nothing there is equivalent, on this machine.
 Otherwise the machine is explored until the prover objects. What it does not object to is tried on the
-next machine that can be ordered.
+next machine that can be ordered. A cell of the matrix that nothing objects to is tried once more beside
+a defect that takes the first line of defence away: the sequence does not follow trips.
 
 Results are kept in WORK as they come: called again, it goes on where it was interrupted, unless the
 program or the places have changed. Exit status: 0 every defect is noticed, equivalent, or listed with
@@ -16,14 +17,18 @@ import json
 import subprocess
 import sys
 import threading
-import time
 from collections import Counter, defaultdict
 from pathlib import Path
 
+from kinds import CELL, FIRST_LINE
+from workers import Workers
+
 MACHINES = 32  # that can be ordered
-NOTICED = ("refuted", "vacuous", "stuck")
+NOTICED = ("refuted", "behind", "vacuous", "stuck")
 SAME = ("equivalent", "silent")
+BEHIND = "behind"  # in place of a machine: the first one, with the first line of defence taken away
 BROKEN = ("crashed", "overdue", "lost", "not replayed")
+OPEN = ("survived", *BROKEN)  # to be noticed, or listed with a reason
 FOLDER = "firmware/logic/"
 
 
@@ -97,6 +102,9 @@ class Results:
 
     def of(self, number, machines):
         """What counts of all machines: an objection, then what is broken, then survival."""
+        behind = self.found.get((BEHIND, number))
+        if behind and behind["end"] == "refuted":
+            return {**behind, "end": "behind"}
         all_of_it = [self.found[m, number] for m in range(machines) if (m, number) in self.found]
         for wanted in (NOTICED, BROKEN, ("survived",), ("silent",)):
             for result in all_of_it:
@@ -105,41 +113,30 @@ class Results:
         return all_of_it[0] if all_of_it else None
 
 
-class Prover:
+class Prover(Workers):
     """Asks the program for one defect after the other, on one machine."""
 
-    def __init__(self, options, machine, places, results):
-        self.options, self.machine, self.results = options, machine, results
-        self.left = [place for place in places if (machine, place["number"]) not in results.found]
-        self.total, self.began, self.lock, self.failure = len(self.left), time.monotonic(), threading.Lock(), None
-
-    def run(self):
-        threads = [threading.Thread(target=self.guarded_work) for _ in range(min(self.options.jobs, self.total))]
-        for thread in threads:
-            thread.start()
-        for thread in threads:
-            thread.join()
-        if self.failure:
-            raise self.failure
-
-    def guarded_work(self):
-        try:
-            self.work()
-        except Exception as failure:  # noqa: BLE001 - whatever it is, the other workers stop too
-            self.failure = failure
+    def __init__(self, options, machine, places, results, beside=None):
+        super().__init__(options.jobs, f"machine {machine}: ")
+        self.options, self.machine, self.results, self.beside = options, machine, results, beside
+        self.begin([place for place in places if (machine, place["number"]) not in results.found])
 
     def take(self):
         with self.lock:
-            return self.left.pop(0) if self.left and not self.failure else None
+            return self.next()
 
     def work(self):
-        server = subprocess.Popen([self.options.program, str(self.machine)], text=True, stdin=subprocess.PIPE,
+        number = 0 if self.machine == BEHIND else self.machine
+        server = subprocess.Popen([self.options.program, str(number)], text=True, stdin=subprocess.PIPE,
                                   stdout=subprocess.PIPE)
         try:
             if not server.stdout.readline():
                 raise Wrong("the program does not start")
             while (place := self.take()) is not None:
-                server.stdin.write(json.dumps({"defect": place["number"], "limit_s": self.options.limit}) + "\n")
+                order = {"defect": place["number"], "limit_s": self.options.limit}
+                if self.beside:
+                    order["beside"] = self.beside["number"]
+                server.stdin.write(json.dumps(order) + "\n")
                 server.stdin.flush()
                 answer = server.stdout.readline()
                 if not answer:
@@ -150,22 +147,18 @@ class Prover:
             server.stdin.close()
             server.wait()
 
-    def tell(self):
-        done, passed_s = self.total - len(self.left), time.monotonic() - self.began
-        if done % 20 == 0:
-            print(f"machine {self.machine}: {done} of {self.total} defects, {passed_s:.0f} s", file=sys.stderr)
-
 
 def report(places, results, accepted, machines):
     """Text, and whether no defect is left open."""
     end_of = lambda place: results[place["number"]]["end"]
+    by_number = {place["number"]: place for place in places}
     table, lines = defaultdict(Counter), []
     for place in places:
         end = end_of(place)
-        if end == "survived":
-            end = "accepted" if name_of(place) in accepted else "survived"
+        if end in OPEN and name_of(place) in accepted:
+            end = "accepted"
         table[place["kind"]][end] += 1
-    columns = [("refuted", 8), ("vacuous", 8), ("stuck", 6), ("equivalent", 11), ("silent", 7), ("accepted", 9),
+    columns = [("refuted", 8), ("behind", 7), ("vacuous", 8), ("stuck", 6), ("equivalent", 11), ("silent", 7), ("accepted", 9),
                ("survived", 9)]
     lines.append(f"{'kind of defect':30}{'places':>7}" + "".join(f"{name:>{width}}" for name, width in columns)
                  + f"{'broken':>7}")
@@ -177,7 +170,8 @@ def report(places, results, accepted, machines):
         lines.append(f"{kind.removeprefix('matrix ').replace('of a transition ', ''):30}{sum(ends.values()):7}"
                      + "".join(f"{ends[name]:{width}}" for name, width in columns)
                      + f"{sum(ends[end] for end in BROKEN):7}")
-    by = Counter(results[p["number"]]["by"] for p in places if end_of(p) == "refuted")
+    lines.append("\nbehind: refuted where the sequence does not follow trips, so that the matrix holds alone.")
+    by = Counter(results[p["number"]]["by"] for p in places if end_of(p) in ("refuted", "behind"))
     lines.append("\nRefuted by: " + (", ".join(f"{name} {count}" for name, count in by.most_common()) or "nothing"))
     depths = sorted(results[p["number"]]["depth"] for p in places if end_of(p) == "refuted")
     if depths:
@@ -192,18 +186,19 @@ def report(places, results, accepted, machines):
     dead = lambda r: f"\n    dead now: {', '.join(r['dead'])}" if r["dead"] else ""
     section("Survivors", [p for p in survivors if name_of(p) not in accepted],
             lambda r: f"\n    {r['differs']}{dead(r)}")
-    section("Not noticed, for a reason", [p for p in survivors if name_of(p) in accepted], dead)
+    section("Not noticed, for a reason", [p for p in places if end_of(p) in OPEN and name_of(p) in accepted],
+            lambda r: f" ({r['end']}) {accepted[name_of(by_number[r['defect']])]}")
     section("Equivalent", [p for p in places if end_of(p) == "equivalent"], lambda r: "")
     section("Silent: remembers otherwise, says the same for ever", [p for p in places if end_of(p) == "silent"],
             lambda r: "")
-    section("Broken, to be looked at", [p for p in places if end_of(p) in BROKEN],
+    section("Broken, to be looked at", [p for p in places if end_of(p) in BROKEN and name_of(p) not in accepted],
             lambda r: f" ({r['end']}: {r.get('why', '')})")
     lines.append(f"\nMachines tried: {machines}")
     known = {name_of(place): end_of(place) for place in places}
-    stale = [name for name in accepted if name in known and known[name] != "survived"]
+    stale = [name for name in accepted if name in known and known[name] not in OPEN]
     for name in stale:
         lines.append(f"\nFAILED: accepted, but {known[name]}: {name}")
-    good = not stale and not any(total[end] for end in ("survived", *BROKEN))
+    good = not stale and not any(total[end] for end in OPEN)
     noticed = sum(total[end] for end in NOTICED)
     lines.append(f"\n{len(places)} defects: {noticed} noticed, {sum(total[end] for end in SAME)} equivalent, "
                  f"{total['accepted']} accepted with a reason, {total['survived']} survive, "
@@ -215,8 +210,8 @@ def main(arguments):
     options = parse_arguments(arguments)
     try:
         accepted = read_accepted(options.accepted)
-        places = [place for place in json.loads(options.places.read_text(encoding="utf-8"))
-                  if place["file"].startswith(FOLDER) and place["file"].startswith(options.only)
+        everything = json.loads(options.places.read_text(encoding="utf-8"))
+        places = [place for place in everything if place["file"].startswith(FOLDER) and place["file"].startswith(options.only)
                   and options.kind in place["kind"]][::options.every]
         if not places:
             raise Wrong("no place is of that file and kind")
@@ -227,6 +222,11 @@ def main(arguments):
             open_ones = [place for place in places
                          if (results.of(place["number"], options.machines) or {"end": ""})["end"] not in NOTICED]
             Prover(options, machine, open_ones, results).run()
+            first_line = [p for p in everything if (p["kind"], p["what"]) == FIRST_LINE]
+            if machine == 0 and first_line:
+                cells = [p for p in open_ones if p["kind"] == CELL
+                         and results.of(p["number"], 1)["end"] in ("survived", "silent")]
+                Prover(options, BEHIND, cells, results, first_line[0]).run()
         text, good = report(places, {p["number"]: results.of(p["number"], options.machines) for p in places},
                             accepted, options.machines)
     except (Wrong, OSError) as wrong:

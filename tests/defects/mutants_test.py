@@ -23,8 +23,8 @@ print(json.dumps({"states": 1}), flush=True)
 for line in sys.stdin:
     order = json.loads(line)
     with open(os.path.join(folder, "asked"), "a") as asked:
-        asked.write(f"{machine} {order['defect']}\\n")
-    answer = answers.get(f"{machine} {order['defect']}", {"end": "equivalent"})
+        asked.write(f"{machine} {order['defect']}" + (f" beside {order['beside']}" if "beside" in order else "") + "\\n")
+    answer = answers.get(f"{machine} {order['defect']}" + (" beside" if "beside" in order else ""), {"end": "equivalent"})
     if answer["end"] == "dies":
         sys.exit(1)
     print(json.dumps({**answer, "defect": order["defect"]}), flush=True)
@@ -77,6 +77,20 @@ class Mutants(unittest.TestCase):
         self.assertEqual(status, 0)
         self.assertIn("1 noticed, 1 equivalent", out)
 
+    def test_a_cell_that_stands_behind_the_sequence_is_tried_without_it(self):
+        first_line = place(7, "CycleMachine -> TrippedState on Protect: transition lost")
+        self.places = [{**first_line, "kind": "guard of a transition forced"},
+                       {**place(1, "row / k1"), "kind": "matrix cell cleared"},
+                       {**place(2, "row / k2"), "kind": "matrix cell cleared"}]
+        self.answers.update({"0 7": REFUTED, "0 1": {"end": "silent"}, "0 1 beside": REFUTED})
+        for machine in range(3):
+            self.answers[f"{machine} 2"] = SURVIVED
+        self.answers["0 2 beside"] = {"end": "survived"}
+        status, out, _ = self.run_it()
+        self.assertEqual(status, 1)
+        self.assertEqual(self.asked, ["0 7", "0 1", "0 2", "0 1 beside 7", "0 2 beside 7", "1 2", "2 2"])
+        self.assertIn("3 defects: 2 noticed, 0 equivalent, 0 accepted with a reason, 1 survive, 0 broken", out)
+
     def test_a_survivor_fails_and_says_how_it_differs(self):
         self.answers["1 1"] = SURVIVED
         status, out, _ = self.run_it()
@@ -90,6 +104,14 @@ class Mutants(unittest.TestCase):
         status, out, _ = self.run_it()
         self.assertEqual(status, 0)
         self.assertIn("1 accepted with a reason, 0 survive", out)
+
+    def test_what_crashes_for_a_reason_does_not_fail(self):
+        self.answers.update({f"{machine} 1": {"end": "crashed", "why": "signal"} for machine in range(3)})
+        self.accepted = "[the program cannot go on without it]\na.cpp: ! flipped: !a\n"
+        status, out, _ = self.run_it()
+        self.assertEqual(status, 0)
+        self.assertIn("1 accepted with a reason", out)
+        self.assertIn("(crashed) the program cannot go on without it", out)
 
     def test_a_reason_for_what_is_noticed_or_equivalent_fails(self):
         self.answers["0 1"] = REFUTED

@@ -214,18 +214,21 @@ struct Beside {
   TimerSet parted = 0;   ///< have not run alike until now: may have elapsed in one alone
   TimerSet apart = 0;    ///< run by one alone in this scan
   TimerSet kept_on = 0;  ///< of `parted`, run by both in this scan
+  /// Facts of this scan that made the two go apart: later steps are told the same of them.
+  Reading held = {};
 };
 
 struct HashBeside {
   std::size_t operator()(const Beside& b) const {
     const std::uint64_t timers = (std::uint64_t{b.parted} << 20U ^ b.apart) << 20U ^ b.kept_on;
-    return prove::hash_of({Hash()(b.broken) ^ timers, b.sound});
+    const std::uint64_t held = prove::hash_of({b.held.known, b.held.value});
+    return prove::hash_of({Hash()(b.broken) ^ timers, b.sound ^ held});
   }
 };
 struct SameBeside {
   bool operator()(const Beside& a, const Beside& b) const {
     return a.sound == b.sound && a.parted == b.parted && a.apart == b.apart &&
-           a.kept_on == b.kept_on && same(a.broken, b.broken);
+           a.kept_on == b.kept_on && a.held == b.held && same(a.broken, b.broken);
   }
 };
 
@@ -285,7 +288,8 @@ std::optional<std::string> Relation::telling_difference() const {
             from.apart | from.kept_on);
       continue;
     }
-    adversary.begin();
+    const bool alike = sound_from.state == from.broken.state;
+    adversary.begin(from.held);
     do {
       Beside to = from;
       TimerSet run_by_sound = 0;
@@ -303,6 +307,10 @@ std::optional<std::string> Relation::telling_difference() const {
       const TimerSet run = std::exchange(to.broken.progress.commands.timers, 0);
       to.apart |= run ^ run_by_sound;
       to.kept_on |= run & run_by_sound & from.parted;
+      const bool go_apart = alike && !(points_[to.sound].state == to.broken.state);
+      if (go_apart || run != run_by_sound) {
+        to.held = adversary.reading().of(prove::bit(static_cast<Fact>(plain_fact_count)) - 1);
+      }
       add(to);
     } while (adversary.next());
   }

@@ -19,13 +19,12 @@ import hashlib
 import json
 import subprocess
 import sys
-import threading
-import time
 from collections import Counter, defaultdict
 from pathlib import Path
 
-CELL = "matrix cell cleared"
-FIRST_LINE = ("guard of a transition forced", "CycleMachine -> TrippedState on Protect: transition lost")
+from kinds import CELL, FIRST_LINE
+from workers import Workers
+
 # The table itself is changed before any firmware runs: it differs in every scenario.
 EVERYWHERE = ("matrix condition turned round", "matrix condition loosened")
 BROKEN = ("crashed", "overdue", "lost")
@@ -186,47 +185,28 @@ class Results:
         self.write(result)
 
 
-class Survey:
+class Survey(Workers):
     def __init__(self, options, places, library, results):
+        super().__init__(options.jobs, "")
         self.options, self.places, self.library, self.results = options, places, library, results
-        self.experience = Experience()
-        self.lock = threading.Lock()
-        self.failure, self.beside = None, None
+        self.experience, self.beside = Experience(), None
         by_number = {place["number"]: place for place in places}
         for result in results.by_number.values():
             if result["end"] == "killed" and result["defect"] in by_number:
                 self.experience.learn(by_number[result["defect"]], result["item"])
-        self.left = [place for place in places if place["number"] not in results.by_number]
-        self.total, self.began = len(self.left), time.monotonic()
+        self.begin([place for place in places if place["number"] not in results.by_number])
 
     def behind_the_first_line(self, first_line):
         """Cells that nothing noticed, to be tried with the sequence's own reaction taken away."""
         self.beside = first_line["number"]
-        self.left = [place for place in self.places if place["kind"] == CELL
-                     and self.results.by_number[place["number"]]["end"] == "survived"
-                     and place["number"] not in self.results.behind]
-        self.total, self.began = len(self.left), time.monotonic()
-
-    def run(self):
-        threads = [threading.Thread(target=self.guarded_work) for _ in range(self.options.jobs)]
-        for thread in threads:
-            thread.start()
-        for thread in threads:
-            thread.join()
-        if self.failure:
-            raise self.failure
-
-    def guarded_work(self):
-        try:
-            self.work()
-        except Exception as failure:  # noqa: BLE001 - whatever it is, the other workers stop too
-            self.failure = failure
+        self.begin([place for place in self.places if place["kind"] == CELL
+                    and self.results.by_number[place["number"]]["end"] == "survived"
+                    and place["number"] not in self.results.behind])
 
     def take(self):
         """The next defect that some scenario could notice, and its orders."""
         with self.lock:
-            while self.left and not self.failure:
-                place = self.left.pop(0)
+            while (place := self.next()) is not None:
                 orders = self.library.orders(place)
                 if orders:
                     return place, self.experience.sort(place, orders, self.library)
@@ -274,13 +254,6 @@ class Survey:
         if self.beside is not None:
             result["beside"] = self.beside
         return result
-
-    def tell(self):
-        done = self.total - len(self.left)
-        passed_s = time.monotonic() - self.began
-        if done % 20 == 0 or not self.left:
-            print(f"{done} of {self.total} defects, {passed_s:.0f} s, about "
-                  f"{passed_s / max(done, 1) * len(self.left):.0f} s left", file=sys.stderr)
 
 
 # --- the report ---

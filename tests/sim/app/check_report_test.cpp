@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "sim/machine/keys.hpp"
+#include "terminal_text.hpp"
 
 using namespace ovenproof;
 using namespace ovenproof::app;
@@ -21,23 +22,12 @@ machine::Machine demo(const std::string& name) {
   return std::get<machine::Machine>(machine::load_file(machines + name));
 }
 
-void check_width(const std::string& text) {
-  for (std::size_t at = 0; at < text.size();) {
-    const std::size_t end = std::min(text.find('\n', at), text.size());
-    const std::string line = text.substr(at, end - at);
-    CAPTURE(line);
-    CHECK(columns_of(line) <= terminal_columns);
-    CHECK_FALSE(line.ends_with(' '));
-    at = end + 1;
-  }
-}
-
 }  // namespace
 
 TEST_CASE("the report fits 80 columns for each demo machine") {
   for (const std::string& name : demos) {
     CAPTURE(name);
-    check_width(check_report(demo(name), Style()));
+    CHECK(ovenproof::test::unfit_line(check_report(demo(name), Style())) == "");
   }
 }
 
@@ -49,7 +39,7 @@ TEST_CASE("the report fits 80 columns with the longest name, text, tags, path an
     m.load = std::string(200, 'y');
     m.path = "/" + std::string(300, 'p') + ".yaml";
     for (std::string& tag : m.tags) tag = "XYZ-123456789012";
-    check_width(check_report(m, Style()));
+    CHECK(ovenproof::test::unfit_line(check_report(m, Style())) == "");
     m.name.clear();
     for (int i = 0; i < 120; ++i) m.name += "\xE7\x82\x89";  // takes two columns each
     for (const bool largest : {true, false}) {
@@ -59,7 +49,7 @@ TEST_CASE("the report fits 80 columns with the longest name, text, tags, path an
         if (key.put && !key.path.starts_with("options."))
           key.put(m, 0, largest ? key.maximum : key.minimum);
       }
-      check_width(check_report(m, Style()));
+      CHECK(ovenproof::test::unfit_line(check_report(m, Style())) == "");
     }
   }
 }
@@ -86,7 +76,7 @@ TEST_CASE("errors for people fit 80 columns where words allow, and are counted")
       machine::load_text("name: [a]\noptions: {gas: helium, nonsense: 1}\n", "oven.yaml");
   const auto& errors = std::get<std::vector<machine::Error>>(bad);
   const std::string text = error_report(errors, Style());
-  check_width(text);
+  CHECK(ovenproof::test::unfit_line(text) == "");
   CHECK(text.find("oven.yaml:1:7: name: expected text of 1 to 120 characters, found a list") !=
         std::string::npos);
   CHECK(text.ends_with(std::to_string(errors.size()) + " errors\n"));

@@ -10,7 +10,7 @@
 #include <nlohmann/json.hpp>
 
 #include "program_folder.hpp"
-#include "sim/app/terminal.hpp"
+#include "terminal_text.hpp"
 
 /// The real program, started as users start it.
 namespace {
@@ -27,15 +27,6 @@ struct Scratch : ovenproof::test::ProgramFolder {
 const std::string machines = std::string(SOURCE_DIR) + "/scenarios/machines/";
 const std::string bad_files = std::string(SOURCE_DIR) + "/tests/sim/machine/bad/";
 
-bool fits(const std::string& text) {
-  for (std::size_t at = 0; at < text.size();) {
-    const std::size_t end = std::min(text.find('\n', at), text.size());
-    if (ovenproof::app::columns_of(text.substr(at, end - at)) > 80) return false;
-    at = end + 1;
-  }
-  return true;
-}
-
 }  // namespace
 
 TEST_CASE("good machines exit with 0, results on standard output, nothing on standard error") {
@@ -47,7 +38,7 @@ TEST_CASE("good machines exit with 0, results on standard output, nothing on sta
   CHECK(run.out.find("Titanium bracket oven") != std::string::npos);
   CHECK(run.out.find("Coil curing oven") != std::string::npos);
   CHECK(run.out.find("never replaces it") != std::string::npos);
-  CHECK(fits(run.out));
+  CHECK(ovenproof::test::unfit_line(run.out) == "");
   CHECK(scratch.wrote_nothing());
 }
 
@@ -116,7 +107,7 @@ TEST_CASE("wrong commands exit with 2 and say where help is") {
     CHECK(run.status == 2);
     CHECK(run.out.empty());
     CHECK(run.err.find("--help") != std::string::npos);
-    CHECK(fits(run.err));
+    CHECK(ovenproof::test::unfit_line(run.err) == "");
   }
   CHECK(scratch.run("keys no_such_key").status == 2);
   CHECK(scratch.run("chek x.yaml").err.find("there is no command chek; did you mean check?") !=
@@ -133,7 +124,7 @@ TEST_CASE("help and version are results, teach, and fit the terminal") {
     CHECK(run.err.empty());
     CHECK(run.out.find("Example") != std::string::npos);
     CHECK(run.out.find("Exit status") != std::string::npos);
-    CHECK(fits(run.out));
+    CHECK(ovenproof::test::unfit_line(run.out) == "");
   }
   CHECK(scratch.run("--help").out.find("never replaces it") != std::string::npos);
   const Run version = scratch.run("--version");
@@ -189,14 +180,14 @@ TEST_CASE("a name of the longest kind does not widen the output") {
   const Run run = scratch.run("check '" + scratch.file("long.yaml", text) + "'");
   CHECK(run.status == 0);
   CHECK(run.out.find(std::string(80, 'W')) != std::string::npos);
-  CHECK(fits(run.out));
+  CHECK(ovenproof::test::unfit_line(run.out) == "");
 }
 
 TEST_CASE("the keys are listed whole, in part, as Markdown and as JSON Schema") {
   const Scratch scratch;
   const Run all = scratch.run("keys");
   CHECK(all.status == 0);
-  CHECK(fits(all.out));
+  CHECK(ovenproof::test::unfit_line(all.out) == "");
   CHECK(all.out.find("\npurge.gate\n") != std::string::npos);
   const Run some = scratch.run("keys limiter.");
   CHECK(some.out.starts_with("limiter."));

@@ -8,7 +8,7 @@
 #include <nlohmann/json.hpp>
 
 #include "program_folder.hpp"
-#include "sim/app/terminal.hpp"
+#include "terminal_text.hpp"
 
 /// `ovenproof run`, the real program, started as users start it.
 namespace {
@@ -26,15 +26,6 @@ struct Scratch : ovenproof::test::ProgramFolder {
 const std::string machines = std::string(SOURCE_DIR) + "/scenarios/machines/";
 const std::string bronze = machines + "bronze_strip_160.yaml";
 const std::string bad_files = std::string(SOURCE_DIR) + "/tests/sim/machine/bad/";
-
-bool fits(const std::string& text) {
-  for (std::size_t at = 0; at < text.size();) {
-    const std::size_t end = std::min(text.find('\n', at), text.size());
-    if (ovenproof::app::columns_of(text.substr(at, end - at)) > 80) return false;
-    at = end + 1;
-  }
-  return true;
-}
 
 std::string line(const std::string& text, int number) {
   std::size_t at = 0;
@@ -70,7 +61,7 @@ TEST_CASE("a cycle that holds exits with 0 and says so in the first line after t
   CHECK(run.out.find("never replaces it") != std::string::npos);
   CHECK(run.out.find("HAZARD") == std::string::npos);
   CHECK(run.out.find('\x1B') == std::string::npos);
-  CHECK(fits(run.out));
+  CHECK(ovenproof::test::unfit_line(run.out) == "");
   CHECK(scratch.wrote_nothing());
 }
 
@@ -84,7 +75,7 @@ TEST_CASE("an oven that trips exits with 1, the first-out and its time in the fi
   CHECK(run.out.find("broken off") != std::string::npos);
   CHECK(run.out.find("soak                       -\n") != std::string::npos);
   CHECK(run.out.find("cool-down                  -\n") != std::string::npos);
-  CHECK(fits(run.out));
+  CHECK(ovenproof::test::unfit_line(run.out) == "");
 
   const Run json = scratch.run("--json " + tripping(scratch));
   CHECK(json.status == 1);
@@ -111,7 +102,7 @@ TEST_CASE("a hazard that comes about exits with 1, the hazard and its time in th
   CHECK(line(run.out, 1).starts_with("  FAILED: hazard at 0:"));
   CHECK(line(run.out, 1).ends_with("oxygen in the room below 19.5 %"));
   CHECK(run.out.find("HAZARD  oxygen in the room") != std::string::npos);
-  CHECK(fits(run.out));
+  CHECK(ovenproof::test::unfit_line(run.out) == "");
   const Json object = Json::parse(scratch.run("--cycles 1 --json " + closet).out);
   CHECK(object["hazards"] == Json::array({"room_oxygen_low"}));
   CHECK(object["all_holds"] == false);
@@ -173,7 +164,7 @@ TEST_CASE("a door opened hot is a hazard waived, with the reason, and exits with
   CHECK(run.out.find("waived  load hot in oxygen above its limit") != std::string::npos);
   CHECK(run.out.find("no lock") != std::string::npos);
   CHECK(run.out.find("HAZARD") == std::string::npos);
-  CHECK(fits(run.out));
+  CHECK(ovenproof::test::unfit_line(run.out) == "");
   const Run json = scratch.run("--open-door-in soak --json " + bronze);
   CHECK(json.status == 0);
   const Json object = Json::parse(json.out);
@@ -242,5 +233,5 @@ TEST_CASE("help of the command teaches and fits") {
   CHECK(run.out.find("Examples") != std::string::npos);
   CHECK(run.out.find("Exit status") != std::string::npos);
   CHECK(run.out.find("waived") != std::string::npos);
-  CHECK(fits(run.out));
+  CHECK(ovenproof::test::unfit_line(run.out) == "");
 }

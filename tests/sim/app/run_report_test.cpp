@@ -7,6 +7,8 @@
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
+#include "terminal_text.hpp"
+
 using namespace ovenproof;
 using app::Style;
 using cycle::RunResult;
@@ -56,15 +58,6 @@ std::string line(const std::string& text, int number) {
   std::size_t at = 0;
   for (int i = 0; i < number; ++i) at = text.find('\n', at) + 1;
   return text.substr(at, text.find('\n', at) - at);
-}
-
-bool fits(const std::string& text) {
-  for (std::size_t at = 0; at < text.size();) {
-    const std::size_t end = std::min(text.find('\n', at), text.size());
-    if (app::columns_of(text.substr(at, end - at)) > 80) return false;
-    at = end + 1;
-  }
-  return true;
 }
 
 }  // namespace
@@ -164,7 +157,7 @@ TEST_CASE("any number of cycles, any name and any length of run fit 80 columns")
         {7'200'000'000ULL, cycle::EventKind::trip,
          "TRIP AT oxygen lower than the purge so far can have made it, and on"});
     const std::string text = report(result, std::string(300, 'W') + " oven");
-    CHECK(fits(text));
+    CHECK(ovenproof::test::unfit_line(text) == "");
     CHECK(text.find("2000:00:00.00 trip") != std::string::npos);
     if (cycles == 10) CHECK(text.find("cycle 10") != std::string::npos);
   }

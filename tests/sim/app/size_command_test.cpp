@@ -7,7 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "program_folder.hpp"
-#include "sim/app/terminal.hpp"
+#include "terminal_text.hpp"
 
 /// `ovenproof size`, the real program, started as users start it.
 namespace {
@@ -40,15 +40,6 @@ std::string quick(const Scratch& scratch) {
   return scratch.file("quick.yaml", replaced(text, "mass: 40 kg", "mass: 20 kg"));
 }
 
-bool fits(const std::string& text) {
-  for (std::size_t at = 0; at < text.size();) {
-    const std::size_t end = std::min(text.find('\n', at), text.size());
-    if (ovenproof::app::columns_of(text.substr(at, end - at)) > 80) return false;
-    at = end + 1;
-  }
-  return true;
-}
-
 /// Lines put together again: where one is broken depends on how long the path is.
 std::string in_one_line(const std::string& text) {
   std::string out;
@@ -76,7 +67,7 @@ TEST_CASE(
   const Run four = scratch.run("--jobs 4 --out four " + machine);
   CHECK(one.status == 0);
   CHECK(one.err.empty());
-  CHECK(fits(one.out));
+  CHECK(ovenproof::test::unfit_line(one.out) == "");
   CHECK(one.out.find('\x1B') == std::string::npos);
   CHECK(has(one.out, "Bronze strip oven, 160 L\n  AGREES: formula and simulation"));
   CHECK(has(one.out, "never replaces it"));
@@ -128,7 +119,7 @@ TEST_CASE("an oven that trips in its cycle fails, and the report says by what") 
   const Run run = scratch.run(tripping);
   CHECK(run.status == 1);
   CHECK(has(run.out, "FAILED: the simulated cycle: the oven tripped"));
-  CHECK(fits(run.out));
+  CHECK(ovenproof::test::unfit_line(run.out) == "");
 }
 
 TEST_CASE("a sweep by formula is a table in 80 columns, of the figures that were chosen") {
@@ -139,7 +130,7 @@ TEST_CASE("a sweep by formula is a table in 80 columns, of the figures that were
       "--out there " +
       bronze);
   CHECK(run.status == 0);
-  CHECK(fits(run.out));
+  CHECK(ovenproof::test::unfit_line(run.out) == "");
   CHECK(has(run.out, "A is purge.purge_flow"));
   CHECK(has(run.out, "B is tightness.air_ingress"));
   CHECK(has(run.out, "gate_time, min"));
@@ -158,7 +149,7 @@ TEST_CASE("bad machines and commands exit with 2, say why, and write nothing") {
     CAPTURE(run.err);
     CHECK(run.status == 2);
     CHECK(run.out.empty());
-    CHECK(fits(run.err));
+    CHECK(ovenproof::test::unfit_line(run.err) == "");
     CHECK(has(in_one_line(run.err), why));
     CHECK(scratch.wrote_nothing());
   };

@@ -7,6 +7,7 @@
 
 #include "sim/machine/keys.hpp"
 #include "sim/machine/load.hpp"
+#include "terminal_text.hpp"
 
 using namespace ovenproof;
 using namespace ovenproof::app;
@@ -19,17 +20,6 @@ namespace {
 machine::Machine demo(const std::string& name) {
   return std::get<machine::Machine>(
       machine::load_file(std::string(SOURCE_DIR) + "/scenarios/machines/" + name + ".yaml"));
-}
-
-void check_width(const std::string& text) {
-  for (std::size_t at = 0; at < text.size();) {
-    const std::size_t end = std::min(text.find('\n', at), text.size());
-    const std::string line = text.substr(at, end - at);
-    CAPTURE(line);
-    CHECK(columns_of(line) <= terminal_columns);
-    CHECK_FALSE(line.ends_with(' '));
-    at = end + 1;
-  }
 }
 
 bool has(const std::string& text, std::string_view part) {
@@ -77,7 +67,7 @@ TEST_CASE("the report fits 80 columns for each demo machine, explained or not, a
     const Sizing sizing = size(m, sizing::formulas_alone());
     for (const bool explain : {false, true}) {
       const std::string text = size_report(m, sizing, explain, Style());
-      check_width(text);
+      CHECK(ovenproof::test::unfit_line(text) == "");
       CHECK(has(text, "figures by formula, nothing simulated"));
       CHECK(has(text, "never replaces it"));
       CHECK(has(text, "source: Crowl and Louvar") == explain);
@@ -98,7 +88,7 @@ TEST_CASE(
     }
     sizing::Options options = sizing::formulas_alone();
     options.cylinder = {10'000.0, 1000.0, 1000};
-    check_width(size_report(m, size(m, options), true, Style()));
+    CHECK(ovenproof::test::unfit_line(size_report(m, size(m, options), true, Style())) == "");
   }
 }
 
@@ -140,7 +130,7 @@ TEST_CASE("flows and leaks that cannot hold the level are marked") {
 
 TEST_CASE("a chart fits 80 columns, has decades on a logarithmic axis, and both series") {
   const std::string text = chart(curve(true));
-  check_width(text);
+  CHECK(ovenproof::test::unfit_line(text) == "");
   for (const char* const label : {"100 % |", "10 % |", "1 % |", "1000 ppm |", "100 ppm |",
                                   "10 ppm |", ". predicted   o simulated   # both"}) {
     CAPTURE(label);
@@ -150,7 +140,7 @@ TEST_CASE("a chart fits 80 columns, has decades on a logarithmic axis, and both 
   CHECK(has(drawing, "o"));
   CHECK(has(drawing, "."));
   CHECK(has(drawing, "#"));
-  check_width(chart(curve(false)));
+  CHECK(ovenproof::test::unfit_line(chart(curve(false))) == "");
   CHECK(has(chart(curve(false)), "200000 ppm |"));
 }
 
@@ -158,13 +148,13 @@ TEST_CASE("a chart of nothing, of one point and of one value is no fault") {
   Curve empty{"oxygen", "oxygen", "ppm", true, {}, {}};
   CHECK(has(chart(empty), "nothing to draw"));
   empty.predicted = {{0.0, 5.0}};
-  check_width(chart(empty));
+  CHECK(ovenproof::test::unfit_line(chart(empty)) == "");
   empty.predicted = {{0.0, 0.0}, {10.0, 0.0}};
-  check_width(chart(empty));
+  CHECK(ovenproof::test::unfit_line(chart(empty)) == "");
   empty.log_axis = false;
-  check_width(chart(empty));
+  CHECK(ovenproof::test::unfit_line(chart(empty)) == "");
   empty.predicted = {{0.0, -40.0}, {1e9, 1e9}};
-  check_width(chart(empty));
+  CHECK(ovenproof::test::unfit_line(chart(empty)) == "");
 }
 
 TEST_CASE("figures are told in three digits with their unit") {

@@ -8,9 +8,9 @@
 #include <nlohmann/json.hpp>
 
 #include "generated.hpp"
-#include "sim/app/terminal.hpp"
 #include "sim/evidence/origin.hpp"
 #include "sim/evidence/sha256.hpp"
+#include "terminal_text.hpp"
 
 using namespace ovenproof;
 using namespace ovenproof::campaign_store;
@@ -48,15 +48,6 @@ Generated of_bronze(std::uint64_t seed) {
   all.inputs.machine_sha256 = evidence::sha256(all.inputs.machine_text);
   all.inputs.build = evidence::program_sources;
   return all;
-}
-
-bool fits(const std::string& text) {
-  for (std::size_t at = 0; at < text.size();) {
-    const std::size_t end = std::min(text.find('\n', at), text.size());
-    if (app::columns_of(text.substr(at, end - at)) > app::terminal_columns) return false;
-    at = end + 1;
-  }
-  return true;
 }
 
 /// Cells of comma-separated values by RFC 4180.
@@ -103,7 +94,7 @@ TEST_CASE("a campaign's file is printed, as text and as JSON, with its safety fu
   const Run text = run(folder, "report c.db");
   CHECK(text.status == (hazardous ? 1 : 0));
   CHECK(text.err.empty());
-  CHECK(fits(text.out));
+  CHECK(ovenproof::test::unfit_line(text.out) == "");
   for (const char* const part :
        {"Bronze strip oven, 160 L", "Safety functions", "Heat off when the door opens",
         "not computed", "confirmed by a competent person", "certifies nothing"}) {
@@ -210,7 +201,7 @@ TEST_CASE("files that are none of a campaign, or not what they say, end with 2 a
     CHECK(bad.status == 2);
     CHECK(bad.out.empty());
     CHECK(bad.err.find(why) != std::string::npos);
-    CHECK(fits(bad.err));
+    CHECK(ovenproof::test::unfit_line(bad.err) == "");
   }
   CHECK(folder.names() == std::vector<std::string>{"forged.db", "odd.db", "text.db"});
 }

@@ -1,10 +1,5 @@
 #include <algorithm>
-#include <memory>
 #include <string>
-#include <valijson/adapters/nlohmann_json_adapter.hpp>
-#include <valijson/schema.hpp>
-#include <valijson/schema_parser.hpp>
-#include <valijson/validator.hpp>
 
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
@@ -15,6 +10,7 @@
 #include "sim/machine/schema.hpp"
 #include "sim/machine/yaml_tree.hpp"
 #include "written_machine.hpp"
+#include "yaml_schema.hpp"
 
 using namespace ovenproof;
 using namespace ovenproof::machine;
@@ -22,41 +18,9 @@ using nlohmann::json;
 
 namespace {
 
-/// YAML as an editor's validator sees it: plain scalars resolved by the core schema of YAML 1.2.
-json as_json(const Node& node) {
-  switch (node.kind) {
-    case Node::Kind::map: {
-      json object = json::object();
-      for (const Node& child : node.children) object[child.key] = as_json(child);
-      return object;
-    }
-    case Node::Kind::sequence: {
-      json list = json::array();
-      for (const Node& child : node.children) list.push_back(as_json(child));
-      return list;
-    }
-    case Node::Kind::scalar: {
-      if (node.quoted) return node.text;
-      const json parsed = json::parse(node.text, nullptr, false);
-      return parsed.is_number() || parsed.is_boolean() ? parsed : json(node.text);
-    }
-    default:
-      return nullptr;
-  }
-}
-
 bool fits_schema(const std::string& text) {
-  static const json document = json::parse(json_schema());
-  static const auto schema = [] {
-    auto built = std::make_unique<valijson::Schema>();
-    valijson::SchemaParser parser;
-    const valijson::adapters::NlohmannJsonAdapter adapter(document);
-    parser.populateSchema(adapter, *built);
-    return built;
-  }();
-  const json value = as_json(read_yaml(text, "oven.yaml").root);
-  valijson::Validator validator;
-  return validator.validate(*schema, valijson::adapters::NlohmannJsonAdapter(value), nullptr);
+  static const test::YamlSchema schema(json_schema());
+  return schema.fits(text);
 }
 
 bool loads(const std::string& text) {

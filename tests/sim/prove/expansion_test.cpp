@@ -215,13 +215,13 @@ TEST_CASE(
           expected.emplace(with_representative(run.answer.state),
                            histories.remember(view, outlook, adversary));
         } while (adversary.next());
-        for (std::uint64_t left = outlook.open_properties; left != 0; left &= left - 1) {
-          const auto p = static_cast<std::size_t>(std::countr_zero(left));
+        for (std::size_t p = 0; p < histories.size(); ++p) {
+          if (!outlook.open_properties[p]) continue;
           adversary.begin(run.reading, kept);
           do {
             const Histories::Verdict v = histories.judge(p, view, outlook, adversary);
-            verdicts.violated |= std::uint64_t{!v.holds} << p;
-            verdicts.premises |= std::uint64_t{v.premise} << p;
+            if (!v.holds) verdicts.violated.set(p);
+            if (v.premise) verdicts.premises.set(p);
           } while (adversary.next());
         }
       }

@@ -111,7 +111,7 @@ bool agrees(const std::string& text, const logic::Options& options,
     Histories::Outlook outlook;
     histories.look_ahead(view, outlook);
     const auto violated = [&](Adversary& adversary) {
-      if ((outlook.open_properties & 1U) == 0) return (outlook.verdicts.violated & 1U) != 0;
+      if (!outlook.open_properties[0]) return bool{outlook.verdicts.violated[0]};
       return !histories.judge(0, view, outlook, adversary).holds;
     };
     Adversary adversary;
@@ -196,6 +196,30 @@ TEST_CASE("what needs a clock or the future is refused with its place") {
         std::string::npos);
 }
 
+TEST_CASE("what two properties say in the same words is remembered once") {
+  const auto width = [](const std::vector<std::string>& texts) {
+    return Histories(prove::test::compiled(texts), {}).width();
+  };
+  const std::string since = "(command.fan since fact.start_pressed)";
+  CHECK(width({"always " + since}) == 2);
+  CHECK(width({"always " + since, "never " + since, "always once " + since}) == 3);
+  CHECK(width({"always " + since, "always (command.k1 since fact.start_pressed)"}) == 3);
+}
+
+TEST_CASE("more properties, or more to remember, than there is room for is refused") {
+  std::vector<std::string> texts(129, "always command.fan");
+  CHECK_THROWS_WITH_AS(Histories(prove::test::compiled(texts), {}),
+                       "at most 128 properties at a time", std::invalid_argument);
+  texts.clear();
+  for (std::size_t i = 0; i < 64; ++i) {
+    texts.push_back("always once (command.fan since fact." +
+                    std::string(logic::name_of(static_cast<logic::Fact>(i % 32))) +
+                    (i < 32 ? ")" : " or command.k1)"));
+  }
+  CHECK_THROWS_WITH_AS(Histories(prove::test::compiled(texts), {}),
+                       "the properties together remember more than 64 bits", std::invalid_argument);
+}
+
 TEST_CASE("a fact nobody looks at in its own scan can still be chosen in the next, once") {
   // An edge of start hangs on the scan before only where start is pressed now.
   const Histories histories({prove::test::compiled("always not rises(fact.start_pressed)")}, {});
@@ -207,8 +231,8 @@ TEST_CASE("a fact nobody looks at in its own scan can still be chosen in the nex
   adversary.begin();
   const std::uint64_t bits = histories.remember(first, outlook, adversary) |
                              histories.kept_bits(adversary.reading(), outlook.keep);
-  CHECK(outlook.open_properties == 0);  // the first scan asks nothing
-  CHECK(outlook.verdicts.violated == 0);
+  CHECK(outlook.open_properties.none());  // the first scan asks nothing
+  CHECK(outlook.verdicts.violated.none());
   CHECK(histories.kept_reading(bits) == Reading{});
 
   const Histories::View second{told, told, bits};

@@ -1,29 +1,20 @@
-#include <algorithm>
 #include <filesystem>
-#include <fstream>
 #include <string>
-#include <sys/wait.h>
-#include <unistd.h>
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
+
+#include "program_folder.hpp"
+#include "terminal_text.hpp"
 
 /// The real program, started as users start it.
 namespace {
 
 namespace fs = std::filesystem;
 
-struct Run {
-  int status = -1;
-  std::string out;
-  std::string err;
-};
-
-std::string contents(const fs::path& path) {
-  std::ifstream in(path, std::ios::binary);
-  return {std::istreambuf_iterator<char>(in), {}};
-}
+using ovenproof::test::contents;
+using Run = ovenproof::test::ProgramRun;
 
 Run run(const std::string& arguments) {
   const fs::path out = fs::temp_directory_path() / fmt::format("ovenproof-replay-out-{}", getpid());
@@ -37,15 +28,6 @@ Run run(const std::string& arguments) {
   fs::remove(out);
   fs::remove(err);
   return result;
-}
-
-bool fits(const std::string& text) {
-  for (std::size_t at = 0; at < text.size();) {
-    const std::size_t end = std::min(text.find('\n', at), text.size());
-    if (end - at > 80) return false;
-    at = end + 1;
-  }
-  return true;
 }
 
 const std::string bronze =
@@ -68,8 +50,8 @@ TEST_CASE("replay exits with 0, 1 or 2, and its output fits 80 columns") {
     CAPTURE(arguments);
     const Run result = run("replay " + arguments);
     CHECK(result.status == status);
-    CHECK(fits(result.out));
-    CHECK(fits(result.err));
+    CHECK(ovenproof::test::unfit_line(result.out) == "");
+    CHECK(ovenproof::test::unfit_line(result.err) == "");
     CHECK(result.out.empty() == (status == 2));
     CHECK(result.err.empty() == (status != 2));
   }
@@ -101,7 +83,7 @@ TEST_CASE("--json prints one object, for a good log and a bad one, the same each
 TEST_CASE("help teaches, and fits") {
   const Run help = run("replay --help");
   CHECK(help.status == 0);
-  CHECK(fits(help.out));
+  CHECK(ovenproof::test::unfit_line(help.out) == "");
   CHECK(help.out.find("Examples") != std::string::npos);
   CHECK(help.out.find("Exit status") != std::string::npos);
   // The first example works as shown, from the root of the source tree.

@@ -1,12 +1,7 @@
 #include "sim/scenario/schema.hpp"
 
 #include <filesystem>
-#include <memory>
 #include <string>
-#include <valijson/adapters/nlohmann_json_adapter.hpp>
-#include <valijson/schema.hpp>
-#include <valijson/schema_parser.hpp>
-#include <valijson/validator.hpp>
 
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
@@ -14,6 +9,7 @@
 #include "fixture.hpp"
 #include "sim/hazards/requirements.hpp"
 #include "sim/machine/yaml_tree.hpp"
+#include "yaml_schema.hpp"
 
 using namespace ovenproof;
 using machine::Node;
@@ -23,41 +19,9 @@ namespace {
 
 namespace fs = std::filesystem;
 
-/// YAML as an editor's validator sees it: plain scalars resolved by the core schema of YAML 1.2.
-json as_json(const Node& node) {
-  switch (node.kind) {
-    case Node::Kind::map: {
-      json object = json::object();
-      for (const Node& child : node.children) object[child.key] = as_json(child);
-      return object;
-    }
-    case Node::Kind::sequence: {
-      json list = json::array();
-      for (const Node& child : node.children) list.push_back(as_json(child));
-      return list;
-    }
-    case Node::Kind::scalar: {
-      if (node.quoted) return node.text;
-      const json parsed = json::parse(node.text, nullptr, false);
-      return parsed.is_number() || parsed.is_boolean() ? parsed : json(node.text);
-    }
-    default:
-      return nullptr;
-  }
-}
-
 bool fits_schema(const std::string& text) {
-  static const json document = json::parse(scenario::json_schema());
-  static const auto schema = [] {
-    auto built = std::make_unique<valijson::Schema>();
-    valijson::SchemaParser parser;
-    const valijson::adapters::NlohmannJsonAdapter adapter(document);
-    parser.populateSchema(adapter, *built);
-    return built;
-  }();
-  const json value = as_json(machine::read_yaml(text, "test.yaml").root);
-  valijson::Validator validator;
-  return validator.validate(*schema, valijson::adapters::NlohmannJsonAdapter(value), nullptr);
+  static const test::YamlSchema schema(scenario::json_schema());
+  return schema.fits(text);
 }
 
 }  // namespace

@@ -1,0 +1,77 @@
+#include "sim/prove/interlock_groups.hpp"
+#include "sim/prove/interlock_words.hpp"
+
+namespace ovenproof::prove {
+namespace {
+
+using namespace words;
+
+/// The load is hot, and was inert when heat began, and the chamber has stayed shut.
+const std::string hot_and_inert = "((not " + general_fault + " and phase != unloading and not (" +
+                                  at_rest + " and " + cold + ")) since " + gate_met + ")";
+
+const std::string door_closed_anew =
+    "(fact.door_closed and falls(phase = standby and not fact.door_closed))";
+
+/// The programme ran to its end in this cycle.
+const std::string completed =
+    "((first_out = none and not command.programme_restart) since"
+    " (falls(phase = soak) and phase = cooling and fact.soak_complete and fact.last_segment))";
+
+/// The last cycle ended normally and the door was opened to unload it, and nothing abnormal came
+/// since.
+const std::string armed_by_unloading =
+    "((first_out = none and not command.programme_restart and not fact.arm_expiry_elapsed and"
+    " not fact.stop_pressed) since"
+    " (falls(phase = unloading) and fact.door_open and " +
+    completed + "))";
+
+}  // namespace
+
+std::vector<Interlock> interlocks_of_start(const logic::Options& options) {
+  return {
+      {"REQ-START-01", "R-POWER-RETURN", "nothing is energised in the first scan after power-up",
+       "initially (not " + anything_energised + ")"},
+      {"REQ-START-02", "R-POWER-RETURN",
+       "after power-up nothing is energised before reset is pressed anew",
+       always(anything_energised + " implies once " + reset_pressed_anew)},
+      {"REQ-START-03", "R-START-EDGE", "a cycle starts only by a fresh press of start",
+       always("command.programme_restart implies " + start_pressed_anew), !options.start_by_door},
+      {"REQ-START-04", "R-START-EDGE",
+       "a cycle starts only by a fresh press of start, or by the door closing when armed",
+       always("command.programme_restart implies (" + start_pressed_anew + " or " +
+              door_closed_anew + ")"),
+       options.start_by_door},
+      {"REQ-START-05", "R-START-ARMED",
+       "the door's closing is armed only by opening the door to unload a cycle that ended normally",
+       always("armed implies " + armed_by_unloading), options.start_by_door},
+      {"REQ-START-06", "R-START-UNEXPECTED",
+       "without a fresh press of start a cycle starts only when it was armed",
+       always("(command.programme_restart and not " + start_pressed_anew +
+              ") implies falls(armed)"),
+       options.start_by_door},
+      {"REQ-START-07", "R-START-EDGE",
+       "a cycle starts only with the door closed and stop not pressed",
+       always("command.programme_restart implies (fact.door_closed and not fact.stop_pressed)")},
+      {"REQ-START-08", "R-START-EDGE", "a cycle starts only from standby",
+       always("command.programme_restart implies falls(phase = standby)")},
+      {"REQ-START-09", "R-START-UNEXPECTED",
+       "at rest nothing comes on by itself but process gas over a hot inert load",
+       always(at_rest +
+              " implies not (rises(command.k1) or rises(command.k2) or rises(command.heater_drive)"
+              " or rises(command.fan) or rises(command.purge_valve) or rises(command.damper) or"
+              " rises(command.blower))")},
+      {"REQ-START-10", "R-START-UNEXPECTED",
+       "at rest process gas flows only over a load that is hot and inert",
+       always("(" + at_rest + " and command.process_valve) implies " + hot_and_inert)},
+      {"REQ-START-11", "R-START-EDGE", "a cycle starts only with nothing there that would trip it",
+       always("command.programme_restart implies"
+              " (fact.gas_supply_ok and fact.temperature_valid and"
+              " not fact.thermocouples_disagree and not fact.temperature_rate_implausible and"
+              " not (option.oxygen_monitor and fact.oxygen_failed))")},
+      {"REQ-STOP-01", "R-STOP", "stop ends every purge before heat and all heating",
+       always("fact.stop_pressed implies not (phase in {purging, ramp, soak, repurging})")},
+  };
+}
+
+}  // namespace ovenproof::prove

@@ -1,0 +1,211 @@
+#include <utility>
+
+#include "sim/prove/interlock_groups.hpp"
+#include "sim/prove/interlock_words.hpp"
+
+namespace ovenproof::prove {
+namespace {
+
+using namespace words;
+
+/// "A proof that is not as the output was before has had its time."
+std::string disproved(const std::string& output, const std::string& proof,
+                      const std::string& timer) {
+  return late(output + " and " + proof, timer);
+}
+
+/// "Each of these first-outs comes only with its cause."
+std::string named(const std::vector<std::pair<std::string, std::string>>& first_outs) {
+  std::string text;
+  for (const auto& [first_out, cause] : first_outs) {
+    text += (text.empty() ? "" : " and ");
+    text += "(rises(first_out = " + first_out + ") implies " + cause + ")";
+  }
+  return text;
+}
+
+/// "The output is on a second time although its proof has been missing for its time."
+std::string on_without_proof(const std::string& output, const std::string& proof,
+                             const std::string& timer) {
+  return always("(" + output + " and not rises(" + output + ")) implies (" + proof +
+                " or not fact." + timer + "_elapsed)");
+}
+
+}  // namespace
+
+std::vector<Interlock> interlocks_of_trips(const logic::Options& options) {
+  const bool oxygen = options.oxygen_monitor;
+  const bool jacket = options.jacket_cooling;
+  return {
+      {"REQ-TRIP-01", "R-RESET", "a trip ends only by a fresh press of reset, and in standby",
+       always("falls(phase = tripped) implies (" + reset_pressed_anew + " and phase = standby)")},
+      {"REQ-TRIP-02", "R-RESET", "a trip ends only with its causes gone",
+       always("falls(phase = tripped) implies"
+              " (fact.estop_healthy and fact.limiter_healthy and fact.settings_valid and"
+              " not fact.clock_jump and not fact.scan_overrun and not fact.over_temperature and"
+              " not fact.door_contacts_disagree and not fact.rise_without_demand and"
+              " fact.k1_open and fact.k2_open)")},
+      {"REQ-TRIP-03", "R-FIRST-OUT", "tripped and a first-out go together",
+       always("(phase = tripped implies first_out != none) and"
+              " (first_out != none implies phase = tripped)")},
+      {"REQ-TRIP-04", "R-FIRST-OUT", "the first-out stays until reset",
+       always("changes(first_out) implies (rises(first_out = none) or falls(first_out = none))")},
+      {"REQ-TRIP-05", "R-FIRST-OUT",
+       "the first-out names a cause that was there, for its time if it has one",
+       always(named(
+           {{"emergency_stop", "not fact.estop_healthy"},
+            {"limiter_tripped", "not fact.limiter_healthy"},
+            {"settings_invalid", "not fact.settings_valid"},
+            {"clock_jump", "fact.clock_jump"},
+            {"scan_overrun", "fact.scan_overrun"},
+            {"door_opened_in_cycle", "not fact.door_closed"},
+            {"door_contacts_disagree", "fact.door_contacts_disagree"},
+            {"over_temperature", "fact.over_temperature"},
+            {"temperature_invalid", "not fact.temperature_valid"},
+            {"thermocouples_disagree", "fact.thermocouples_disagree"},
+            {"temperature_rate_implausible", "fact.temperature_rate_implausible"},
+            {"no_temperature_rise", "fact.no_temperature_rise"},
+            {"rise_without_demand", "fact.rise_without_demand"},
+            {"oxygen_invalid", "(not fact.oxygen_valid or fact.oxygen_failed)"},
+            {"oxygen_air_check_failed", "fact.oxygen_air_check_failed"},
+            {"oxygen_not_falling", "fact.oxygen_not_falling"},
+            {"oxygen_falls_too_soon", "fact.oxygen_falls_too_soon"},
+            {"oxygen_frozen", "fact.oxygen_frozen"},
+            {"damper_switches_contradict", "(fact.damper_open and fact.damper_closed)"},
+            {"gate_not_met_in_time", "fact.purge_timeout_elapsed"},
+            {"heating_not_done_in_time", "fact.heating_timeout_elapsed"},
+            {"gas_supply_lost", late("not fact.gas_supply_ok", "supply_lost")},
+            {"purge_flow_missing",
+             disproved(was("command.purge_valve"), "not fact.purge_flow", "purge_flow_missing")},
+            {"process_flow_missing", disproved(was("command.process_valve"),
+                                               "not fact.process_flow", "process_flow_missing")},
+            {"purge_flow_unexpected", disproved("not " + was("command.purge_valve"),
+                                                "fact.purge_flow", "purge_flow_unexpected")},
+            {"process_flow_unexpected", disproved("not " + was("command.process_valve"),
+                                                  "fact.process_flow", "process_flow_unexpected")},
+            {"fan_not_proven",
+             disproved(was("command.fan"), "not fact.fan_running", "fan_not_proven")},
+            {"fan_unexpected",
+             disproved("not " + was("command.fan"), "fact.fan_running", "fan_unexpected")},
+            {"k1_welded", disproved("not " + was("command.k1"), "not fact.k1_open", "k1_not_open")},
+            {"k2_welded", disproved("not " + was("command.k2"), "not fact.k2_open", "k2_not_open")},
+            {"k1_not_closed", disproved(was("command.k1"), "fact.k1_open", "k1_not_closed")},
+            {"k2_not_closed", disproved(was("command.k2"), "fact.k2_open", "k2_not_closed")},
+            {"damper_not_open",
+             disproved(was("command.damper"), "not fact.damper_open", "damper_not_open")},
+            {"damper_not_closed", disproved("not " + was("command.damper"),
+                                            "not fact.damper_closed", "damper_not_closed")},
+            {"blower_not_proven",
+             disproved(was("command.blower"), "not fact.blower_running", "blower_not_proven")},
+            {"blower_unexpected", disproved("not " + was("command.blower"), "fact.blower_running",
+                                            "blower_unexpected")}}))},
+      {"REQ-TRIP-06", "R-FIRST-OUT",
+       "the first-out names the first cause: what trips in a scan is latched in it",
+       always("phase in {purging, ramp, soak, repurging, cooling, flushing} implies"
+              " (fact.estop_healthy and fact.limiter_healthy and fact.settings_valid and"
+              " not fact.clock_jump and not fact.scan_overrun and fact.door_closed and"
+              " not fact.door_contacts_disagree)")},
+      {"REQ-TRIP-07", "R-RESET", "tripped, neither heat nor purge gas nor cooling air is energised",
+       never("phase = tripped and (" + heat +
+             " or command.purge_valve or command.damper or command.blower)")},
+      {"REQ-TRIP-08", "R-ESTOP", "a general fault takes everything away in the same scan",
+       always(anything_energised + " implies not " + general_fault)},
+      {"REQ-TRIP-09", "R-FAN-PROOF", "a fan that is not proven in its time is switched off",
+       on_without_proof("command.fan", "fact.fan_running", "fan_not_proven")},
+      {"REQ-TRIP-10", "R-FLOW-MISSING", "a purge valve without purge flow in its time is shut",
+       on_without_proof("command.purge_valve", "fact.purge_flow", "purge_flow_missing")},
+      {"REQ-TRIP-11", "R-FLOW-MISSING", "a process valve without process flow in its time is shut",
+       on_without_proof("command.process_valve", "fact.process_flow", "process_flow_missing")},
+      {"REQ-TRIP-12", "R-DAMPER", "a damper that is not proven open in its time is let go",
+       on_without_proof("command.damper", "fact.damper_open", "damper_not_open"), jacket},
+      {"REQ-TRIP-13", "R-BLOWER", "blowers that are not proven in their time are switched off",
+       on_without_proof("command.blower", "fact.blower_running", "blower_not_proven"), jacket},
+      {"REQ-TRIP-14", "R-CONTACTOR-CLOSE",
+       "a contactor that does not close in its time takes the heat away",
+       always("((command.k1 and not rises(command.k1)) implies"
+              " (not fact.k1_open or not fact.k1_not_closed_elapsed)) and"
+              " ((command.k2 and not rises(command.k2)) implies"
+              " (not fact.k2_open or not fact.k2_not_closed_elapsed))")},
+      {"REQ-TRIP-15", "R-GAS-SUPPLY", "the heat goes when the gas supply goes",
+       always(heat + " implies fact.gas_supply_ok")},
+      {"REQ-TRIP-16", "R-SOAK", "a cycle that does not end its heating in time loses the heat",
+       always(heat + " implies (rises(" + heat + ") or not fact.heating_timeout_elapsed)")},
+      {"REQ-TRIP-17", "R-TEMPERATURE-NO-RISE",
+       "heat that makes nothing hotter, or goes on without a sound cause, is cut",
+       always("(" + heat + " and not rises(" + heat + ")) implies not fact.no_temperature_rise")},
+      {"REQ-TRIP-18", "R-LIMITER",
+       "what is a fault in any phase is tripped in the scan that sees it",
+       always("(not fact.estop_healthy or not fact.limiter_healthy or not fact.settings_valid or"
+              " fact.clock_jump or fact.scan_overrun or fact.door_contacts_disagree or"
+              " fact.over_temperature or (option.jacket_cooling and fact.damper_open and"
+              " fact.damper_closed)) implies first_out != none")},
+      {"REQ-TRIP-19", "R-TEMPERATURE-VALID",
+       "no cycle goes on without a valid, plausible temperature and without gas supply",
+       always("phase in {purging, ramp, soak, repurging, cooling, flushing} implies"
+              " (fact.temperature_valid and not fact.thermocouples_disagree and"
+              " not fact.temperature_rate_implausible and"
+              " (fact.gas_supply_ok or not fact.supply_lost_elapsed))")},
+      {"REQ-TRIP-20", "R-TEMPERATURE-NO-RISE",
+       "no heating goes on that makes nothing hotter or takes too long, and no heat without "
+       "heating",
+       always("((phase in {ramp, soak} and not rises(phase in {ramp, soak})) implies"
+              " (not fact.no_temperature_rise and not fact.heating_timeout_elapsed)) and"
+              " ((not " +
+              was("(phase in {ramp, soak})") +
+              " and fact.rise_without_demand) implies first_out != none)")},
+      {"REQ-TRIP-21", "R-GATE-TIMEOUT", "no purge before heat goes on beyond its time",
+       always("(phase in {purging, repurging} and not rises(phase in {purging, repurging})) implies"
+              " not fact.purge_timeout_elapsed")},
+      {"REQ-TRIP-22", "R-OXYGEN-VALID", "no cycle goes on with an oxygen reading that cannot be so",
+       always("((" + was("(phase in {purging, repurging})") +
+              " and (fact.oxygen_failed or fact.oxygen_frozen or fact.oxygen_not_falling or"
+              " fact.oxygen_falls_too_soon)) implies first_out != none) and"
+              " ((" +
+              was("(phase in {ramp, soak})") +
+              " and (not fact.oxygen_valid or fact.oxygen_frozen)) implies first_out != none) and"
+              " ((phase != tripped and not falls(phase = tripped)) implies"
+              " not fact.oxygen_air_check_failed)"),
+       oxygen},
+      {"REQ-TRIP-23", "R-CONTACTOR-WELDED",
+       "a contactor or fan that does not follow its output is tripped",
+       always("(" + disproved(was("command.fan"), "not fact.fan_running", "fan_not_proven") +
+              " or " +
+              disproved("not " + was("command.fan"), "fact.fan_running", "fan_unexpected") +
+              " or " + disproved("not " + was("command.k1"), "not fact.k1_open", "k1_not_open") +
+              " or " + disproved("not " + was("command.k2"), "not fact.k2_open", "k2_not_open") +
+              " or " + disproved(was("command.k1"), "fact.k1_open", "k1_not_closed") + " or " +
+              disproved(was("command.k2"), "fact.k2_open", "k2_not_closed") +
+              ") implies first_out != none")},
+      {"REQ-TRIP-24", "R-FLOW-UNEXPECTED", "a gas flow that does not follow its valve is tripped",
+       always("(" +
+              disproved(was("command.purge_valve"), "not fact.purge_flow", "purge_flow_missing") +
+              " or " +
+              disproved("not " + was("command.purge_valve"), "fact.purge_flow",
+                        "purge_flow_unexpected") +
+              " or " +
+              disproved(was("command.process_valve"), "not fact.process_flow",
+                        "process_flow_missing") +
+              " or " +
+              disproved("not " + was("command.process_valve"), "fact.process_flow",
+                        "process_flow_unexpected") +
+              ") implies first_out != none")},
+      {"REQ-TRIP-25", "R-DAMPER", "a damper or blower that does not follow its output is tripped",
+       always(
+           "(" + disproved(was("command.damper"), "not fact.damper_open", "damper_not_open") +
+           " or " +
+           disproved("not " + was("command.damper"), "not fact.damper_closed",
+                     "damper_not_closed") +
+           " or " +
+           disproved(was("command.blower"), "not fact.blower_running", "blower_not_proven") +
+           " or " +
+           disproved("not " + was("command.blower"), "fact.blower_running", "blower_unexpected") +
+           ") implies first_out != none"),
+       jacket},
+      {"REQ-TRIP-26", "R-RESET",
+       "an accepted reset is told to the instruments, and nothing else is",
+       always("(falls(phase = tripped) implies command.acknowledge) and"
+              " (command.acknowledge implies falls(phase = tripped))")},
+  };
+}
+
+}  // namespace ovenproof::prove

@@ -1,0 +1,5 @@
+"""Kinds of defects that are treated in a way of their own."""
+
+CELL = "matrix cell cleared"
+# With it the sequence does not follow trips: the matrix alone holds the outputs off.
+FIRST_LINE = ("guard of a transition forced", "CycleMachine -> TrippedState on Protect: transition lost")
