@@ -176,7 +176,8 @@ TEST_CASE("cylinders count as stated") {
   const auto cycles = [&scratch](const std::string& arguments) {
     const Run run = scratch.run("--formulas-alone --json " + arguments + " " + bronze);
     REQUIRE(run.status == 0);
-    for (const Json& each : Json::parse(run.out)["figures"]) {
+    const Json told = Json::parse(run.out);
+    for (const Json& each : told["figures"]) {
       if (each["id"] == "cylinder_cycles") return each["predicted"].get<double>();
     }
     return 0.0;
