@@ -18,6 +18,9 @@ std::vector<Interlock> interlocks_of_cycle_end() {
       {"REQ-END-02", "R-UNLOAD", "unloading follows only on a cycle that was heated or cooled",
        always("rises(phase = unloading) implies"
               " falls(phase in {ramp, soak, repurging, cooling, flushing})")},
+      {"REQ-END-03", "R-UNLOAD", "a cycle that cools ends as soon as it may be unloaded",
+       never(still("(phase in {cooling, flushing})") +
+             " and fact.cool_to_unload and fact.gas_settled")},
   };
 }
 
