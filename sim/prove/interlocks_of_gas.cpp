@@ -54,7 +54,8 @@ std::vector<Interlock> interlocks_of_gas(const logic::Options& options) {
        never(still("(phase in {purging, repurging, flushing})") + " and " +
              was("command.purge_valve") + " and " + gate_conditions)},
       {"REQ-GAS-07", "R-GATE", "a re-purge comes only where heating has lost its inert gas",
-       always("rises(phase = repurging) implies " + was(loses_inert_gas))},
+       always("rises(phase = repurging) implies " + was(loses_inert_gas)),
+       options.max_repurges > 0},
       {"REQ-GAS-08", "R-REPURGE-LIMIT",
        "a cycle re-purges as often as the settings say, and the next loss of gas trips it",
        repurge_limit(options.max_repurges)},
