@@ -8,6 +8,8 @@ namespace ovenproof::prove {
 namespace {
 
 constexpr std::uint32_t not_asked = UINT32_MAX;
+constexpr std::uint32_t no_group = UINT32_MAX;
+
 }  // namespace
 
 Expansion::Expansion(const Subject& subject, const Histories& histories)
@@ -47,11 +49,10 @@ std::size_t Expansion::ask(std::uint32_t question) {
   return place;
 }
 
-/// Calls `use(case)` for all that is worth asking about the leaf.
+/// Calls `use(case)` for all that is worth asking: first for what the memory becomes.
 template <class Use>
-void Expansion::each_case(const Leaf& leaf, Use use) const {
-  const Prospect& prospect = prospects_.at(leaf.prospect);
-  for (const Prospect::Remembered& way : prospect.memory) use(way);
+void Expansion::each_case(const Prospect& prospect, Use use) const {
+  for (const Prospect::Remembered& way : prospects_.memory(prospect.memory)) use(way);
   for (const std::uint32_t number : prospect.open) {
     const Prospect::Open& open = prospects_.open(number);
     const bool met = premises_met_[open.property];
@@ -66,13 +67,26 @@ void Expansion::look_ahead(std::uint64_t history) {
   prospects_.forget_some();
   for (const std::uint32_t question : asked_) asked_as_[question] = not_asked;
   asked_.clear();
+  for (const Group& group : groups_) group_of_[group.prospect] = no_group;
+  groups_.clear();
+  places_.clear();
   questions_.assign(1, {});  // can it be reached at all?
   keep_ = 0;
   for (std::size_t i = 0; i < leaf_count_; ++i) {
     Leaf& leaf = leaves_[i];
-    leaf.prospect = prospects_.find(before_, leaf.now, history);
-    keep_ |= prospects_.at(leaf.prospect).keep;
-    each_case(leaf, [this](const Prospect::Case& way) { ask(way.question); });
+    const std::uint32_t number = prospects_.find(before_, leaf.now, history);
+    if (group_of_.size() <= number) group_of_.resize(number + 1, no_group);
+    std::uint32_t& group = group_of_[number];
+    if (group == no_group) {
+      group = static_cast<std::uint32_t>(groups_.size());
+      groups_.push_back({number, places_.size(), 0, 0});
+      const Prospect& prospect = prospects_.at(number);
+      keep_ |= prospect.keep;
+      each_case(prospect, [this](const Prospect::Case& way) {
+        places_.push_back(static_cast<std::uint32_t>(ask(way.question)));
+      });
+    }
+    leaf.group = group;
   }
 }
 
@@ -122,8 +136,8 @@ void Expansion::answer(std::size_t batch, Expanded& expanded) {
   const std::size_t first = batch * at_a_time;
   const std::span<const Question> all(questions_);
   walk_.begin(graph_, all.subspan(first, std::min(at_a_time, all.size() - first)));
-  const auto bit_of = [&](const Prospect::Case& way) {
-    const std::size_t place = asked_as_[way.question] - first;
+  const auto bit_at = [&](std::size_t number) {
+    const std::size_t place = places_[number] - first;
     return place < at_a_time ? std::uint64_t{1} << place : 0;
   };
   std::uint64_t of_coverage = 0;
@@ -131,26 +145,33 @@ void Expansion::answer(std::size_t batch, Expanded& expanded) {
     const std::size_t place = covers_at_ + n - first;
     if (place < at_a_time) of_coverage |= std::uint64_t{1} << place;
   }
+  for (std::size_t g = 0; g < groups_.size(); ++g) {
+    Group& group = groups_[g];
+    const std::size_t end = g + 1 < groups_.size() ? groups_[g + 1].first_place : places_.size();
+    group.wanted = batch == 0 ? 1 : 0;
+    for (std::size_t n = group.first_place; n < end; ++n) group.wanted |= bit_at(n);
+    group.yes = 0;
+  }
   for (std::size_t i = 0; i < leaf_count_; ++i) {
-    std::uint64_t wanted = batch == 0 ? 1 : 0;
-    each_case(leaves_[i], [&](const Prospect::Case& way) { wanted |= bit_of(way); });
-    if (leaves_[i].covers && *leaves_[i].covers != 0) wanted |= of_coverage;
-    walk_.want(leaves_[i].node, wanted);
+    const bool covers = leaves_[i].covers && *leaves_[i].covers != 0;
+    walk_.want(leaves_[i].node,
+               groups_[leaves_[i].group].wanted | (covers ? of_coverage : std::uint64_t{0}));
   }
   walk_.walk({.facts = keep_});
 
-  Histories::Verdicts& verdicts = expanded.verdicts;
   for (std::size_t i = 0; i < leaf_count_; ++i) {
     Leaf& leaf = leaves_[i];
-    const Prospect& prospect = prospects_.at(leaf.prospect);
+    Group& group = groups_[leaf.group];
+    const Prospect& prospect = prospects_.at(group.prospect);
+    const std::vector<Prospect::Remembered>& memory = prospects_.memory(prospect.memory);
     std::uint64_t yes = 0;
     memories_.clear();
     each_arrival(leaf, [&](auto, const FactWalk::Arrival& arrival) {
       yes |= arrival.yes;
       if (batch == 0) scans_ += arrival.scans;
-      for (const Prospect::Remembered& way : prospect.memory) {
-        if ((arrival.yes & bit_of(way)) == 0) continue;
-        const std::uint64_t bits = way.bits | kept_bits(prospect, way, arrival);
+      for (std::size_t n = 0; n < memory.size(); ++n) {
+        if ((arrival.yes & bit_at(group.first_place + n)) == 0) continue;
+        const std::uint64_t bits = memory[n].bits | kept_bits(prospect, memory[n], arrival);
         if (std::find(memories_.begin(), memories_.end(), bits) != memories_.end()) continue;
         memories_.push_back(bits);
         expanded.next.push_back({leaf.next, bits});
@@ -159,17 +180,28 @@ void Expansion::answer(std::size_t batch, Expanded& expanded) {
     });
     if (yes == 0) continue;
     if (leaf.covers) note_facts(leaf, first, yes);
-    if (batch == 0) {
-      ++transitions_;
-      verdicts.violated |= prospect.verdicts.violated;
-      verdicts.premises |= prospect.verdicts.premises;
-    }
-    for (const std::uint32_t number : prospect.open) {
-      const Prospect::Open& open = prospects_.open(number);
-      for (const Prospect::Judged& way : open.cases) {
-        if ((yes & bit_of(way)) == 0) continue;
-        (way.violated ? verdicts.violated : verdicts.premises).set(open.property);
-      }
+    if (batch == 0) ++transitions_;
+    group.yes |= yes;
+  }
+  for (const Group& group : groups_) {
+    if (group.yes != 0) judge(group, batch, first, expanded.verdicts);
+  }
+}
+
+/// What was answered about the properties.
+void Expansion::judge(const Group& group, std::size_t batch, std::size_t first,
+                      Histories::Verdicts& verdicts) const {
+  const Prospect& prospect = prospects_.at(group.prospect);
+  if (batch == 0) {
+    verdicts.violated |= prospect.verdicts.violated;
+    verdicts.premises |= prospect.verdicts.premises;
+  }
+  for (const std::uint32_t number : prospect.open) {
+    const Prospect::Open& open = prospects_.open(number);
+    for (const Prospect::Judged& way : open.cases) {
+      const std::size_t place = asked_as_[way.question] - first;
+      if (place >= at_a_time || (group.yes >> place & 1U) == 0) continue;
+      (way.violated ? verdicts.violated : verdicts.premises).set(open.property);
     }
   }
 }
@@ -234,7 +266,7 @@ void Expansion::expand(std::uint64_t history, Coverage& coverage, Expanded& expa
 /// A scan that comes to the leaf and answers the question with yes, and is kept as said.
 std::optional<Way> Expansion::way_with(const Leaf& leaf, const Prospect::Case& with,
                                        std::optional<std::uint64_t> kept) {
-  const Prospect& prospect = prospects_.at(leaf.prospect);
+  const Prospect& prospect = prospect_of(leaf);
   const Question& question = prospects_.question(with.question);
   walk_.begin(graph_, {&question, 1});
   walk_.want(leaf.node, 1);
@@ -254,7 +286,7 @@ std::optional<Way> Expansion::way(const Key& from, const Key& to) {
   const std::uint64_t kept = to.history & histories_.kept_mask();
   for (std::size_t i = 0; i < leaf_count_; ++i) {
     if (leaves_[i].next != to.logic) continue;
-    for (const Prospect::Remembered& with : prospects_.at(leaves_[i].prospect).memory) {
+    for (const Prospect::Remembered& with : prospects_.memory(prospect_of(leaves_[i]).memory)) {
       if (with.bits != (to.history & ~histories_.kept_mask())) continue;
       if (const std::optional<Way> found = way_with(leaves_[i], with, kept)) return found;
     }
@@ -266,9 +298,9 @@ std::optional<Way> Expansion::way_to_violate(const Key& from, std::size_t proper
   build(from.logic);
   look_ahead(from.history);
   for (std::size_t i = 0; i < leaf_count_; ++i) {
-    const Prospect& prospect = prospects_.at(leaves_[i].prospect);
+    const Prospect& prospect = prospect_of(leaves_[i]);
     if (prospect.verdicts.violated[property]) {
-      for (const Prospect::Remembered& with : prospect.memory) {
+      for (const Prospect::Remembered& with : prospects_.memory(prospect.memory)) {
         if (const std::optional<Way> found = way_with(leaves_[i], with, {})) return found;
       }
     }

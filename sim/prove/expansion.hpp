@@ -75,10 +75,17 @@ class Expansion {
     ScanGraph::Index node = 0;
     std::uint64_t next = 0;  ///< state that stands for the one it left
     ToldValues now{};
-    std::uint32_t prospect = 0;
+    std::uint32_t group = 0;
     std::optional<FactBits> covers;  ///< facts on which it hangs what new the coverage sees
     FactBits can_be_true = 0;        ///< of these
     FactBits can_be_false = 0;
+  };
+  /// Leaves with the same prospect.
+  struct Group {
+    std::uint32_t prospect = 0;
+    std::size_t first_place = 0;  ///< of those of its cases; see places_
+    std::uint64_t wanted = 0;     ///< questions of a batch that it asks
+    std::uint64_t yes = 0;        ///< and those that were answered with yes
   };
   static constexpr std::size_t at_a_time = 64;
 
@@ -86,12 +93,17 @@ class Expansion {
   void look_ahead(std::uint64_t history);
   std::size_t ask(std::uint32_t question);
   template <class Use>
-  void each_case(const Leaf& leaf, Use use) const;
+  void each_case(const Prospect& prospect, Use use) const;
+  [[nodiscard]] const Prospect& prospect_of(const Leaf& leaf) const {
+    return prospects_.at(groups_[leaf.group].prospect);
+  }
   template <class Use>
   bool each_arrival(const Leaf& leaf, Use use) const;
   void ask_what_is_covered(const Coverage& coverage);
   void note_facts(Leaf& leaf, std::size_t first, std::uint64_t yes) const;
   void answer(std::size_t batch, Expanded& expanded);
+  void judge(const Group& group, std::size_t batch, std::size_t first,
+             Histories::Verdicts& verdicts) const;
   [[nodiscard]] std::uint64_t kept_bits(const Prospect& prospect, const Prospect::Case& way,
                                         const FactWalk::Arrival& arrival) const;
   void cover(Coverage& coverage);
@@ -109,6 +121,9 @@ class Expansion {
   ToldValues before_{};
   std::vector<Leaf> leaves_;  ///< the first `leaf_count_` are of this expansion
   std::size_t leaf_count_ = 0;
+  std::vector<Group> groups_;            ///< of these leaves
+  std::vector<std::uint32_t> group_of_;  ///< by the number of a prospect
+  std::vector<std::uint32_t> places_;    ///< of cases among the questions, group by group
   std::vector<Question> questions_;      ///< asked from this state
   std::vector<std::uint32_t> asked_as_;  ///< by its number: where a question is among them
   std::vector<std::uint32_t> asked_;     ///< numbers of those that are

@@ -130,6 +130,7 @@ Histories::Histories(std::vector<properties::Property> properties, const logic::
     add_footprint(made.claim, made.footprint);
     roots_.push_back(made);
   }
+  for (const std::uint32_t id : timed_) add_footprint(id, memory_footprint_);
   for (std::uint32_t id = 0; id < nodes_.size(); ++id) {
     if (nodes_[id].op != Op::rises || nodes_[id].bit != no_bit) continue;
     edges_.push_back(id);

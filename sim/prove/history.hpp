@@ -79,6 +79,8 @@ class Histories {
   [[nodiscard]] const Footprint& footprint(std::size_t property) const {
     return roots_[property].footprint;
   }
+  /// The same for what the memory becomes, but for the facts kept.
+  [[nodiscard]] const Footprint& memory_footprint() const { return memory_footprint_; }
 
   /// Bits of the memory for what of a scan's facts is worth keeping, and is known.
   [[nodiscard]] std::uint64_t kept_bits(const Reading& reading, FactBits worth) const;
@@ -147,6 +149,7 @@ class Histories {
     Footprint footprint;
   };
   std::vector<Root> roots_;
+  Footprint memory_footprint_;
   FactBits kept_ = 0;  ///< facts whose value in the scan before can matter
   bool tell_first_outs_apart_ = false;
   std::uint64_t at_birth_ = 0;

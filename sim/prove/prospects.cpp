@@ -96,9 +96,11 @@ std::vector<Decided> simplified(const std::vector<Decided>& all) {
 
 Prospects::Prospects(const Histories& histories, bool alike)
     : histories_(histories), alike_(alike) {
-  for (std::size_t i = 0; i < histories.size(); ++i) {
-    told_masks_.push_back(packed_mask(histories.footprint(i).told));
-  }
+  const auto add = [this](const Histories::Footprint& footprint) {
+    prints_.push_back({footprint, packed_mask(footprint.told)});
+  };
+  for (std::size_t i = 0; i < histories.size(); ++i) add(histories.footprint(i));
+  add(histories.memory_footprint());
   forget_all();
 }
 
@@ -108,8 +110,11 @@ void Prospects::forget_all() {
   questions_.clear();
   question_slots_.clear();
   opens_.clear();
-  footings_.clear();
+  open_footings_.clear();
   open_slots_.clear();
+  memories_.clear();
+  memory_footings_.clear();
+  memory_slots_.clear();
 }
 
 void Prospects::forget_some() {
@@ -143,16 +148,16 @@ std::uint32_t Prospects::number_of(const Question& question) {
   return made;
 }
 
-Prospects::Footing Prospects::footing_of(std::size_t property, const Key& key) const {
-  const Histories::Footprint& print = histories_.footprint(property);
-  const std::uint64_t mask = told_masks_[property];
-  const Reading kept = histories_.kept_reading(key.history).of(print.before);
-  const std::uint64_t begun = 1;
-  return {property,
-          key.logic & (mask | mask << 32),
-          key.history & (print.operators | begun),
-          outlook_.bits & print.operators,
-          outlook_.open_operators & print.operators,
+Prospects::Footing Prospects::footing_of(const Print& print, std::uint64_t whose,
+                                         const Key& key) const {
+  const Histories::Footprint& footprint = print.footprint;
+  const Reading kept = histories_.kept_reading(key.history).of(footprint.before);
+  constexpr std::uint64_t begun = 1;
+  return {whose,
+          key.logic & (print.told_mask | print.told_mask << 32),
+          key.history & (footprint.operators | begun),
+          outlook_.bits & footprint.operators,
+          outlook_.open_operators & footprint.operators,
           kept.known,
           kept.value};
 }
@@ -193,14 +198,29 @@ Prospect Prospects::work_out(const Key& key, const ToldValues& before, const Tol
   const auto remember = [&](const Histories::View& view) {
     return histories_.remember(view, outlook_, adversary_);
   };
-  for (const Decided& way : ways(outlook_.memory_facts, remember)) {
-    prospect.memory.push_back({{number_of(way.now), way.before}, way.outcome});
+  const bool names_cause = (outlook_.memory_facts & which_first_out) != 0;
+  const Footing memory_footing = footing_of(prints_.back(), names_cause ? first_outs : 0, key);
+  std::uint32_t& memory_slot =
+      memory_slots_.find(hash_of_all(memory_footing),
+                         [&](std::uint32_t i) { return memory_footings_[i] == memory_footing; });
+  if (memory_slot == Slots::empty) {
+    memory_slot = static_cast<std::uint32_t>(memories_.size());
+    std::vector<Prospect::Remembered>& memory = memories_.emplace_back();
+    for (const Decided& way : ways(outlook_.memory_facts, remember)) {
+      memory.push_back({{number_of(way.now), way.before}, way.outcome});
+    }
+    memory_footings_.push_back(memory_footing);
+    prospect.memory = memory_slot;
+    memory_slots_.grow_for(memories_.size(),
+                           [this](std::uint32_t i) { return hash_of_all(memory_footings_[i]); });
+  } else {
+    prospect.memory = memory_slot;
   }
   for (std::size_t property = 0; property < histories_.size(); ++property) {
     if (!outlook_.open_properties[property]) continue;
-    const Footing footing = footing_of(property, key);
+    const Footing footing = footing_of(prints_[property], property, key);
     std::uint32_t& slot = open_slots_.find(
-        hash_of_all(footing), [&](std::uint32_t i) { return footings_[i] == footing; });
+        hash_of_all(footing), [&](std::uint32_t i) { return open_footings_[i] == footing; });
     if (slot != Slots::empty) {
       if (!opens_[slot].cases.empty()) prospect.open.push_back(slot);
       continue;
@@ -222,9 +242,9 @@ Prospect Prospects::work_out(const Key& key, const ToldValues& before, const Tol
     }
     if (!open.cases.empty()) prospect.open.push_back(slot);
     opens_.push_back(std::move(open));
-    footings_.push_back(footing);
+    open_footings_.push_back(footing);
     open_slots_.grow_for(opens_.size(),
-                         [this](std::uint32_t i) { return hash_of_all(footings_[i]); });
+                         [this](std::uint32_t i) { return hash_of_all(open_footings_[i]); });
   }
   return prospect;
 }

@@ -32,10 +32,10 @@ struct Prospect {
     std::vector<Judged> cases;
   };
 
-  Key key;                       ///< what both scans told, and the memory
-  Histories::Verdicts verdicts;  ///< of the properties that hang on no fact
-  FactBits keep = 0;             ///< facts to be kept in the memory
-  std::vector<Remembered> memory;
+  Key key;                          ///< what both scans told, and the memory
+  Histories::Verdicts verdicts;     ///< of the properties that hang on no fact
+  FactBits keep = 0;                ///< facts to be kept in the memory
+  std::uint32_t memory = 0;         ///< see Prospects::memory()
   std::vector<std::uint32_t> open;  ///< see Prospects::open()
 };
 
@@ -49,6 +49,10 @@ class Prospects {
   /// A number for the prospect; at() gives it. Numbers hold until forget_some().
   std::uint32_t find(const ToldValues& before, const ToldValues& now, std::uint64_t bits);
   [[nodiscard]] const Prospect& at(std::uint32_t number) const { return all_[number]; }
+  /// Of a prospect, by the numbers in it.
+  [[nodiscard]] const std::vector<Prospect::Remembered>& memory(std::uint32_t number) const {
+    return memories_[number];
+  }
   [[nodiscard]] const Prospect::Open& open(std::uint32_t number) const { return opens_[number]; }
   [[nodiscard]] const Question& question(std::uint32_t number) const { return questions_[number]; }
   [[nodiscard]] std::size_t question_count() const { return questions_.size(); }
@@ -57,20 +61,27 @@ class Prospects {
 
  private:
   Prospect work_out(const Key& key, const ToldValues& before, const ToldValues& now);
-  /// What the cases of a property hang on; the same for many prospects.
+  /// What the cases of a property, or of the memory, hang on; the same for many prospects.
   using Footing = std::array<std::uint64_t, 7>;
-  [[nodiscard]] Footing footing_of(std::size_t property, const Key& key) const;
+  struct Print {
+    Histories::Footprint footprint;
+    std::uint64_t told_mask;  ///< its part of a key
+  };
+  [[nodiscard]] Footing footing_of(const Print& print, std::uint64_t whose, const Key& key) const;
   std::uint32_t number_of(const Question& question);
   void forget_all();
 
   const Histories& histories_;
   bool alike_;
-  std::vector<std::uint64_t> told_masks_;  ///< of each property, for its part of a key
+  std::vector<Print> prints_;  ///< of each property, and last of the memory
   std::vector<Prospect> all_;
   Slots slots_;
   std::vector<Prospect::Open> opens_;
-  std::vector<Footing> footings_;  ///< of these
+  std::vector<Footing> open_footings_;  ///< of these
   Slots open_slots_;
+  std::vector<std::vector<Prospect::Remembered>> memories_;
+  std::vector<Footing> memory_footings_;  ///< of these
+  Slots memory_slots_;
   std::vector<Question> questions_;
   Slots question_slots_;
   Histories::Outlook outlook_;
