@@ -14,7 +14,8 @@ namespace ovenproof::defects {
 
 /// What the prover says of the logic with the defect that is awake now, for one machine.
 ///
-/// If the relation does not differ, "end" is "equivalent". Else the machine is explored:
+/// If the relation does not differ, "end" is "equivalent". Else the machine is explored, and what
+/// nobody objects to is compared with the sound logic, unless it is `brief`:
 ///   refuted    an interlock is violated: "by" its id, "depth" scans of the shortest run
 ///   vacuous    what an interlock speaks of never happens any more: "by" its id
 ///   stuck      recovery or progress fails: "by" what is not reached
@@ -22,7 +23,9 @@ namespace ovenproof::defects {
 ///              it remembers otherwise
 ///   survived   nothing of that: "differs" is an example, and "dead" are parts of the logic that
 ///              are never at work any more, as far as `idle` has not got them
-[[nodiscard]] nlohmann::json judge(const Relation& machine, const std::vector<std::string>& idle);
+///   unnoticed  nothing of that, if it is brief
+[[nodiscard]] nlohmann::json judge(const Relation& machine, const std::vector<std::string>& idle,
+                                   bool brief);
 
 /// Ids of the interlocks that the logic violates with the defects that are awake now.
 [[nodiscard]] std::vector<std::string> violated(const logic::Options& options);

@@ -19,7 +19,7 @@
 /// Says in a line what it is. Then, for each line on standard input, {"defect": 5, "limit_s": 600},
 /// it forks a process in which that defect is awake and writes a line with what judge() says, or
 /// that the process crashed, was overdue or was lost. With "beside": 7 defect 7 is awake as well,
-/// and judge_beside() says it.
+/// and judge_beside() says it. With "brief": true what nobody objects to is looked at no closer.
 namespace {
 
 using nlohmann::json;
@@ -45,7 +45,7 @@ void serve(const logic::Options& options) {
     if (!order.contains("beside")) {
       const json result = defects::in_a_process_of_its_own(defect, limit_s, [&] {
         defects::select(defect);
-        return defects::judge(machine, idle);
+        return defects::judge(machine, idle, order.value("brief", false));
       });
       std::cout << result.dump() << std::endl;
       continue;

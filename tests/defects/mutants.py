@@ -4,8 +4,8 @@
 Each defect is awake in a process of its own, with a limit of processor time. Its logic is compared
 with the sound one, step by step: a defect that changes nothing there is equivalent, on this machine.
 Otherwise the machine is explored until the prover objects. What it does not object to is tried on the
-next machine that can be ordered. A cell of the matrix that nothing objects to is tried once more beside
-a defect that takes the first line of defence away: the sequence does not follow trips.
+next machine that can be ordered. What is broken in the matrix and nothing objects to is tried once more
+beside a defect that takes the first line of defence away: the sequence does not follow trips.
 
 Results are kept in WORK as they come: called again, it goes on where it was interrupted, unless the
 program or the places have changed. Exit status: 0 every defect is noticed, equivalent, or listed with
@@ -20,13 +20,15 @@ import threading
 from collections import Counter, defaultdict
 from pathlib import Path
 
-from kinds import CELL, FIRST_LINE
+from kinds import FIRST_LINE
 from workers import Workers
 
 MACHINES = 32  # that can be ordered
 NOTICED = ("refuted", "behind", "vacuous", "stuck")
 SAME = ("equivalent", "silent")
-BEHIND = "behind"  # in place of a machine: the first one, with the first line of defence taken away
+# In place of a machine: the first one, for what is broken in the matrix. First without a closer look, then
+# with the first line of defence taken away.
+BRIEF, BEHIND = "brief", "behind"
 BROKEN = ("crashed", "overdue", "lost", "not replayed")
 OPEN = ("survived", *BROKEN)  # to be noticed, or listed with a reason
 FOLDER = "firmware/logic/"
@@ -102,7 +104,9 @@ class Results:
 
     def of(self, number, machines):
         """What counts of all machines: an objection, then what is broken, then survival."""
-        behind = self.found.get((BEHIND, number))
+        brief, behind = self.found.get((BRIEF, number)), self.found.get((BEHIND, number))
+        if brief and brief["end"] in NOTICED:
+            return brief
         if behind and behind["end"] == "refuted":
             return {**behind, "end": "behind"}
         all_of_it = [self.found[m, number] for m in range(machines) if (m, number) in self.found]
@@ -116,9 +120,9 @@ class Results:
 class Prover(Workers):
     """Asks the program for one defect after the other, on one machine."""
 
-    def __init__(self, options, machine, places, results, beside=None):
+    def __init__(self, options, machine, places, results, order=None):
         super().__init__(options.jobs, f"machine {machine}: ")
-        self.options, self.machine, self.results, self.beside = options, machine, results, beside
+        self.options, self.machine, self.results, self.order = options, machine, results, order or {}
         self.begin([place for place in places if (machine, place["number"]) not in results.found])
 
     def take(self):
@@ -126,16 +130,14 @@ class Prover(Workers):
             return self.next()
 
     def work(self):
-        number = 0 if self.machine == BEHIND else self.machine
+        number = 0 if self.machine in (BRIEF, BEHIND) else self.machine
         server = subprocess.Popen([self.options.program, str(number)], text=True, stdin=subprocess.PIPE,
                                   stdout=subprocess.PIPE)
         try:
             if not server.stdout.readline():
                 raise Wrong("the program does not start")
             while (place := self.take()) is not None:
-                order = {"defect": place["number"], "limit_s": self.options.limit}
-                if self.beside:
-                    order["beside"] = self.beside["number"]
+                order = {"defect": place["number"], "limit_s": self.options.limit, **self.order}
                 server.stdin.write(json.dumps(order) + "\n")
                 server.stdin.flush()
                 answer = server.stdout.readline()
@@ -218,15 +220,16 @@ def main(arguments):
         options.work.mkdir(parents=True, exist_ok=True)
         digest = hashlib.sha256(options.program.read_bytes() + options.places.read_bytes()).hexdigest()
         results = Results(options.work / "results.jsonl", digest)
+        in_matrix = [p for p in places if p["kind"].startswith("matrix")]
+        first_line = [p for p in everything if (p["kind"], p["what"]) == FIRST_LINE]
+        Prover(options, BRIEF, in_matrix, results, {"brief": True}).run()
+        if first_line:
+            unnoticed = [p for p in in_matrix if results.found[BRIEF, p["number"]]["end"] == "unnoticed"]
+            Prover(options, BEHIND, unnoticed, results, {"beside": first_line[0]["number"]}).run()
         for machine in range(options.machines):
             open_ones = [place for place in places
                          if (results.of(place["number"], options.machines) or {"end": ""})["end"] not in NOTICED]
             Prover(options, machine, open_ones, results).run()
-            first_line = [p for p in everything if (p["kind"], p["what"]) == FIRST_LINE]
-            if machine == 0 and first_line:
-                cells = [p for p in open_ones if p["kind"] == CELL
-                         and results.of(p["number"], 1)["end"] in ("survived", "silent")]
-                Prover(options, BEHIND, cells, results, first_line[0]).run()
         text, good = report(places, {p["number"]: results.of(p["number"], options.machines) for p in places},
                             accepted, options.machines)
     except (Wrong, OSError) as wrong:

@@ -23,8 +23,9 @@ print(json.dumps({"states": 1}), flush=True)
 for line in sys.stdin:
     order = json.loads(line)
     with open(os.path.join(folder, "asked"), "a") as asked:
-        asked.write(f"{machine} {order['defect']}" + (f" beside {order['beside']}" if "beside" in order else "") + "\\n")
-    answer = answers.get(f"{machine} {order['defect']}" + (" beside" if "beside" in order else ""), {"end": "equivalent"})
+        key = f"{machine} {order['defect']}" + "".join(f" {way}" for way in ("brief", "beside") if way in order)
+        asked.write(key + "\\n")
+    answer = answers.get(key, {"end": "equivalent"})
     if answer["end"] == "dies":
         sys.exit(1)
     print(json.dumps({**answer, "defect": order["defect"]}), flush=True)
@@ -77,19 +78,20 @@ class Mutants(unittest.TestCase):
         self.assertEqual(status, 0)
         self.assertIn("1 noticed, 1 equivalent", out)
 
-    def test_a_cell_that_stands_behind_the_sequence_is_tried_without_it(self):
+    def test_what_stands_behind_the_sequence_is_tried_without_it(self):
         first_line = place(7, "CycleMachine -> TrippedState on Protect: transition lost")
         self.places = [{**first_line, "kind": "guard of a transition forced"},
-                       {**place(1, "row / k1"), "kind": "matrix cell cleared"},
-                       {**place(2, "row / k2"), "kind": "matrix cell cleared"}]
-        self.answers.update({"0 7": REFUTED, "0 1": {"end": "silent"}, "0 1 beside": REFUTED})
+                       *({**place(number, f"row / {number}"), "kind": "matrix cell cleared"} for number in range(1, 5))]
+        self.answers.update({"0 7": REFUTED, "0 1 brief": {"end": "unnoticed"}, "0 1 beside": REFUTED,
+                             "0 2 brief": {"end": "unnoticed"}, "0 2 beside": {"end": "survived"},
+                             "0 3 brief": REFUTED, "2 4": REFUTED})
         for machine in range(3):
             self.answers[f"{machine} 2"] = SURVIVED
-        self.answers["0 2 beside"] = {"end": "survived"}
         status, out, _ = self.run_it()
         self.assertEqual(status, 1)
-        self.assertEqual(self.asked, ["0 7", "0 1", "0 2", "0 1 beside 7", "0 2 beside 7", "1 2", "2 2"])
-        self.assertIn("3 defects: 2 noticed, 0 equivalent, 0 accepted with a reason, 1 survive, 0 broken", out)
+        self.assertEqual(self.asked, ["0 1 brief", "0 2 brief", "0 3 brief", "0 4 brief", "0 1 beside", "0 2 beside",
+                                      "0 7", "0 2", "0 4", "1 2", "1 4", "2 2", "2 4"])
+        self.assertIn("5 defects: 4 noticed, 0 equivalent, 0 accepted with a reason, 1 survive, 0 broken", out)
 
     def test_a_survivor_fails_and_says_how_it_differs(self):
         self.answers["1 1"] = SURVIVED
