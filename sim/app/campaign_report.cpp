@@ -207,9 +207,11 @@ std::string campaign_report(const CampaignView& view, const Style& style) {
   std::size_t refused = 0;
   std::size_t wrong = 0;
   std::size_t run = 0;
+  std::size_t injections = 0;
   for (const ModeSummary& each : campaign::summarize(view.plan, view.results)) {
     if (!each.worst) continue;
     ++run;
+    injections += each.injections;
     ++modes[static_cast<std::size_t>(each.worst->outcome)];
     wrong += each.wrong_first_out ? 1 : 0;
     const bool accepted = !view.plan.modes[each.mode].accepted_reason.empty();
@@ -218,8 +220,7 @@ std::string campaign_report(const CampaignView& view, const Style& style) {
   const auto count = [&](Outcome outcome) { return modes[static_cast<std::size_t>(outcome)]; };
   std::string text = style.heading(view.machine.name) + '\n';
   text += fmt::format("  {}: {} failure modes, {} injections\n",
-                      refused == 0 ? style.good("HOLDS") : style.error("FAILS"), run,
-                      view.plan.singles);
+                      refused == 0 ? style.good("HOLDS") : style.error("FAILS"), run, injections);
   text +=
       fmt::format("  {} hazardous ({} accepted), {} latent, {} detected, {} outage, {} no effect\n",
                   count(Outcome::hazardous), count(Outcome::hazardous) - refused,
