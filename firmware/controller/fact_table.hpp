@@ -9,8 +9,7 @@ namespace ovenproof::controller {
 class FactTable {
  public:
   constexpr void set(logic::Fact fact, bool value) {
-    const std::uint64_t bit = std::uint64_t{1} << static_cast<unsigned>(fact);
-    bits_ = value ? bits_ | bit : bits_ & ~bit;
+    bits_ = value ? bits_ | logic::bit(fact) : bits_ & ~logic::bit(fact);
   }
   /// Bit n: timer n has elapsed.
   constexpr void set_elapsed(std::uint64_t timers) {
@@ -19,21 +18,16 @@ class FactTable {
     bits_ = (bits_ & plain) | timers << first;
   }
   [[nodiscard]] constexpr bool get(logic::Fact fact) const {
-    return (bits_ >> static_cast<unsigned>(fact) & 1U) != 0;
+    return (bits_ & logic::bit(fact)) != 0;
   }
   /// Bit n: Fact n.
-  [[nodiscard]] constexpr std::uint64_t bits() const { return bits_; }
+  [[nodiscard]] constexpr logic::FactSet bits() const { return bits_; }
 
-  /// For the logic to read from; valid while this table lives.
-  [[nodiscard]] logic::Facts reader() const {
-    return {this, [](const void* table, logic::Fact fact) {
-              return static_cast<const FactTable*>(table)->get(fact);
-            }};
-  }
+  /// For the logic to read from.
+  [[nodiscard]] logic::Facts reader() const { return logic::Facts(bits_); }
 
  private:
-  static_assert(logic::fact_count <= 64);
-  std::uint64_t bits_ = 0;
+  logic::FactSet bits_ = 0;
 };
 
 }  // namespace ovenproof::controller

@@ -1,7 +1,5 @@
 #include "firmware/logic/logic.hpp"
 
-#include <utility>
-
 #include "firmware/logic/decisions.hpp"
 #include "firmware/logic/trips.hpp"
 
@@ -26,6 +24,8 @@ OutputSet demanded_by(const Sequence& sequence, Phase phase) {
   return demand;
 }
 
+constexpr Step after(Step step) { return static_cast<Step>(static_cast<unsigned>(step) + 1); }
+
 }  // namespace
 
 Logic::Logic(Options options, Cause born_tripped_by) : options_(options) {
@@ -36,20 +36,17 @@ Logic::Logic(Options options, Cause born_tripped_by) : options_(options) {
 Progress Logic::begin() const {
   Progress progress;
   progress.commands.phase = sequence_.phase();
-  progress.trips = rows_in(progress.commands.phase, options_) & trip_rows;
+  progress.trips = trips_in(progress.commands.phase);
   return progress;
 }
 
-void Logic::step(Progress& progress, const Facts& facts) {
-  Commands& commands = progress.commands;
-  Scan scan{facts, options_, memory_, commands.phase, commands};
-  switch (progress.next) {
-    case Step::trips:
-      if (progress.trips != 0) {
-        latch_next_trip(scan, progress.trips);
-        return;
-      }
-      break;
+RowSet Logic::trips_in(Phase phase) const {
+  return rows_in(phase, memory_.energised, options_) & trip_rows;
+}
+
+inline void Logic::take(Step step, Scan& scan) {
+  Commands& commands = scan.commands;
+  switch (step) {
     case Step::interrupt:
       if (memory_.first_out != Cause::none) {
         sequence_.send(Protect{scan});
@@ -61,27 +58,36 @@ void Logic::step(Progress& progress, const Facts& facts) {
       sequence_.send(Advance{scan});
       break;
     case Step::settle:
-      settle_memory(scan);
-      break;
+      return settle_memory(scan);
     case Step::actuate:
-      sequence_.send(Actuate{scan});
-      break;
+      return sequence_.send(Actuate{scan});
     default: {
       const OutputSet demand = demanded_by(sequence_, scan.phase);
       remember_outputs(scan, demand, withheld_of(demand, scan));
-      tell(commands);
+      return tell(commands);
     }
   }
-  commands.phase = sequence_.phase();
-  progress.next = static_cast<Step>(static_cast<unsigned>(progress.next) + 1);
+  scan.phase = commands.phase = sequence_.phase();
+}
+
+void Logic::step(Progress& progress, const Facts& facts) {
+  Commands& commands = progress.commands;
+  Scan scan{facts, options_, memory_, commands.phase, commands};
+  if (progress.next != Step::trips) {
+    take(progress.next, scan);
+  } else if (progress.trips != 0) {
+    return latch_next_trip(scan, progress.trips);
+  }
+  progress.next = after(progress.next);
 }
 
 Commands Logic::scan(const Facts& facts) {
-  Progress progress = begin();
-  Scan scan{facts, options_, memory_, progress.commands.phase, progress.commands};
-  latch_trips(scan, std::exchange(progress.trips, 0));
-  while (progress.next != Step::done) step(progress, facts);
-  return progress.commands;
+  Commands commands;
+  commands.phase = sequence_.phase();
+  Scan scan{facts, options_, memory_, commands.phase, commands};
+  latch_trips(scan, trips_in(commands.phase));
+  for (Step step = after(Step::trips); step != Step::done; step = after(step)) take(step, scan);
+  return commands;
 }
 
 void Logic::tell(Commands& commands) const {

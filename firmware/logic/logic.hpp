@@ -42,7 +42,7 @@ class Logic {
   /// withheld until a reset.
   explicit Logic(Options options, Cause born_tripped_by = Cause::power_up);
 
-  /// One scan: begin() and every step().
+  /// One scan: what begin() and every step() do, one after the other.
   Commands scan(const Facts& facts);
 
   [[nodiscard]] Progress begin() const;
@@ -65,6 +65,9 @@ class Logic {
   [[nodiscard]] const Options& options() const { return options_; }
 
  private:
+  [[nodiscard]] RowSet trips_in(Phase phase) const;
+  /// Any step but that of the trips.
+  void take(Step step, Scan& scan);
   void tell(Commands& commands) const;
 
   Options options_;

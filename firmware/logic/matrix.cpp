@@ -225,10 +225,13 @@ consteval bool ordered_by_cause() {
     if (static_cast<std::size_t>(matrix[i].cause) != i) return false;
     if ((matrix[i].kind == Kind::inhibit) != (i >= first_inhibit)) return false;
     if (matrix[i].withholds.empty()) return false;
+    const Condition& c = matrix[i].condition;
+    if ((c.fact == Fact::count) != (c.otherwise != nullptr)) return false;
   }
   return true;
 }
-static_assert(ordered_by_cause(), "row n belongs to Cause n, trips before inhibits, no empty row");
+static_assert(ordered_by_cause(),
+              "row n belongs to Cause n, trips before inhibits, no empty row, one condition");
 
 struct RowsByNeed {
   RowSet always = 0;
@@ -236,16 +239,27 @@ struct RowsByNeed {
   RowSet with_jacket_cooling = 0;
 };
 
-/// Worked out before the first scan: most rows do not concern most phases.
-constexpr auto rows_by_phase = [] {
-  std::array<RowsByNeed, phase_count> table{};
-  for (std::size_t p = 0; p < phase_count; ++p) {
-    for (std::size_t i = 0; i < cause_count; ++i) {
+struct LookedAt {
+  std::array<RowsByNeed, phase_count> in_phase{};
+  std::array<RowSet, 256> with_outputs{};  ///< by the bits of the outputs
+};
+
+/// Worked out before the first scan: most rows do not concern most phases, and what an output ought
+/// to have brought does not concern one that is off.
+constexpr auto looked_at = [] {
+  LookedAt table;
+  for (std::size_t i = 0; i < cause_count; ++i) {
+    const RowSet row = RowSet{1} << i;
+    for (std::size_t p = 0; p < phase_count; ++p) {
       if (!matrix[i].phases.has(static_cast<Phase>(p))) continue;
-      RowSet& rows = matrix[i].needs == Needs::oxygen_monitor   ? table[p].with_oxygen_monitor
-                     : matrix[i].needs == Needs::jacket_cooling ? table[p].with_jacket_cooling
-                                                                : table[p].always;
-      rows |= RowSet{1} << i;
+      RowsByNeed& rows = table.in_phase[p];
+      (matrix[i].needs == Needs::oxygen_monitor   ? rows.with_oxygen_monitor
+       : matrix[i].needs == Needs::jacket_cooling ? rows.with_jacket_cooling
+                                                  : rows.always) |= row;
+    }
+    for (std::size_t bits = 0; bits < table.with_outputs.size(); ++bits) {
+      const OutputSet on = OutputSet::of_bits(static_cast<std::uint8_t>(bits));
+      if (matrix[i].condition.outputs_fit(on)) table.with_outputs[bits] |= row;
     }
   }
   return table;
@@ -253,10 +267,11 @@ constexpr auto rows_by_phase = [] {
 
 }  // namespace
 
-RowSet rows_in(Phase phase, const Options& options) {
-  const RowsByNeed& rows = rows_by_phase[static_cast<std::size_t>(phase)];
-  return rows.always | (options.oxygen_monitor ? rows.with_oxygen_monitor : 0) |
-         (options.jacket_cooling ? rows.with_jacket_cooling : 0);
+RowSet rows_in(Phase phase, OutputSet energised, const Options& options) {
+  const RowsByNeed& rows = looked_at.in_phase[static_cast<std::size_t>(phase)];
+  const RowSet fitted = rows.always | (options.oxygen_monitor ? rows.with_oxygen_monitor : 0) |
+                        (options.jacket_cooling ? rows.with_jacket_cooling : 0);
+  return fitted & looked_at.with_outputs[energised.bits()];
 }
 
 }  // namespace ovenproof::logic

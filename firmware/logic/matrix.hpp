@@ -34,16 +34,21 @@ enum class Needs : std::uint8_t { nothing, oxygen_monitor, jacket_cooling };
 /// or off as said. The fact is read last, since an explorer branches on every fact that is read.
 /// What does not fit this form is a function.
 struct Condition {
-  Fact fact = Fact::count;
-  bool is = true;         ///< value of the fact at which the cause is present
-  OutputSet while_on{};   ///< all of these were energised
-  OutputSet while_off{};  ///< none of these was
-  bool (*otherwise)(const Facts&, const Situation&) = nullptr;  ///< instead of all the above
+  Fact fact = Fact::count;  ///< count: see `otherwise`
+  bool is = true;           ///< value of the fact at which the cause is present
+  OutputSet while_on{};     ///< all of these were energised
+  OutputSet while_off{};    ///< none of these was
+  bool (*otherwise)(const Facts&, const Situation&) = nullptr;  ///< instead of the fact
 
+  [[nodiscard]] constexpr bool outputs_fit(OutputSet energised) const {
+    return energised.covers(while_on) && (energised & while_off).empty();
+  }
+  /// The rest of it, to be asked where the outputs fit.
+  [[nodiscard]] bool holds(const Facts& facts, const Situation& situation) const {
+    return fact != Fact::count ? facts(fact) == is : otherwise(facts, situation);
+  }
   [[nodiscard]] bool present(const Facts& facts, const Situation& situation) const {
-    if (otherwise != nullptr) return otherwise(facts, situation);
-    return situation.energised.covers(while_on) && (situation.energised & while_off).empty() &&
-           facts(fact) == is;
+    return outputs_fit(situation.energised) && holds(facts, situation);
   }
 };
 
@@ -73,7 +78,8 @@ using RowSet = std::uint64_t;
 static_assert(cause_count <= 64);
 inline constexpr RowSet trip_rows = (RowSet{1} << first_inhibit) - 1;
 
-/// The rows that the machine has and that are looked at in this phase.
-RowSet rows_in(Phase phase, const Options& options);
+/// The rows that the machine has and whose conditions are looked at in this phase, with these
+/// outputs energised by the scan before.
+RowSet rows_in(Phase phase, OutputSet energised, const Options& options);
 
 }  // namespace ovenproof::logic

@@ -6,11 +6,11 @@ namespace ovenproof::logic {
 namespace {
 
 /// Present for as long as the row's delay asks. Runs the delay's timer while it is present.
-bool ripe(const Row& row, const Situation& situation, Scan& scan) {
-  if (!row.condition.present(scan.facts, situation)) return false;
+inline bool ripe(const Row& row, const Situation& situation, const Facts& facts, TimerSet& timers) {
+  if (!row.condition.holds(facts, situation)) return false;
   if (row.delay == Timer::count) return true;
-  scan.commands.timers |= bit(row.delay);
-  return scan.facts.elapsed(row.delay);
+  timers |= bit(row.delay);
+  return facts.elapsed(row.delay);
 }
 
 /// Calls `look(row)` for each row of the set in the order of the matrix, until it returns true.
@@ -23,15 +23,20 @@ bool any_of(RowSet rows, Look look) {
 }
 
 /// Takes the first row out of `left` and latches it if it is ripe.
-inline void latch_next_of(RowSet& left, const Situation& situation, Scan& scan) {
-  Memory& memory = scan.memory;
+inline void latch_next_of(RowSet& left, const Situation& situation, const Facts& facts,
+                          Memory& memory, TimerSet& timers) {
   const Row& row = matrix[static_cast<std::size_t>(std::countr_zero(left))];
   left &= left - 1;
   const bool tripped = memory.first_out != Cause::none;
   if (tripped && memory.latched.covers(row.withholds)) return;
-  if (!ripe(row, situation, scan)) return;
+  if (!ripe(row, situation, facts, timers)) return;
   if (!tripped) memory.first_out = row.cause;
   memory.latched = memory.latched | row.withholds;
+}
+
+/// The rows that may be present now.
+RowSet rows_in(const Situation& situation) {
+  return logic::rows_in(situation.phase, situation.energised, situation.options);
 }
 
 }  // namespace
@@ -41,25 +46,30 @@ Situation situation_of(const Scan& scan) {
   return {scan.phase, memory.energised, memory.gate_met, memory.repurges, scan.options};
 }
 
-void latch_next_trip(Scan& scan, RowSet& left) { latch_next_of(left, situation_of(scan), scan); }
+void latch_next_trip(Scan& scan, RowSet& left) {
+  latch_next_of(left, situation_of(scan), scan.facts, scan.memory, scan.commands.timers);
+}
 
 void latch_trips(Scan& scan, RowSet left) {
   const Situation situation = situation_of(scan);  // latching changes nothing of it
-  while (left != 0) latch_next_of(left, situation, scan);
+  const Facts facts = scan.facts;
+  TimerSet timers = scan.commands.timers;
+  while (left != 0) latch_next_of(left, situation, facts, scan.memory, timers);
+  scan.commands.timers = timers;
 }
 
 bool trip_cause_present(const Facts& facts, const Situation& situation) {
-  return any_of(rows_in(situation.phase, situation.options) & trip_rows,
-                [&](const Row& row) { return row.condition.present(facts, situation); });
+  return any_of(rows_in(situation) & trip_rows,
+                [&](const Row& row) { return row.condition.holds(facts, situation); });
 }
 
 OutputSet withheld_of(OutputSet demanded, Scan& scan) {
+  if (demanded.empty()) return demanded;
   OutputSet withheld = scan.memory.latched;
   const Situation situation = situation_of(scan);
-  any_of(rows_in(scan.phase, scan.options) & ~trip_rows, [&](const Row& row) {
+  any_of(rows_in(situation) & ~trip_rows, [&](const Row& row) {
     const bool decides = !(row.withholds & (demanded - withheld)).empty();
-    if (decides && row.condition.present(scan.facts, situation))
-      withheld = withheld | row.withholds;
+    if (decides && row.condition.holds(scan.facts, situation)) withheld = withheld | row.withholds;
     return false;
   });
   return demanded & withheld;
@@ -67,8 +77,8 @@ OutputSet withheld_of(OutputSet demanded, Scan& scan) {
 
 RowSet present_causes(const Facts& facts, const Situation& situation) {
   RowSet causes = 0;
-  any_of(rows_in(situation.phase, situation.options), [&](const Row& row) {
-    if (row.condition.present(facts, situation))
+  any_of(rows_in(situation), [&](const Row& row) {
+    if (row.condition.holds(facts, situation))
       causes |= RowSet{1} << static_cast<unsigned>(row.cause);
     return false;
   });

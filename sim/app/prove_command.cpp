@@ -92,7 +92,7 @@ std::optional<prove::Reading> assumed_facts(const std::vector<std::string>& text
           found != names.end() || near.empty() ? "" : fmt::format("; did you mean {}?", near)));
       continue;
     }
-    const prove::FactBits fact = prove::FactBits{1} << (found - names.begin());
+    const logic::FactSet fact = logic::FactSet{1} << (found - names.begin());
     reading.known |= fact;
     if (value == "true") reading.value |= fact;
   }

@@ -19,8 +19,8 @@ Json script_json(const prove::Claim& claim) {
     Json facts = Json::object();
     for (std::size_t f = 0; f < logic::fact_count; ++f) {
       const auto fact = static_cast<logic::Fact>(f);
-      if ((reading.known & prove::bit(fact)) == 0) continue;
-      facts[logic::name_of(fact)] = (reading.value & prove::bit(fact)) != 0;
+      if ((reading.known & logic::bit(fact)) == 0) continue;
+      facts[logic::name_of(fact)] = (reading.value & logic::bit(fact)) != 0;
     }
     Json energised = Json::array();
     for (std::size_t o = 0; o < logic::output_count; ++o) {

@@ -190,9 +190,9 @@ std::string facts_text(const prove::Reading& reading) {
   std::string text;
   for (std::size_t i = 0; i < logic::fact_count; ++i) {
     const auto fact = static_cast<logic::Fact>(i);
-    if ((reading.known & prove::bit(fact)) == 0) continue;
+    if ((reading.known & logic::bit(fact)) == 0) continue;
     text += (text.empty() ? "" : ", ");
-    text += (reading.value & prove::bit(fact)) != 0 ? "" : "not ";
+    text += (reading.value & logic::bit(fact)) != 0 ? "" : "not ";
     text += logic::name_of(fact);
   }
   return text;

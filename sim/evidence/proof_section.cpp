@@ -20,9 +20,9 @@ Json refutation(const prove::Claim& claim) {
     Json said = Json::array();
     bool ever = false;
     for (std::size_t i = 0; i < told.size(); ++i) {
-      const bool known = (told[i].known & prove::bit(fact)) != 0;
+      const bool known = (told[i].known & logic::bit(fact)) != 0;
       ever = ever || known;
-      values.push_back((played[i].facts & prove::bit(fact)) != 0 ? 1 : 0);
+      values.push_back((played[i].facts & logic::bit(fact)) != 0 ? 1 : 0);
       said.push_back(known ? 1 : 0);
     }
     if (!ever) continue;

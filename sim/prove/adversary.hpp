@@ -8,12 +8,10 @@
 /// Facts chosen by an adversary, one at a time and only when they are looked at.
 namespace ovenproof::prove {
 
-/// A set of facts, bit n for Fact n.
-using FactBits = std::uint64_t;
-constexpr FactBits bit(logic::Fact fact) { return FactBits{1} << static_cast<unsigned>(fact); }
+using logic::FactSet;
 
 /// Stands among facts for the question which of the first-outs that are alike it was that came.
-inline constexpr FactBits which_first_out = FactBits{1} << 63;
+inline constexpr FactSet which_first_out = FactSet{1} << 63;
 static_assert(logic::fact_count <= 63);
 
 /// Two facts that the conditioning never tells at once.
@@ -29,8 +27,8 @@ inline constexpr std::array exclusions{
 };
 
 /// The facts that cannot be true while those of `facts` are.
-constexpr FactBits excluded_by(FactBits facts) {
-  FactBits excluded = 0;
+constexpr FactSet excluded_by(FactSet facts) {
+  FactSet excluded = 0;
   for (const Exclusion& pair : exclusions) {
     if ((facts & bit(pair.one)) != 0) excluded |= bit(pair.other);
     if ((facts & bit(pair.other)) != 0) excluded |= bit(pair.one);
@@ -40,13 +38,11 @@ constexpr FactBits excluded_by(FactBits facts) {
 
 /// What was looked at in one scan and what it was; everything else was not looked at.
 struct Reading {
-  FactBits known = 0;
-  FactBits value = 0;  ///< a subset of `known`
+  FactSet known = 0;
+  FactSet value = 0;  ///< a subset of `known`
 
   /// What is known of `facts` alone.
-  [[nodiscard]] constexpr Reading of(FactBits facts) const {
-    return {known & facts, value & facts};
-  }
+  [[nodiscard]] constexpr Reading of(FactSet facts) const { return {known & facts, value & facts}; }
 
   /// What either knows; they must not contradict each other.
   friend constexpr Reading operator|(const Reading& a, const Reading& b) {
@@ -99,7 +95,7 @@ class Adversary {
 
   [[nodiscard]] const Reading& reading() const { return now_; }
   /// Facts of this scan that were asked for since begin() or next().
-  [[nodiscard]] FactBits looked_at() const { return looked_at_; }
+  [[nodiscard]] FactSet looked_at() const { return looked_at_; }
   [[nodiscard]] const Reading& reading_before() const { return before_; }
 
   /// For the logic to read from; valid while this lives.
@@ -111,16 +107,16 @@ class Adversary {
 
  private:
   struct Choice {
-    FactBits fact;
+    FactSet fact;
     bool second;  ///< has its second value
     bool of_scan_before;
   };
 
   /// What a careful operator's healthy oven says most of the time comes first: of two shortest
   /// traces the more familiar one is found.
-  static constexpr FactBits usual = [] {
+  static constexpr FactSet usual = [] {
     using enum logic::Fact;
-    FactBits bits = 0;
+    FactSet bits = 0;
     for (const logic::Fact fact :
          {door_closed, estop_healthy, limiter_healthy, gas_supply_ok, purge_flow, process_flow,
           fan_running, temperature_valid, oxygen_valid, settings_valid}) {
@@ -129,7 +125,7 @@ class Adversary {
     return bits;
   }();
 
-  bool look(Reading& reading, FactBits fact, bool of_scan_before) {
+  bool look(Reading& reading, FactSet fact, bool of_scan_before) {
     if ((reading.known & fact) != 0) return (reading.value & fact) != 0;
     if ((excluded_by(reading.value) & fact) != 0) return false;
     reading.known |= fact;
@@ -140,7 +136,7 @@ class Adversary {
 
   Reading now_;
   Reading before_;
-  FactBits looked_at_ = 0;
+  FactSet looked_at_ = 0;
   std::array<Choice, 2 * logic::fact_count> choices_{};
   unsigned chosen_ = 0;
 };

@@ -9,7 +9,7 @@ using namespace logic;
 namespace {
 
 constexpr OutputSet heat{Output::k1, Output::k2, Output::heater_drive};
-constexpr FactBits buttons = bit(Fact::reset_pressed) | bit(Fact::stop_pressed);
+constexpr FactSet buttons = bit(Fact::reset_pressed) | bit(Fact::stop_pressed);
 constexpr unsigned both_levels = 3;
 
 }  // namespace
@@ -174,7 +174,7 @@ std::uint64_t BenignOven::next_event() const {
 
 bool BenignOven::step() {
   const LogicState before = logic_.state();
-  const FactBits told = facts_;
+  const FactSet told = facts_;
   const TimerSet timers = commands_.timers;
   tell();
   commands_ = logic_.scan({this, [](const void* self, Fact fact) {

@@ -73,7 +73,7 @@ class BenignOven {
   Aim aim_;
   logic::Logic logic_;
   logic::Commands commands_;
-  FactBits facts_ = 0;
+  FactSet facts_ = 0;
   std::uint64_t now_ = 0;
   std::uint64_t scans_ = 0;
   unsigned idle_levels_ = 0;  ///< of the buttons, bit 0 up and bit 1 down, that changed nothing

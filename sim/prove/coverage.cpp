@@ -65,7 +65,7 @@ struct TransitionPart {
   Needs needs;
   bool (*moved)(const Places& before, const Places& after);
   /// Of two rows that lead the same way: the fact that the guard of this one needs.
-  FactBits by = 0;
+  FactSet by = 0;
 };
 
 bool is(const Glimpse& g, Fact fact) { return (g.reading.value & bit(fact)) != 0; }
@@ -168,7 +168,7 @@ struct Hindsight {
 bool gate_may_have_been_met(const LogicState& before, const LogicState& after) {
   return !after.memory.gate_met && heating.has(after.places.phase) && before.memory.gate_met;
 }
-constexpr FactBits lost_after_the_matrix = bit(Fact::oxygen_above_hold) | bit(Fact::gas_supply_ok);
+constexpr FactSet lost_after_the_matrix = bit(Fact::oxygen_above_hold) | bit(Fact::gas_supply_ok);
 
 Situation seen_by_matrix(const LogicState& before, const LogicState& after, bool gate_met,
                          const Options& options) {
@@ -188,17 +188,17 @@ bool inhibited(const Row& row, const Glimpse& g, const Options& options) {
 }
 
 /// Facts that a condition can ask for.
-FactBits asked_by(const Condition& condition, const Situation& situation) {
+FactSet asked_by(const Condition& condition, const Situation& situation) {
   struct Recorder {
     bool value;
-    mutable FactBits asked = 0;
+    mutable FactSet asked = 0;
     static bool read(const void* self, Fact fact) {
       const auto& recorder = *static_cast<const Recorder*>(self);
       recorder.asked |= bit(fact);
       return recorder.value;
     }
   };
-  FactBits asked = 0;
+  FactSet asked = 0;
   for (const bool value : {false, true}) {
     const Recorder recorder{value};
     (void)condition.present({&recorder, Recorder::read}, situation);
@@ -272,11 +272,11 @@ void Coverage::note_birth(const LogicState& born) {
   rows_.set(static_cast<std::size_t>(born.memory.first_out));
 }
 
-std::optional<FactBits> Coverage::hangs_on(const Span& scans) const {
+std::optional<FactSet> Coverage::hangs_on(const Span& scans) const {
   const LogicState& before = scans.before;
   const LogicState& after = scans.after;
-  std::optional<FactBits> facts;
-  const auto add = [&facts](FactBits more) { facts = facts.value_or(0) | more; };
+  std::optional<FactSet> facts;
+  const auto add = [&facts](FactSet more) { facts = facts.value_or(0) | more; };
   for (const std::size_t id : open_) {
     if (machine_[id]) continue;
     if (id < state_parts.size()) {
@@ -302,7 +302,7 @@ std::optional<FactBits> Coverage::hangs_on(const Span& scans) const {
     if (cells_[i].covers(taken) || !fitted(matrix[i].needs, options_)) continue;
     const Condition& condition = matrix[i].condition;
     if (condition.otherwise == nullptr) {
-      const FactBits can_be = condition.is ? scans.can_be_true : scans.can_be_false;
+      const FactSet can_be = condition.is ? scans.can_be_true : scans.can_be_false;
       if ((can_be & bit(condition.fact)) == 0) continue;
     }
     for (const bool gate_met : {false, true}) {

@@ -53,13 +53,13 @@ class Coverage {
   struct Span {
     const logic::LogicState& before;
     const logic::LogicState& after;
-    std::uint64_t first_outs;              ///< that can come, bit n for Cause n
-    FactBits can_be_true = ~FactBits{0};   ///< in some of them
-    FactBits can_be_false = ~FactBits{0};  ///< in some of them
+    std::uint64_t first_outs;            ///< that can come, bit n for Cause n
+    FactSet can_be_true = ~FactSet{0};   ///< in some of them
+    FactSet can_be_false = ~FactSet{0};  ///< in some of them
   };
   /// What these scans can show that was not seen yet: the facts on which that hangs, with
   /// `which_first_out` for a first-out that comes; nothing if they can show nothing.
-  [[nodiscard]] std::optional<FactBits> hangs_on(const Span& scans) const;
+  [[nodiscard]] std::optional<FactSet> hangs_on(const Span& scans) const;
   /// Notes what a scan shows. Its reading must hold the facts on which that hangs, as far as they
   /// were looked at.
   void note(const Glimpse& scan);

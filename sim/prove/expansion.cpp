@@ -112,8 +112,8 @@ void Expansion::ask_what_is_covered(const Coverage& coverage) {
     leaf.covers = coverage.hangs_on({before, graph_.after(leaf.node), graph_.first_outs()});
     covers_ |= leaf.covers.value_or(0) & ~which_first_out;
   }
-  for (FactBits left = covers_; left != 0; left &= left - 1) {
-    const FactBits fact = left & ~(left - 1);
+  for (FactSet left = covers_; left != 0; left &= left - 1) {
+    const FactSet fact = left & ~(left - 1);
     questions_.push_back({{fact, 0}, logic::Cause::none});
     questions_.push_back({{fact | excluded_by(fact), fact}, logic::Cause::none});
   }
@@ -122,9 +122,9 @@ void Expansion::ask_what_is_covered(const Coverage& coverage) {
 /// Takes from the answers to a batch, that begins with question `first`, what facts can be.
 void Expansion::note_facts(Leaf& leaf, std::size_t first, std::uint64_t yes) const {
   std::size_t place = covers_at_ - first;
-  for (FactBits left = covers_; left != 0; left &= left - 1) {
-    const FactBits fact = left & ~(left - 1);
-    for (FactBits* can_be : {&leaf.can_be_false, &leaf.can_be_true}) {
+  for (FactSet left = covers_; left != 0; left &= left - 1) {
+    const FactSet fact = left & ~(left - 1);
+    for (FactSet* can_be : {&leaf.can_be_false, &leaf.can_be_true}) {
       if (place < at_a_time && (yes >> place & 1U) != 0) *can_be |= fact;
       ++place;
     }
@@ -217,7 +217,7 @@ std::uint64_t Expansion::kept_bits(const Prospect& prospect, const Prospect::Cas
 void Expansion::cover(Coverage& coverage) {
   covered_ = true;
   const logic::LogicState before = unpack(from_);
-  FactBits facts = 0;
+  FactSet facts = 0;
   bool any = false;
   for (std::size_t i = 0; i < leaf_count_; ++i) {
     Leaf& leaf = leaves_[i];

@@ -76,9 +76,9 @@ class Expansion {
     std::uint64_t next = 0;  ///< state that stands for the one it left
     ToldValues now{};
     std::uint32_t group = 0;
-    std::optional<FactBits> covers;  ///< facts on which it hangs what new the coverage sees
-    FactBits can_be_true = 0;        ///< of these
-    FactBits can_be_false = 0;
+    std::optional<FactSet> covers;  ///< facts on which it hangs what new the coverage sees
+    FactSet can_be_true = 0;        ///< of these
+    FactSet can_be_false = 0;
   };
   /// Leaves with the same prospect.
   struct Group {
@@ -127,9 +127,9 @@ class Expansion {
   std::vector<Question> questions_;      ///< asked from this state
   std::vector<std::uint32_t> asked_as_;  ///< by its number: where a question is among them
   std::vector<std::uint32_t> asked_;     ///< numbers of those that are
-  FactBits keep_ = 0;                    ///< facts that are kept after any answer
+  FactSet keep_ = 0;                     ///< facts that are kept after any answer
   PropertySet premises_met_;             ///< so far, from any state
-  FactBits covers_ = 0;                  ///< facts on which it hangs what the coverage sees
+  FactSet covers_ = 0;                   ///< facts on which it hangs what the coverage sees
   std::size_t covers_at_ = 0;            ///< where the questions about them begin: two for each
   bool covered_ = false;                 ///< this state of the logic
   std::vector<std::uint64_t> memories_;

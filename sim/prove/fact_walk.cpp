@@ -19,7 +19,7 @@ void FactWalk::begin(const ScanGraph& graph, std::span<const Question> questions
     const Question& question = questions[n];
     const std::uint64_t self = std::uint64_t{1} << n;
     asked_ |= question.facts.known;
-    for (FactBits left = question.facts.known; left != 0; left &= left - 1) {
+    for (FactSet left = question.facts.known; left != 0; left &= left - 1) {
       const auto fact = static_cast<std::size_t>(std::countr_zero(left));
       denied_[(question.facts.value >> fact & 1U) != 0 ? 0 : 1][fact] |= self;
     }
@@ -32,7 +32,7 @@ void FactWalk::begin(const ScanGraph& graph, std::span<const Question> questions
 
 std::uint64_t FactWalk::denied_by(const ScanGraph::Branch& branch) const {
   std::uint64_t denied = 0;
-  for (FactBits left = branch.reading.known & asked_; left != 0; left &= left - 1) {
+  for (FactSet left = branch.reading.known & asked_; left != 0; left &= left - 1) {
     const auto fact = static_cast<std::size_t>(std::countr_zero(left));
     denied |= denied_[branch.reading.value >> fact & 1U][fact];
   }
@@ -75,14 +75,14 @@ void FactWalk::walk(const Baggage& baggage) {
       const ScanGraph::Branch& branch = graph_->branch(b);
       const std::uint64_t wanted = wanted_[branch.to] & ~denied_by(branch);
       if (wanted == 0) continue;
-      const FactBits carried = baggage.facts | graph_->later(branch.to);
+      const FactSet carried = baggage.facts | graph_->later(branch.to);
       const Reading read = branch.reading.of(carried);
       const bool trips = baggage.first_out && branch.tripped_by != logic::Cause::none;
       for (Index i = first_[node]; i != none; i = arrivals_[i].next) {
         const Arrival& a = arrivals_[i];
         if ((a.yes & wanted) == 0) continue;
         // They look at the same fact and see it differently: no scan goes this way.
-        const FactBits both = a.told.known & branch.reading.known;
+        const FactSet both = a.told.known & branch.reading.known;
         if ((both & (a.told.value ^ branch.reading.value)) != 0) continue;
         arrive(branch.to, {a.told.of(carried) | read, a.yes & wanted, a.scans,
                            trips ? branch.tripped_by : a.tripped_by, none, i, b});

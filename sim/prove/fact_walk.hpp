@@ -40,7 +40,7 @@ class FactWalk {
 
   /// What is carried along beside the facts that are looked at again.
   struct Baggage {
-    FactBits facts = 0;
+    FactSet facts = 0;
     bool first_out = false;
   };
 
@@ -61,7 +61,7 @@ class FactWalk {
   void arrive(Index node, const Arrival& arrival);
 
   const ScanGraph* graph_ = nullptr;
-  FactBits asked_ = 0;                                     ///< facts that questions speak of
+  FactSet asked_ = 0;                                      ///< facts that questions speak of
   std::array<std::array<std::uint64_t, 64>, 2> denied_{};  ///< by value and fact: questions
   std::array<std::uint64_t, logic::cause_count> denied_by_cause_{};
   std::vector<std::uint64_t> wanted_;  ///< by node: questions of leaves it leads to

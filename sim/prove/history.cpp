@@ -142,7 +142,7 @@ Histories::Histories(std::vector<properties::Property> properties, const logic::
            node.op == Op::initially;
   });
   if (!first_matters) at_birth_ = begun_bit;
-  for (FactBits left = kept_; left != 0; left &= left - 1) {
+  for (FactSet left = kept_; left != 0; left &= left - 1) {
     take_bit();  // whether it is known
     take_bit();  // and what it is
   }
@@ -166,9 +166,9 @@ void Histories::look_for_first_outs(const Formula& formula, std::uint32_t id) {
   for (const std::uint32_t operand : c.operands) look_for_first_outs(formula, operand);
 }
 
-FactBits Histories::facts_below(std::uint32_t id) const {
+FactSet Histories::facts_below(std::uint32_t id) const {
   const Node& node = nodes_[id];
-  FactBits facts = node.op == Op::fact ? FactBits{1} << node.signal : 0;
+  FactSet facts = node.op == Op::fact ? FactSet{1} << node.signal : 0;
   for (const std::uint32_t operand : node.operands) facts |= facts_below(operand);
   return facts;
 }
@@ -394,12 +394,12 @@ Histories::Verdict Histories::judge(std::size_t property, const View& view, cons
   return {premise, !premise || now(root.has_premise ? nodes_[claim.operands[1]] : claim, scan)};
 }
 
-std::uint64_t Histories::kept_bits(const Reading& reading, FactBits worth) const {
-  const FactBits known = reading.known | excluded_by(reading.value);
+std::uint64_t Histories::kept_bits(const Reading& reading, FactSet worth) const {
+  const FactSet known = reading.known | excluded_by(reading.value);
   std::uint64_t bits = 0;
   unsigned at = width_ - 2 * static_cast<unsigned>(std::popcount(kept_));
-  for (FactBits left = kept_; left != 0; left &= left - 1, at += 2) {
-    const FactBits fact = left & ~(left - 1);
+  for (FactSet left = kept_; left != 0; left &= left - 1, at += 2) {
+    const FactSet fact = left & ~(left - 1);
     if ((worth & fact) == 0) continue;
     if ((known & fact) != 0) bits |= std::uint64_t{1} << at;
     if ((reading.value & fact) != 0) bits |= std::uint64_t{2} << at;
@@ -410,8 +410,8 @@ std::uint64_t Histories::kept_bits(const Reading& reading, FactBits worth) const
 Reading Histories::kept_reading(std::uint64_t bits) const {
   Reading reading;
   unsigned at = width_ - 2 * static_cast<unsigned>(std::popcount(kept_));
-  for (FactBits left = kept_; left != 0; left &= left - 1, at += 2) {
-    const FactBits fact = left & ~(left - 1);
+  for (FactSet left = kept_; left != 0; left &= left - 1, at += 2) {
+    const FactSet fact = left & ~(left - 1);
     if ((bits >> at & 1U) != 0) reading.known |= fact;
     if ((bits >> at & 2U) != 0) reading.value |= fact;
   }

@@ -39,9 +39,9 @@ class Histories {
     Verdicts verdicts;                 ///< of the properties that are settled
     std::uint64_t open_operators = 0;  ///< bits of the memory that are not settled
     PropertySet open_properties;
-    FactBits memory_facts = 0;      ///< on which the memory after the scan can hang
-    FactBits keep = 0;              ///< of these, those that the next scan can ask of this one
-    std::vector<FactBits> facts{};  ///< on which property n can hang, if it is open
+    FactSet memory_facts = 0;      ///< on which the memory after the scan can hang
+    FactSet keep = 0;              ///< of these, those that the next scan can ask of this one
+    std::vector<FactSet> facts{};  ///< on which property n can hang, if it is open
   };
 
   /// The memory before the first scan.
@@ -74,7 +74,7 @@ class Histories {
   struct Footprint {
     std::uint32_t told = 0;       ///< bit n for Told n: of the scan or the one before
     std::uint64_t operators = 0;  ///< bits of the memory
-    FactBits before = 0;          ///< of the scan before
+    FactSet before = 0;           ///< of the scan before
   };
   [[nodiscard]] const Footprint& footprint(std::size_t property) const {
     return roots_[property].footprint;
@@ -83,10 +83,10 @@ class Histories {
   [[nodiscard]] const Footprint& memory_footprint() const { return memory_footprint_; }
 
   /// Bits of the memory for what of a scan's facts is worth keeping, and is known.
-  [[nodiscard]] std::uint64_t kept_bits(const Reading& reading, FactBits worth) const;
+  [[nodiscard]] std::uint64_t kept_bits(const Reading& reading, FactSet worth) const;
   /// All bits that kept_bits() can set.
   [[nodiscard]] std::uint64_t kept_mask() const {
-    return kept_bits({~FactBits{0}, ~FactBits{0}}, kept_);
+    return kept_bits({~FactSet{0}, ~FactSet{0}}, kept_);
   }
   /// What the memory knows of the facts of the scan it was left by, to begin the adversary with.
   [[nodiscard]] Reading kept_reading(std::uint64_t bits) const;
@@ -127,7 +127,7 @@ class Histories {
                     const logic::Options& options);
   std::uint8_t take_bit();
   void look_for_first_outs(const properties::Formula& formula, std::uint32_t condition);
-  [[nodiscard]] FactBits facts_below(std::uint32_t node) const;
+  [[nodiscard]] FactSet facts_below(std::uint32_t node) const;
   void add_footprint(std::uint32_t node, Footprint& footprint) const;
   enum class Truth : std::uint8_t { no, yes, open };
   struct Weighing;
@@ -150,7 +150,7 @@ class Histories {
   };
   std::vector<Root> roots_;
   Footprint memory_footprint_;
-  FactBits kept_ = 0;  ///< facts whose value in the scan before can matter
+  FactSet kept_ = 0;  ///< facts whose value in the scan before can matter
   bool tell_first_outs_apart_ = false;
   std::uint64_t at_birth_ = 0;
   unsigned width_ = 0;

@@ -12,8 +12,8 @@ struct Histories::Weighing {
   std::uint64_t open_bits;
   std::uint64_t first_outs;
   const Reading kept;
-  FactBits facts = 0;                       ///< met on the way to what is open
-  std::array<FactBits, 64> operator_facts;  ///< set where the bit is open
+  FactSet facts = 0;                       ///< met on the way to what is open
+  std::array<FactSet, 64> operator_facts;  ///< set where the bit is open
 
   [[nodiscard]] bool begun() const { return (old_bits & 1U) != 0; }
 };
@@ -23,7 +23,7 @@ Histories::Truth Histories::weigh(std::uint32_t id, Weighing& w) const {
   const auto truth = [](bool holds) { return holds ? Truth::yes : Truth::no; };
   // Facts of an operand count only if the whole stays open.
   const auto all = [&](Truth stops, auto value_of) {
-    const FactBits facts = w.facts;
+    const FactSet facts = w.facts;
     Truth result = stops == Truth::no ? Truth::yes : Truth::no;
     for (std::size_t i = 0; i < node.operands.size(); ++i) {
       const Truth operand = value_of(i);
@@ -43,7 +43,7 @@ Histories::Truth Histories::weigh(std::uint32_t id, Weighing& w) const {
       return truth(node.values != 0);
     case Op::fact:
       if ((node.values & 3U) == 3U || (node.values & 3U) == 0U) return truth(node.values != 0);
-      w.facts |= FactBits{1} << node.signal;
+      w.facts |= FactSet{1} << node.signal;
       return Truth::open;
     case Op::told:
       if (node.signal == static_cast<std::uint8_t>(Told::first_out) && w.first_outs != 0) {
@@ -71,7 +71,7 @@ Histories::Truth Histories::weigh(std::uint32_t id, Weighing& w) const {
     case Op::rises:
       if (!w.begun()) return Truth::no;
       if (node.bit == 0) {
-        const FactBits facts = w.facts;
+        const FactSet facts = w.facts;
         const Truth now = weigh(node.operands[0], w);
         const Truth before = now == Truth::no ? Truth::no : weigh_before(node.operands[0], w);
         if (now == Truth::no || before == Truth::yes) {
@@ -99,7 +99,7 @@ Histories::Truth Histories::weigh_before(std::uint32_t id, Weighing& w) const {
     case Op::constant:
       return truth(node.values != 0);
     case Op::fact: {
-      const FactBits fact = FactBits{1} << node.signal;
+      const FactSet fact = FactSet{1} << node.signal;
       if ((w.kept.known & fact) == 0) return Truth::open;
       return truth((node.values >> ((w.kept.value & fact) != 0 ? 1U : 0U) & 1U) != 0);
     }
@@ -126,7 +126,7 @@ Histories::Truth Histories::weigh_before(std::uint32_t id, Weighing& w) const {
 
 Histories::Truth Histories::weigh_operator(const Node& node, Weighing& w) const {
   const bool was = (w.old_bits >> node.bit & 1U) != 0;
-  const FactBits facts = w.facts;
+  const FactSet facts = w.facts;
   switch (node.op) {
     case Op::once:
       return was ? Truth::yes : weigh(node.operands[0], w);
@@ -186,7 +186,7 @@ void Histories::look_ahead(const View& view, Outlook& outlook, std::uint64_t fir
   // What the next scan can ask of this one: nothing where this one's answer settles it.
   w.facts = 0;
   for (const std::uint32_t id : edges_) {
-    const FactBits facts = w.facts;
+    const FactSet facts = w.facts;
     if (weigh(nodes_[id].operands[0], w) != Truth::open) w.facts = facts;
   }
   outlook.keep = w.facts & kept_;

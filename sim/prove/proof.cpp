@@ -98,7 +98,7 @@ std::vector<std::string> assumptions(const Subject& subject) {
         "temperature in doubt: states that differ in nothing else count as one");
   }
   for (std::size_t i = 0; i < logic::fact_count; ++i) {
-    const FactBits fact = FactBits{1} << i;
+    const FactSet fact = FactSet{1} << i;
     if ((subject.assumed.known & fact) == 0) continue;
     all.push_back(std::string(logic::name_of(static_cast<logic::Fact>(i))) + " is always " +
                   ((subject.assumed.value & fact) != 0 ? "true" : "false"));

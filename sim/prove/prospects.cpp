@@ -78,8 +78,8 @@ std::vector<Decided> simplified(const std::vector<Decided>& all) {
         return other.outcome != tried.outcome && can_both_be(tried, other);
       });
     };
-    for (FactBits left = way.now.facts.known; left != 0; left &= left - 1) {
-      const FactBits fact = left & ~(left - 1);
+    for (FactSet left = way.now.facts.known; left != 0; left &= left - 1) {
+      const FactSet fact = left & ~(left - 1);
       Decided tried = way;
       tried.now.facts = tried.now.facts.of(~fact);
       if (decides(tried)) way = tried;
@@ -169,7 +169,7 @@ Prospect Prospects::work_out(const Key& key, const ToldValues& before, const Tol
 
   const Reading kept = histories_.kept_reading(key.history);
   /// All ways in which `outcome(view)` is decided by the facts that it asks for.
-  const auto ways = [&](FactBits facts, auto outcome) {
+  const auto ways = [&](FactSet facts, auto outcome) {
     std::vector<Decided> all;
     const auto with_cause = [&](Cause tripped_by) {
       ToldValues told = now;
@@ -228,7 +228,7 @@ Prospect Prospects::work_out(const Key& key, const ToldValues& before, const Tol
     slot = static_cast<std::uint32_t>(opens_.size());
     Prospect::Open open;
     open.property = property;
-    const FactBits facts = outlook_.facts[open.property];
+    const FactSet facts = outlook_.facts[open.property];
     for (const bool violated : {true, false}) {
       const auto happens = [&](const Histories::View& view) {
         const Histories::Verdict v = histories_.judge(open.property, view, outlook_, adversary_);

@@ -34,7 +34,7 @@ struct Prospect {
 
   Key key;                          ///< what both scans told, and the memory
   Histories::Verdicts verdicts;     ///< of the properties that hang on no fact
-  FactBits keep = 0;                ///< facts to be kept in the memory
+  FactSet keep = 0;                 ///< facts to be kept in the memory
   std::uint32_t memory = 0;         ///< see Prospects::memory()
   std::vector<std::uint32_t> open;  ///< see Prospects::open()
 };

@@ -12,8 +12,8 @@ using namespace logic;
 
 /// Also notes what is looked at.
 struct Table {
-  FactBits facts;
-  mutable FactBits looked_at = 0;
+  FactSet facts;
+  mutable FactSet looked_at = 0;
 
   [[nodiscard]] Facts reader() const {
     return {this, [](const void* self, Fact fact) {
@@ -25,12 +25,12 @@ struct Table {
 };
 
 /// All facts of a scan: those the script gives, and the usual ones where they do not contradict it.
-FactBits filled(const Reading& script, OutputSet energised) {
-  FactBits facts = script.value | (usual_facts(energised) & ~script.known);
+FactSet filled(const Reading& script, OutputSet energised) {
+  FactSet facts = script.value | (usual_facts(energised) & ~script.known);
   return facts & ~(excluded_by(script.value) & ~script.known);
 }
 
-void fill_row(FactBits facts, const Answer& answer, const Options& options,
+void fill_row(FactSet facts, const Answer& answer, const Options& options,
               std::vector<double>& row) {
   row.clear();
   for (std::size_t i = 0; i < fact_count; ++i) row.push_back((facts >> i & 1U) != 0 ? 1.0 : 0.0);
@@ -39,9 +39,9 @@ void fill_row(FactBits facts, const Answer& answer, const Options& options,
 
 }  // namespace
 
-FactBits usual_facts(OutputSet on) {
+FactSet usual_facts(OutputSet on) {
   using enum Fact;
-  FactBits facts = 0;
+  FactSet facts = 0;
   const auto set = [&facts](Fact fact, bool value = true) {
     if (value) facts |= bit(fact);
   };
@@ -109,8 +109,8 @@ Played play(const Options& options, const Script& script, const properties::Prop
 
 Script minimised(const Options& options, Script script, const properties::Property& property) {
   for (std::size_t i = script.scans.size(); i-- > 0;) {
-    for (FactBits left = script.scans[i].known; left != 0; left &= left - 1) {
-      const FactBits fact = left & ~(left - 1);
+    for (FactSet left = script.scans[i].known; left != 0; left &= left - 1) {
+      const FactSet fact = left & ~(left - 1);
       Script tried = script;
       tried.scans[i].known &= ~fact;
       tried.scans[i].value &= ~fact;

@@ -18,7 +18,7 @@ struct Script {
 
 /// One scan of a script that was played.
 struct PlayedScan {
-  FactBits facts = 0;  ///< all of them, as the logic could have read them
+  FactSet facts = 0;  ///< all of them, as the logic could have read them
   Answer answer;
 };
 
@@ -30,7 +30,7 @@ struct Played {
 
 /// Facts of a healthy oven that follows what was energised in the scan before: door closed, proofs
 /// as the outputs, no fault, no button pressed, no timer elapsed, nothing reached yet.
-[[nodiscard]] FactBits usual_facts(logic::OutputSet energised);
+[[nodiscard]] FactSet usual_facts(logic::OutputSet energised);
 
 /// The shortest way to violate the property, as first found.
 [[nodiscard]] Script script_of(const Subject& subject, const Histories& histories,

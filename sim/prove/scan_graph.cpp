@@ -122,7 +122,7 @@ void ScanGraph::build(std::uint64_t from) {
     nodes.clear();
   }
   for (auto node = order_.rbegin(); node != order_.rend(); ++node) {
-    FactBits later = 0;
+    FactSet later = 0;
     for (Index b = begin(*node); b != end(*node); ++b) {
       later |= branches_[b].reading.known | nodes_[branches_[b].to].later;
     }

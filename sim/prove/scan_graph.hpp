@@ -50,7 +50,7 @@ class ScanGraph {
   [[nodiscard]] Index end(Index node) const { return nodes_[node].end_branch; }
   [[nodiscard]] const Branch& branch(Index branch) const { return branches_[branch]; }
   /// Facts that a scan may look at from this node on, and those that exclude them.
-  [[nodiscard]] FactBits later(Index node) const { return nodes_[node].later; }
+  [[nodiscard]] FactSet later(Index node) const { return nodes_[node].later; }
   [[nodiscard]] logic::LogicState after(Index leaf) const { return nodes_[leaf].state; }
   [[nodiscard]] Answer answer(Index leaf) const;
   /// First-outs that some scan comes to have, bit n for Cause n.
@@ -71,7 +71,7 @@ class ScanGraph {
     logic::Progress progress;
     Faults faults;
     Key key;
-    FactBits later = 0;
+    FactSet later = 0;
     Index first_branch = 0;
     Index end_branch = 0;
   };

@@ -123,12 +123,12 @@ struct Scene {
   std::vector<std::string> waits;  ///< conditions that must have come
 };
 
-Scene scene_of(const Reading& script, const Reading& before, FactBits usual,
+Scene scene_of(const Reading& script, const Reading& before, FactSet usual,
                const ScenarioMachine& machine) {
   Scene scene;
   for (std::size_t i = 0; i < fact_count; ++i) {
     const auto fact = static_cast<Fact>(i);
-    const FactBits one = FactBits{1} << i;
+    const FactSet one = FactSet{1} << i;
     const bool listed = (script.known & one) != 0;
     const bool was_listed = (before.known & one) != 0;
     if (!listed && !was_listed) continue;

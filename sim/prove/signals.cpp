@@ -58,12 +58,12 @@ bool as_remembered(const LogicState& after, const Commands& commands) {
          commands.armed == after.memory.armed;
 }
 
-bool timers_run(const Commands& commands, FactBits looked_at) {
-  return ((looked_at >> plain_fact_count) & ~FactBits{commands.timers} &
-          ((FactBits{1} << timer_count) - 1)) == 0;
+bool timers_run(const Commands& commands, FactSet looked_at) {
+  return ((looked_at >> plain_fact_count) & ~FactSet{commands.timers} &
+          ((FactSet{1} << timer_count) - 1)) == 0;
 }
 
-Answer answer_of(const LogicState& after, const Commands& commands, FactBits looked_at) {
+Answer answer_of(const LogicState& after, const Commands& commands, FactSet looked_at) {
   return {pack(after),
           commands.programme_restart,
           commands.programme_advance,

@@ -25,12 +25,12 @@ struct Answer {
 
 /// `looked_at`: all facts that the logic looked at in the scan.
 [[nodiscard]] Answer answer_of(const logic::LogicState& after, const logic::Commands& commands,
-                               FactBits looked_at);
+                               FactSet looked_at);
 
 /// Whether the commands say of outputs, places, first-out and arming what the logic remembers.
 [[nodiscard]] bool as_remembered(const logic::LogicState& after, const logic::Commands& commands);
 /// Whether the commands run every timer among the facts.
-[[nodiscard]] bool timers_run(const logic::Commands& commands, FactBits looked_at);
+[[nodiscard]] bool timers_run(const logic::Commands& commands, FactSet looked_at);
 
 /// Signals of the table that are no facts, in its order after the facts.
 enum class Told : std::uint8_t {

@@ -10,8 +10,8 @@ namespace ovenproof::defects {
 namespace {
 
 using namespace logic;
+using logic::FactSet;
 using prove::Adversary;
-using prove::FactBits;
 using prove::Reading;
 
 bool same(const Commands& a, const Commands& b) {
@@ -54,8 +54,8 @@ Point stepped(Logic& logic, const Point& from, Adversary& adversary) {
 
 std::string words(const Reading& reading) {
   std::string text;
-  for (FactBits left = reading.known; left != 0; left &= left - 1) {
-    const FactBits fact = left & ~(left - 1);
+  for (FactSet left = reading.known; left != 0; left &= left - 1) {
+    const FactSet fact = left & ~(left - 1);
     text += (reading.value & fact) != 0 ? " " : " not ";
     text += name_of(static_cast<Fact>(std::countr_zero(fact)));
   }
@@ -196,8 +196,8 @@ std::optional<std::string> Relation::difference() const {
 const Relation::Way& Relation::way_from(std::uint32_t point, Adversary& adversary) const {
   for (std::size_t w = first_way_[point];; ++w) {
     bool fits = true;
-    for (FactBits left = ways_[w].reading.known; left != 0 && fits; left &= left - 1) {
-      const FactBits fact = left & ~(left - 1);
+    for (FactSet left = ways_[w].reading.known; left != 0 && fits; left &= left - 1) {
+      const FactSet fact = left & ~(left - 1);
       fits = adversary.now(static_cast<Fact>(std::countr_zero(fact))) ==
              ((ways_[w].reading.value & fact) != 0);
     }
@@ -309,7 +309,7 @@ std::optional<std::string> Relation::telling_difference() const {
       to.kept_on |= run & run_by_sound & from.parted;
       const bool go_apart = alike && !(points_[to.sound].state == to.broken.state);
       if (go_apart || run != run_by_sound) {
-        to.held = adversary.reading().of(prove::bit(static_cast<Fact>(plain_fact_count)) - 1);
+        to.held = adversary.reading().of(logic::bit(static_cast<Fact>(plain_fact_count)) - 1);
       }
       add(to);
     } while (adversary.next());

@@ -28,7 +28,7 @@ def before(name, text, places, root):
         return replace(name, text, "extern const std::array<Row, cause_count> matrix;",
                        "extern std::array<Row, cause_count> matrix;")
     if name == "firmware/logic/trips.cpp":
-        found = re.subn(r"row\.condition\.present\(([\w.]+), situation\)", r"present(row, \1, situation)", text)
+        found = re.subn(r"row\.condition\.holds\(([\w.]+), situation\)", r"present(row, \1, situation)", text)
         if found[1] != 4:
             raise Refused(f"{name}: expected 4 looks at a row's condition, found {found[1]}")
         return found[0]
@@ -124,7 +124,7 @@ MATRIX_TOOLS = """
 /// While recording: the row's cause is there.
 void note_row(const Row& row, const Facts& facts, Phase phase);
 inline bool present(const Row& row, const Facts& facts, const Situation& situation) {
-  const bool there = row.condition.present(facts, situation);
+  const bool there = row.condition.holds(facts, situation);
   if (there && ::ovenproof::defects::chosen < ::ovenproof::defects::none)
     note_row(row, facts, situation.phase);
   return there;
@@ -140,10 +140,10 @@ def matrix_source(name, text):
                            lambda m: "\n" * m[0].count("\n"), text, flags=re.DOTALL)
     if checks != 1:
         raise Refused(f"{name}: found no check of the table's order")
-    text = replace(name, text, "constexpr auto rows_by_phase = [] {", "const auto worked_out = [] {")
+    text = replace(name, text, "constexpr auto looked_at = [] {", "const auto worked_out = [] {")
     return replace(name, text, "}();\n\n}  // namespace",
-                   "}; auto rows_by_phase = worked_out();\n\n}  // namespace\n"
-                   "void rework_rows() { rows_by_phase = worked_out(); }")
+                   "}; auto looked_at = worked_out();\n\n}  // namespace\n"
+                   "void rework_rows() { looked_at = worked_out(); }")
 
 
 def sets_of(kind, member, text, known=None):

@@ -12,12 +12,13 @@
 namespace ovenproof::logic {
 
 /// In place of the one that ships, which was worked out of the constant matrix.
-RowSet rows_in(Phase phase, const Options& options) {
+RowSet rows_in(Phase phase, OutputSet energised, const Options& options) {
   RowSet rows = 0;
   for (std::size_t i = 0; i < cause_count; ++i) {
     const bool fitted = (matrix[i].needs != Needs::oxygen_monitor || options.oxygen_monitor) &&
                         (matrix[i].needs != Needs::jacket_cooling || options.jacket_cooling);
-    if (fitted && matrix[i].phases.has(phase)) rows |= RowSet{1} << i;
+    if (fitted && matrix[i].phases.has(phase) && matrix[i].condition.outputs_fit(energised))
+      rows |= RowSet{1} << i;
   }
   return rows;
 }
@@ -170,10 +171,11 @@ TEST_CASE("a condition that is never or always there is noticed") {
     const auto never = [](const Facts&, const Situation&) { return false; };
     const auto always = [](const Facts&, const Situation&) { return true; };
     if (!by_birth)
-      CHECK(noticed(row, Depth::outputs_only, [never](Row& r) { r.condition.otherwise = never; }));
+      CHECK(noticed(row, Depth::outputs_only,
+                    [never](Row& r) { r.condition = {.otherwise = never}; }));
     if (!by_time)
-      CHECK(
-          noticed(row, Depth::outputs_only, [always](Row& r) { r.condition.otherwise = always; }));
+      CHECK(noticed(row, Depth::outputs_only,
+                    [always](Row& r) { r.condition = {.otherwise = always}; }));
   }
 }
 

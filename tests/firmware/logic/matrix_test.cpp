@@ -43,15 +43,21 @@ TEST_CASE("each row of the matrix has a key and a text of its own") {
   }
 }
 
-TEST_CASE("the rows looked at in a phase are those of the phase that the machine has") {
+TEST_CASE("the rows looked at are those that the machine has, of the phase, whose outputs fit") {
   for (const Options& options : every_option) {
     for (std::size_t p = 0; p < phase_count; ++p) {
-      const RowSet rows = rows_in(static_cast<Phase>(p), options);
-      for (const Row& row : matrix) {
-        const bool fitted = (row.needs != Needs::oxygen_monitor || options.oxygen_monitor) &&
-                            (row.needs != Needs::jacket_cooling || options.jacket_cooling);
-        const bool looked_at = (rows >> static_cast<unsigned>(row.cause) & 1U) != 0;
-        CHECK(looked_at == (fitted && row.phases.has(static_cast<Phase>(p))));
+      for (unsigned bits = 0; bits < 256; ++bits) {
+        const OutputSet on = OutputSet::of_bits(static_cast<std::uint8_t>(bits));
+        RowSet expected = 0;
+        for (const Row& row : matrix) {
+          const bool fitted = (row.needs != Needs::oxygen_monitor || options.oxygen_monitor) &&
+                              (row.needs != Needs::jacket_cooling || options.jacket_cooling);
+          const bool outputs_fit = (on & row.condition.while_on) == row.condition.while_on &&
+                                   (on & row.condition.while_off) == OutputSet();
+          if (fitted && row.phases.has(static_cast<Phase>(p)) && outputs_fit)
+            expected |= RowSet{1} << static_cast<unsigned>(row.cause);
+        }
+        CHECK(rows_in(static_cast<Phase>(p), on, options) == expected);
       }
     }
   }

@@ -30,7 +30,7 @@ TEST_CASE("n facts that are all looked at can be in 2^n ways, each of which come
     const std::vector<Reading> all = ways(adversary, [&] {
       for (unsigned i = 0; i < n; ++i) adversary.now(static_cast<Fact>(27 + i));
     });
-    std::set<FactBits> values;
+    std::set<FactSet> values;
     for (const Reading& r : all) values.insert(r.value);
     CHECK(all.size() == std::size_t{1} << n);
     CHECK(values.size() == all.size());
@@ -63,14 +63,14 @@ TEST_CASE("two facts that exclude each other are never both true, and may both b
     for (const bool turned : {false, true}) {
       Adversary adversary;
       adversary.begin();
-      std::set<FactBits> values;
+      std::set<FactSet> values;
       for (const Reading& r : ways(adversary, [&] {
              adversary.now(turned ? pair.other : pair.one);
              adversary.now(turned ? pair.one : pair.other);
            })) {
         values.insert(r.value);
       }
-      CHECK(values == std::set<FactBits>{0, bit(pair.one), bit(pair.other)});
+      CHECK(values == std::set<FactSet>{0, bit(pair.one), bit(pair.other)});
     }
   }
 }

@@ -15,12 +15,13 @@ namespace ovenproof::logic {
 int seeded = 0;
 
 /// In place of the one that ships, which was worked out of the constant matrix.
-RowSet rows_in(Phase phase, const Options& options) {
+RowSet rows_in(Phase phase, OutputSet energised, const Options& options) {
   RowSet rows = 0;
   for (std::size_t i = 0; i < cause_count; ++i) {
     const bool fitted = (matrix[i].needs != Needs::oxygen_monitor || options.oxygen_monitor) &&
                         (matrix[i].needs != Needs::jacket_cooling || options.jacket_cooling);
-    if (fitted && matrix[i].phases.has(phase)) rows |= RowSet{1} << i;
+    if (fitted && matrix[i].phases.has(phase) && matrix[i].condition.outputs_fit(energised))
+      rows |= RowSet{1} << i;
   }
   return rows;
 }

@@ -61,7 +61,7 @@ std::vector<Sample> samples(std::size_t every) {
 }
 
 /// Packed state, flags, and the reading: facts looked at and their values.
-using Seen = std::tuple<std::uint64_t, unsigned, FactBits, FactBits>;
+using Seen = std::tuple<std::uint64_t, unsigned, FactSet, FactSet>;
 
 Seen seen(const Answer& a, const Reading& r) {
   const unsigned flags = (a.programme_restart ? 1U : 0U) | (a.programme_advance ? 2U : 0U) |
@@ -95,7 +95,7 @@ TEST_CASE(
       graph.build(from);
       walk.begin(graph, {&any_scan, 1});
       for (const auto leaf : graph.leaves()) walk.want(leaf, 1);
-      walk.walk({.facts = ~FactBits{0}});
+      walk.walk({.facts = ~FactSet{0}});
       std::set<Seen> found;
       std::uint64_t scans = 0;
       for (const auto leaf : graph.leaves()) {

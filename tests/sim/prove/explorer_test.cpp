@@ -15,9 +15,9 @@ namespace {
 /// The states by plain search: each state, each combination of the free facts, one scan. Gives the
 /// distance of each from power-up.
 std::map<std::uint64_t, unsigned> by_brute_force(const Subject& subject) {
-  std::vector<FactBits> combinations{subject.assumed.value};
+  std::vector<FactSet> combinations{subject.assumed.value};
   for (std::size_t i = 0; i < logic::fact_count; ++i) {
-    const FactBits fact = FactBits{1} << i;
+    const FactSet fact = FactSet{1} << i;
     if ((subject.assumed.known & fact) != 0) continue;
     for (std::size_t n = combinations.size(); n-- > 0;)
       combinations.push_back(combinations[n] | fact);
@@ -29,11 +29,11 @@ std::map<std::uint64_t, unsigned> by_brute_force(const Subject& subject) {
   }
   logic::Logic logic(subject.options);
   for (std::size_t i = 0; i < open.size(); ++i) {
-    for (const FactBits facts : combinations) {
+    for (const FactSet facts : combinations) {
       if ((excluded_by(facts) & facts) != 0) continue;
       logic.resume(unpack(open[i]));
       logic.scan({&facts, [](const void* self, Fact fact) {
-                    return (*static_cast<const FactBits*>(self) & bit(fact)) != 0;
+                    return (*static_cast<const FactSet*>(self) & bit(fact)) != 0;
                   }});
       const std::uint64_t next = pack(logic.state());
       if (distance.emplace(next, distance.at(open[i]) + 1).second) open.push_back(next);

@@ -71,9 +71,9 @@ std::string condition(const std::vector<std::uint8_t>& tape, std::size_t& at, in
 struct Run {
   explicit Run(const logic::Options& options) : logic(options) {}
   logic::Logic logic;
-  FactBits facts = 0;
+  FactSet facts = 0;
 
-  Answer scan(FactBits drawn) {
+  Answer scan(FactSet drawn) {
     facts = drawn;
     for (const Exclusion& pair : exclusions) {
       if ((facts & bit(pair.one)) != 0) facts &= ~bit(pair.other);
@@ -90,7 +90,7 @@ struct Run {
 /// `shown` are the facts that the logic is taken to have looked at; the adversary must be able to
 /// choose the others as they were, so the run's truth must be among the ways.
 bool agrees(const std::string& text, const logic::Options& options,
-            const std::vector<std::pair<FactBits, FactBits>>& scans) {
+            const std::vector<std::pair<FactSet, FactSet>>& scans) {
   const properties::Property property = prove::test::compiled(text);
   REQUIRE(provable(property).empty());
   const Histories histories({property}, options);
@@ -116,7 +116,7 @@ bool agrees(const std::string& text, const logic::Options& options,
     };
     Adversary adversary;
     // All facts known: one way only, and it must be the run's.
-    const Reading all{~FactBits{0}, run.facts};
+    const Reading all{~FactSet{0}, run.facts};
     adversary.begin(all, histories.kept_reading(bits));
     if (violated(adversary) != expected) return false;
     if (expected) return true;  // a monitor that fell stays down
@@ -154,7 +154,7 @@ TEST_CASE("on random formulas and runs the bits say what the monitors say, in th
                                    : tape.size() % 5 == 4 ? "initially "
                                                           : "always ";
         const std::string text = around + condition(tape, at, 4);
-        std::vector<std::pair<FactBits, FactBits>> scans;
+        std::vector<std::pair<FactSet, FactSet>> scans;
         for (const auto& [facts, shown] : drawn) scans.emplace_back(facts, shown);
         RC_LOG(text);
         RC_ASSERT(agrees(text, {.start_by_door = true}, scans));
@@ -172,7 +172,7 @@ TEST_CASE("every interlock can be proved, and says on random runs what its monit
       ovenproof::test::check_property(
           ++seed,
           [&](const std::vector<std::tuple<std::uint64_t, std::uint64_t>>& drawn) {
-            std::vector<std::pair<FactBits, FactBits>> scans;
+            std::vector<std::pair<FactSet, FactSet>> scans;
             for (const auto& [facts, shown] : drawn) scans.emplace_back(facts, shown);
             RC_ASSERT(agrees(interlock.text, options, scans));
           },

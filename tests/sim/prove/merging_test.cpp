@@ -34,7 +34,7 @@ std::uint64_t tripped_by(std::uint64_t bits, Cause cause) {
   return pack(state);
 }
 
-using Ways = std::set<std::tuple<std::uint64_t, FactBits, FactBits, bool, bool>>;
+using Ways = std::set<std::tuple<std::uint64_t, FactSet, FactSet, bool, bool>>;
 
 /// All ways of one scan, with the representative first-out where they lead. Complains if it changes
 /// to anything but none.

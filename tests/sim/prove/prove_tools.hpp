@@ -28,7 +28,7 @@ inline std::vector<properties::Property> compiled(const std::vector<std::string>
 inline Reading only_free(std::initializer_list<logic::Fact> free) {
   using enum logic::Fact;
   Reading assumed;
-  for (std::size_t i = 0; i < logic::fact_count; ++i) assumed.known |= FactBits{1} << i;
+  for (std::size_t i = 0; i < logic::fact_count; ++i) assumed.known |= FactSet{1} << i;
   for (const logic::Fact fact :
        {door_closed, estop_healthy, limiter_healthy, gas_supply_ok, temperature_valid, oxygen_valid,
         settings_valid, k1_open, k2_open, damper_closed, purge_volumes_reached, oxygen_at_gate}) {
@@ -38,7 +38,7 @@ inline Reading only_free(std::initializer_list<logic::Fact> free) {
     // The three waits of the normal course are over at once, no time limit ever is.
     const auto timer = static_cast<logic::Timer>(i - logic::plain_fact_count);
     if (timer == logic::Timer::gate_hold || timer == logic::Timer::changeover) {
-      assumed.value |= FactBits{1} << i;
+      assumed.value |= FactSet{1} << i;
     }
   }
   for (const logic::Fact fact : free) {

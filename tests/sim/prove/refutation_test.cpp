@@ -74,7 +74,7 @@ TEST_CASE("taking any further fact out of a minimised script saves the property"
   const Script least = minimised(options, r.script, r.property);
   REQUIRE(play(options, least, r.property).violated_in.has_value());
   for (std::size_t i = 0; i < least.scans.size(); ++i) {
-    for (FactBits left = least.scans[i].known; left != 0; left &= left - 1) {
+    for (FactSet left = least.scans[i].known; left != 0; left &= left - 1) {
       Script less = least;
       less.scans[i].known &= ~(left & ~(left - 1));
       less.scans[i].value &= less.scans[i].known;

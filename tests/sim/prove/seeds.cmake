@@ -62,5 +62,4 @@ seed(decisions.cpp "bool stop_pressed(const Scan& scan) { return scan.facts(Fact
 # --- what is told ---
 seed(logic.cpp "commands.first_out = memory_.first_out;"
      "if (seeded != 21) commands.first_out = memory_.first_out;")
-seed(trips.cpp "scan.commands.timers |= bit(row.delay);"
-     "if (seeded != 22) scan.commands.timers |= bit(row.delay);")
+seed(trips.cpp "timers |= bit(row.delay);" "if (seeded != 22) timers |= bit(row.delay);")
