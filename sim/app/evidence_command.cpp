@@ -32,6 +32,12 @@ void add_making_options(CLI::App* command, const std::shared_ptr<EvidenceArgumen
                     "inject failure modes, too, one by one; takes long");
   command->add_flag("--pairs", options->pairs, "with --campaign: inject pairs of failures, too");
   command
+      ->add_option("--campaign-file", options->campaign_file,
+                   "show the campaign that \"campaign --out\" kept in this\n"
+                   "file, of this machine file by this program, instead")
+      ->excludes("--campaign")
+      ->excludes("--pairs");
+  command
       ->add_option("--instants", options->plan.instants,
                    "least number of moments at which each failure\n"
                    "mode is injected")
@@ -110,6 +116,7 @@ void add_evidence_command(CLI::App& app, Chosen& chosen) {
       "  ovenproof evidence --scenarios scenarios/cases --out pack \\\n"
       "    scenarios/machines/bronze_strip_160.yaml\n"
       "  ovenproof evidence --no-proof --out quick_look oven.yaml\n"
+      "  ovenproof evidence --campaign-file oven.db --out pack oven.yaml\n"
       "  ovenproof evidence --verify pack\n"
       "\n"
       "Exit status: 0 all holds; 1 a hazard, a failed case or a refuted interlock, and\n"

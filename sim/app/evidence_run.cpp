@@ -12,6 +12,7 @@
 
 #include "firmware/controller/configuration.hpp"
 #include "sim/app/campaign_report.hpp"
+#include "sim/app/campaign_run.hpp"
 #include "sim/app/cautions.hpp"
 #include "sim/app/check_report.hpp"
 #include "sim/app/prove_durations.hpp"
@@ -21,6 +22,7 @@
 #include "sim/app/scenario_report.hpp"
 #include "sim/app/terminal.hpp"
 #include "sim/campaign/campaign.hpp"
+#include "sim/campaign_store/stored.hpp"
 #include "sim/evidence/document.hpp"
 #include "sim/evidence/pack.hpp"
 #include "sim/evidence/page.hpp"
@@ -112,7 +114,7 @@ evidence::ProofFinding run_proof(const EvidenceArguments& arguments,
           prove::assumptions(subject)};
 }
 
-evidence::CampaignFinding run_campaign(const EvidenceArguments& arguments,
+evidence::CampaignFinding new_campaign(const EvidenceArguments& arguments,
                                        const machine::Machine& machine) {
   campaign::Campaign campaign(scenario::make_oven(machine), arguments.plan);
   evidence::CampaignFinding finding;
@@ -133,6 +135,27 @@ evidence::CampaignFinding run_campaign(const EvidenceArguments& arguments,
   }
   finding.plan = campaign.plan();
   return finding;
+}
+
+/// What the file keeps, and what is asked for of it. Throws StoreError unless it is the whole
+/// campaign of this machine file by this program.
+evidence::CampaignFinding kept_campaign(EvidenceArguments& arguments,
+                                        const machine::Machine& machine) {
+  using campaign_store::StoreError;
+  campaign_store::Stored stored = campaign_store::read(arguments.campaign_file);
+  const campaign::Campaign campaign(scenario::make_oven(machine), stored.inputs.options);
+  std::vector<std::string> wrong =
+      differences(stored.inputs, inputs_of(campaign, arguments.machine, stored.inputs.pairs, {}));
+  if (!stored.complete) wrong.emplace_back("the campaign is not complete");
+  if (stored.inputs.shard.count != 1) wrong.emplace_back("it is one part of several");
+  if (!wrong.empty()) {
+    wrong.insert(wrong.begin(), arguments.campaign_file + ": not the campaign to be shown");
+    throw StoreError(StoreError::Kind::unusable, wrong);
+  }
+  arguments.campaign = true;
+  arguments.pairs = stored.inputs.pairs;
+  arguments.plan = stored.inputs.options;
+  return {stored.inputs.options, std::move(stored.plan), std::move(stored.results)};
 }
 
 std::string text_of(const std::string& path) {
@@ -184,8 +207,8 @@ void report(const EvidenceArguments& arguments, const MadePack& made) {
   print(text + "\n" + paragraph("Caution: " + std::string(caution)));
 }
 
-MadePack work(const EvidenceArguments& arguments, Inputs inputs, PackWriter& pack) {
-  Findings findings;
+MadePack work(const EvidenceArguments& arguments, Inputs inputs, Findings findings,
+              PackWriter& pack) {
   findings.machine = std::move(inputs.machine);
   const rig::Oven oven{findings.machine.plant, findings.machine.settings, {}, {}};
   evidence::Making making;
@@ -226,10 +249,10 @@ MadePack work(const EvidenceArguments& arguments, Inputs inputs, PackWriter& pac
     add("proof.json", "the proof, with every refutation scan by scan",
         prove_json({findings.machine.name, {findings.proof->proof}, findings.proof->assumptions}));
   }
-  if (arguments.campaign) {
+  if (arguments.campaign && !findings.campaign) {
     spdlog::info("injecting failure modes");
     try {
-      findings.campaign = run_campaign(arguments, findings.machine);
+      findings.campaign = new_campaign(arguments, findings.machine);
     } catch (const std::runtime_error& error) {
       // An oven that does not come through its own cycles: the pack says so, and has no campaign.
       spdlog::warn("no failure modes were injected: {}", error.what());
@@ -283,21 +306,28 @@ std::vector<std::string> replay_arguments(const EvidenceArguments& arguments) {
   return words;
 }
 
-std::optional<MadePack> write_pack(const EvidenceArguments& arguments) {
+std::optional<MadePack> write_pack(EvidenceArguments arguments) {
   std::optional<Inputs> inputs = read_inputs(arguments);
   std::optional<PackWriter> pack;
+  Findings findings;
   try {
     if (inputs) {
       const rig::Rig can_be_stepped({inputs->machine.plant, inputs->machine.settings, {}, {}});
     }
     evidence::check_replaceable(arguments.out);
+    if (inputs && !arguments.campaign_file.empty()) {
+      findings.campaign = kept_campaign(arguments, inputs->machine);
+    }
     if (inputs) pack.emplace(arguments.out);
+  } catch (const campaign_store::StoreError& error) {
+    report_store_error(error);
+    return std::nullopt;
   } catch (const std::exception& error) {
     spdlog::error("{}", error.what());
     return std::nullopt;
   }
   if (!inputs) return std::nullopt;
-  return work(arguments, std::move(*inputs), *pack);
+  return work(arguments, std::move(*inputs), std::move(findings), *pack);
 }
 
 ExitStatus make_evidence(const EvidenceArguments& arguments) {

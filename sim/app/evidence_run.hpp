@@ -19,15 +19,16 @@ struct EvidenceArguments {
   std::uint32_t trace_every_ms = 10'000;
   bool prove = true;
   bool campaign = false;
-  bool pairs = false;  ///< of the campaign
+  bool pairs = false;         ///< of the campaign
+  std::string campaign_file;  ///< kept by `campaign --out`: shown instead of injecting anew
   campaign::PlanOptions plan;
   std::size_t memory_MiB = 2048;
   unsigned jobs = 1;
   std::string date;
 };
 
-/// The arguments that make the same pack again: all but where it goes, the number of jobs and what
-/// is as by default.
+/// The arguments that make the same pack again: all but where it goes, the number of jobs, what is
+/// as by default, and where results of a campaign came from.
 std::vector<std::string> replay_arguments(const EvidenceArguments& arguments);
 
 /// What came of a pack.
@@ -38,7 +39,7 @@ struct MadePack {
 
 /// Does the work and writes the pack, and tells nothing but its progress. Empty, with everything
 /// that is wrong told and nothing written, if an input is.
-std::optional<MadePack> write_pack(const EvidenceArguments& arguments);
+std::optional<MadePack> write_pack(EvidenceArguments arguments);
 
 /// The same, and tells what came of it.
 ExitStatus make_evidence(const EvidenceArguments& arguments);

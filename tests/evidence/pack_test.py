@@ -7,6 +7,7 @@ usage: pack_test.py PROGRAM FOLDER   (from the root of the source tree)
 import hashlib
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -153,6 +154,47 @@ def check_verify(program, scratch):
     check(done.returncode == 2 and "oven.yaml" in done.stderr and not done.stdout, "an input that is not there is named")
 
 
+def check_campaign(program, scratch):
+    """A pack shows a campaign that was kept as it shows one that is run, to the byte."""
+    folder = os.path.join(scratch, "campaign")
+    os.mkdir(folder)
+    shutil.copy(MACHINE, os.path.join(folder, "oven.yaml"))
+    listed = run(program, "campaign", "--list", MACHINE)
+    modes = re.findall(r"^  (\w\S*\.\w+): ", listed.stdout, re.MULTILINE)
+    wanted = {"HSS-1.open", "K1.welded", "controller.hang"}
+    check(wanted < set(modes), f"the oven has these modes:\n{listed.stdout[:400]}")
+    with open(os.path.join(folder, "oven.yaml"), "a", encoding="utf-8") as file:
+        file.write("\ncampaign:\n  excluded:\n")
+        for mode in sorted(set(modes) - wanted):
+            file.write(f"    - mode: {mode}\n      reason: not needed by the test\n")
+
+    few = ("--instants", "1", "--seed", "3")
+    done = run(program, "campaign", "oven.yaml", "--out", "oven.db", *few, within=folder)
+    check(done.returncode in (0, 1), f"the campaign is run:\n{done.stderr}")
+    pack = lambda out, *words: make(program, out, "--no-proof", *words, machine="oven.yaml", within=folder)
+    done = pack("run", "--campaign", *few)
+    check(done.returncode in (0, 1) and "failure modes" in done.stdout, f"a pack with a campaign is made:\n{done.stdout}{done.stderr}")
+    status = done.returncode
+    done = pack("kept", "--campaign-file", "oven.db")
+    check(done.returncode == status, f"a pack with the kept campaign is made:\n{done.stdout}{done.stderr}")
+    check(contents(os.path.join(folder, "run")) == contents(os.path.join(folder, "kept")), "both packs are the same")
+    done = evidence(program, "--verify", "kept", within=folder)
+    check(done.returncode == 0 and "THE SAME" in done.stdout, f"it can be made again without the file:\n{done.stdout}{done.stderr}")
+
+    done = run(program, "campaign", "oven.yaml", "--out", "half.db", "--shard", "1/2", *few, within=folder)
+    done = pack("none", "--campaign-file", "half.db")
+    check(done.returncode == 2 and "one part of several" in done.stderr, f"a part is refused:\n{done.stderr}")
+    with open(os.path.join(folder, "oven.yaml"), "a", encoding="utf-8") as file:
+        file.write("# changed\n")
+    done = pack("none", "--campaign-file", "oven.db")
+    check(done.returncode == 2 and "machine file" in done.stderr, f"one of another machine file is refused:\n{done.stderr}")
+    done = pack("none", "--campaign-file", "oven.yaml")
+    check(done.returncode == 2 and "oven.yaml" in done.stderr, f"what is no campaign is refused:\n{done.stderr}")
+    done = pack("none", "--campaign-file", "oven.db", "--campaign")
+    check(done.returncode == 2, "one campaign is enough")
+    check(not os.path.exists(os.path.join(folder, "none")), "nothing is written of a campaign that is refused")
+
+
 def check_diff(program, pack, scratch):
     done = run(program, "diff", pack, pack)
     check(done.returncode == 0 and "SAME" in done.stdout, f"a pack is the same as itself:\n{done.stdout}")
@@ -201,6 +243,7 @@ def main():
         check_manifest(contents(out))
         check_refusals(program, scratch)
         check_verify(program, scratch)
+        check_campaign(program, scratch)
         check_diff(program, out, scratch)
     print("the pack is whole, can be made again, and is written only where it may be")
 
