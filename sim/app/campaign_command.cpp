@@ -243,7 +243,8 @@ void add_campaign_command(CLI::App& app, Chosen& chosen_command) {
   command->add_flag("--resume", options->resume, "go on with what an interrupted run left of FILE");
   command->add_option("--shard", options->shard, "run only part K of N parts of the campaign")
       ->type_name("K/N");
-  command->add_flag("--json", options->json, "print one JSON object instead of text");
+  command->add_flag("--json", options->json, "print one JSON object instead of text")
+      ->excludes("--list");
   command->footer(
       "A nominal run of three cycles is simulated once. In the first two each failure\n"
       "branches off it at the phase entries, in the middle of phases and at random\n"

@@ -2,13 +2,14 @@
 
 #include "firmware/logic/matrix.hpp"
 #include "sim/app/campaign_report.hpp"
+#include "sim/app/terminal.hpp"
 
 namespace ovenproof::app {
 
 std::string campaign_list(const machine::Machine& machine, const campaign::Plan& plan) {
   std::string text =
-      fmt::format("{}\n  {} failure modes, {} instants, {} injections\n", machine.name,
-                  plan.modes.size(), plan.instants.size(), plan.singles);
+      fmt::format("{}\n  {}, {}, {}\n", machine.name, counted(plan.modes.size(), "failure mode"),
+                  counted(plan.instants.size(), "instant"), counted(plan.singles, "injection"));
   std::string component;
   for (const campaign::Mode& mode : plan.modes) {
     if (mode.component != component) {

@@ -219,18 +219,17 @@ std::string campaign_report(const CampaignView& view, const Style& style) {
   }
   const auto count = [&](Outcome outcome) { return modes[static_cast<std::size_t>(outcome)]; };
   std::string text = style.heading(view.machine.name) + '\n';
-  text += fmt::format("  {}: {} failure modes, {} injections\n",
-                      refused == 0 ? style.good("HOLDS") : style.error("FAILS"), run, injections);
+  text += fmt::format("  {}: {}, {}\n", refused == 0 ? style.good("HOLDS") : style.error("FAILS"),
+                      counted(run, "failure mode"), counted(injections, "injection"));
   text +=
       fmt::format("  {} hazardous ({} accepted), {} latent, {} detected, {} outage, {} no effect\n",
                   count(Outcome::hazardous), count(Outcome::hazardous) - refused,
                   count(Outcome::safe_undetected), count(Outcome::safe_detected),
                   count(Outcome::availability_loss), count(Outcome::no_effect));
   if (wrong > 0) {
-    text +=
-        paragraph(fmt::format("{} of {} modes with a first-out that does not tell what is broken",
-                              wrong, run),
-                  2, 2);
+    text += paragraph(fmt::format("{} of {} with a first-out that does not tell what is broken",
+                                  wrong, counted(run, "mode")),
+                      2, 2);
   }
   text += "\n" + modes_table(view, style);
   if (view.plan.injections.size() > view.plan.singles) text += "\n" + pairs_table(view, style);

@@ -234,7 +234,7 @@ MadePack work(const EvidenceArguments& arguments, Inputs inputs, Findings findin
   if (inputs.scenarios) {
     findings.scenarios = std::move(inputs.scenarios);
     evidence::ScenarioFinding& all = *findings.scenarios;
-    spdlog::info("playing {} cases of this machine", all.items.size());
+    spdlog::info("playing {} of this machine", counted(all.items.size(), "case"));
     scenario::SuiteOptions options;
     options.jobs = arguments.jobs;
     all.results = scenario::run_suite(all.items, options, {});

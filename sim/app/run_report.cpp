@@ -59,10 +59,6 @@ std::vector<std::string> failures(const RunResult& result) {
   return all;
 }
 
-std::string counted(std::size_t count, std::string_view what) {
-  return fmt::format("{} {}{}", count, what, count == 1 ? "" : "s");
-}
-
 std::string cycles_text(const RunResult& result) {
   if (result.cycles_planned == 0) return "";
   return fmt::format("{} of {} complete", result.cycles_completed,

@@ -124,8 +124,8 @@ std::string suite_report(const SuiteRun& run, const Style& style) {
   out += waived_text(run, style);
   const std::size_t not_run = run.items.size() - run.results.size();
   std::string sums = fmt::format(
-      "{} cases: {} passed, {} failed{}; {} properties and hazards judged over {:.1f} h simulated",
-      run.results.size(), run.results.size() - failed, failed,
+      "{}: {} passed, {} failed{}; {} properties and hazards judged over {:.1f} h simulated",
+      counted(run.results.size(), "case"), run.results.size() - failed, failed,
       not_run == 0 ? "" : fmt::format(", {} not run", not_run), judged,
       static_cast<double>(simulated_ms) / 3.6e6);
   sums = paragraph(sums);

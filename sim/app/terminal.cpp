@@ -127,6 +127,10 @@ std::vector<std::string> wrapped(std::string_view text, int width) {
   return std::move(filler).lines();
 }
 
+std::string counted(std::size_t count, std::string_view one) {
+  return fmt::format("{} {}{}", count, one, count == 1 ? "" : "s");
+}
+
 std::string paragraph(std::string_view text, int indent, int hanging) {
   std::string out;
   bool first = true;

@@ -19,6 +19,9 @@ std::vector<std::string> wrapped(std::string_view text, int width);
 /// The text wrapped to the terminal, each line indented, with a newline at the end of each.
 std::string paragraph(std::string_view text, int indent = 0, int hanging = 0);
 
+/// "1 case", "2 cases".
+std::string counted(std::size_t count, std::string_view one);
+
 /// Rows of cells in columns of fixed width, a blank between; a cell that is too long goes on in the
 /// next line. The widths with their blanks must not exceed the terminal.
 std::string table_row(const std::vector<std::string>& cells, const std::vector<int>& widths,

@@ -85,6 +85,12 @@ TEST_CASE("rows of a table keep their columns, however long a cell is") {
   });
 }
 
+TEST_CASE("one of a thing is told in the singular") {
+  CHECK(counted(0, "case") == "0 cases");
+  CHECK(counted(1, "case") == "1 case");
+  CHECK(counted(1204, "failure mode") == "1204 failure modes");
+}
+
 TEST_CASE("paragraphs are indented and within the terminal") {
   test::check_property(20'260'052, [] {
     const std::string text =
