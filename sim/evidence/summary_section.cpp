@@ -130,12 +130,13 @@ void say_campaign(const Findings& findings, Found& s) {
                               finding.plan.modes[mode].what),
                   "#failures");
   }
+  const std::size_t pairs = finding.plan.injections.size() - finding.plan.singles;
   s.shown.add(fmt::format("{} of {} failure modes end without a hazard or are accepted by the "
-                          "machine file with a reason, over {} ({} of two failures).",
+                          "machine file with a reason, over {}{}.",
                           finding.plan.modes.size() - excluded - hazardous.size(),
                           finding.plan.modes.size() - excluded,
                           counted(finding.results.size(), "injection"),
-                          finding.plan.injections.size() - finding.plan.singles),
+                          pairs == 0 ? "" : fmt::format(", {} of them of two failures", pairs)),
               "#failures");
   if (excluded != 0) {
     s.not_covered.add(

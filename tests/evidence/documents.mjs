@@ -75,6 +75,7 @@ export function campaigned(d, injections = 10000) {
   }
   rows.hazards.push([7, 0, 12.5, 3, 1.25, "W"]);
   modes[0].worst = "safe_undetected";
+  modes[0].accepted = "a reason as long as people write them: what it leads to, why that can be borne, and who looks after it until it is mended";
   modes[1].worst = "hazardous";
   modes[2].worst = "safe_detected";
   d.campaign = {singles: injections, pairs: 0, seed: 1, outcomes, hazards: d.hazards.map((h) => h.id), causes: d.matrix.rows.map((r) => r.cause),

@@ -30,6 +30,11 @@ function injections(c) {
   }));
 }
 
+/** "9 hazardous", "11 safe, detected", a line each; what none came to is left out. */
+function cameTo(c, mode) {
+  return (mode.outcomes || []).map((count, i) => count ? h("span", {class: "line"}, `${count} ${outcomeWords[c.outcomes[i]][1]}`) : "");
+}
+
 function failuresSection(d) {
   const c = d.campaign;
   if (!c) return [h("p", {class: "nothing"}, "Failure modes were not injected one by one.")];
@@ -50,17 +55,14 @@ function failuresSection(d) {
       caption: "Failure modes, each with the worst it came to",
       cls: "stack",
       columns: [
-        {title: "mode", head: true, cell: (m) => [m.id, h("span", {class: "sub"}, m.what)]},
+        {title: "mode", head: true, cell: (m) => [m.id, h("span", {class: "sub"}, m.what),
+          h("span", {class: "sub"}, "from ", m.source, m.note ? `; ${m.note}` : "")]},
         {title: "worst", cell: (m) => m.excluded ? ["excluded: ", m.excluded]
           : m.worst ? [status(...(m.worst === "hazardous" && m.accepted ? ["warn", "hazardous, accepted"] : outcomeWords[m.worst])),
             m.accepted ? h("span", {class: "sub"}, m.accepted) : ""] : "not injected"},
-        {title: "hazardous", cls: "num", cell: (m) => m.outcomes ? m.outcomes[0] : ""},
-        {title: "undetected", cls: "num", cell: (m) => m.outcomes ? m.outcomes[1] : ""},
-        {title: "detected", cls: "num", cell: (m) => m.outcomes ? m.outcomes[2] : ""},
-        {title: "other", cls: "num", cell: (m) => m.outcomes ? m.outcomes[3] + m.outcomes[4] : ""},
+        {title: "injections", cls: "num", cell: (m) => cameTo(c, m)},
         {title: "slowest reaction", cls: "num", cell: (m) => duration(m.slowest_s)},
         {title: "points elsewhere", cls: "num", cell: (m) => m.wrong_first_outs || ""},
-        {title: "from", cell: (m) => [m.source, m.note ? h("span", {class: "sub"}, m.note) : ""]},
       ],
       rows: c.modes,
       rowId: (m) => idOf("mode", m.id),

@@ -17,7 +17,7 @@ function proofsSection(d) {
       caption: "Interlocks",
       cls: "stack",
       columns: [
-        {title: "id", head: true, cell: (c) => c.id},
+        {title: "id", head: true, cls: "whole", cell: (c) => c.id},
         {title: "result", cell: (c) => status(...standingSigns[c.standing])},
         {title: "what holds in every scan", cell: (c) => [c.title, h("span", {class: "sub"}, h("code", {}, c.property))]},
         {title: "makes exact", cell: (c) => c.covers ? to(idOf("req", c.covers), c.covers) : ""},
