@@ -1,10 +1,11 @@
+#include "defects/relation.hpp"
+
 #include <optional>
 #include <string>
 #include <vector>
 
 #include <doctest/doctest.h>
 
-#include "defects/relation.hpp"
 #include "seeded.hpp"
 
 /// Mutants are called equivalent on the word of the relation: here it is judged, by the logic with
