@@ -25,7 +25,7 @@ function table(options) {
   const box = h("div", {class: "scroll", tabindex: "0", role: "region", "aria-label": "Table: " + options.caption}, element);
   const whole = h("div", {class: "table"}, controls, count, box, more);
 
-  const texts = options.search ? options.rows.map((r) => options.search(r).toLowerCase()) : [];
+  let texts = null; // made when somebody searches: thousands of rows are not worth it before
   const selects = [];
   let words = [];
   let chosen = options.rows;
@@ -49,6 +49,7 @@ function table(options) {
   }
 
   function choose() {
+    if (words.length) texts ??= options.rows.map((row) => options.search(row).toLowerCase());
     chosen = options.rows.filter((row, i) =>
       words.every((word) => texts[i].includes(word)) &&
       selects.every(([filter, select]) => !select.value || [filter.of(row)].flat().includes(select.value)));
