@@ -19,9 +19,6 @@ const sections = [
 const given = JSON.parse(document.getElementById("document").textContent);
 put(document.getElementById("top"), header(given));
 const main = document.getElementById("main");
-for (const [id, title, make] of sections) {
-  main.append(h("section", {id, "aria-labelledby": id + "-title"}, h("h2", {id: id + "-title"}, title), make(given)));
-}
 put(document.getElementById("contents"),
   h("ol", {}, sections.map(([id, title]) => h("li", {}, to(id, title)))));
 put(document.getElementById("end"), h("p", {}, given.summary.cautions[0]));
@@ -35,7 +32,6 @@ function fit() {
     if (width > 0 && width !== chart.width) chart.setSize({width, height: chart.height});
   }
 }
-new ResizeObserver(fit).observe(main);
 matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => charts().forEach((chart) => chart.redraw(false, true)));
 
 // On paper everything is open, light and as wide as the sheet.
@@ -61,18 +57,31 @@ function reveal() {
   if (target) target.scrollIntoView();
 }
 addEventListener("hashchange", reveal);
-reveal();
 
 // The contents say where one is.
-const links = new Map([...document.querySelectorAll("#contents a")].map((a) => [a.hash.slice(1), a]));
-const seen = new IntersectionObserver((entries) => {
-  for (const entry of entries) {
-    const link = links.get(entry.target.id);
-    if (entry.isIntersecting) {
-      for (const other of links.values()) other.removeAttribute("aria-current");
-      link.setAttribute("aria-current", "true");
+function follow() {
+  const links = new Map([...document.querySelectorAll("#contents a")].map((a) => [a.hash.slice(1), a]));
+  const seen = new IntersectionObserver((entries) => {
+    for (const entry of entries) {
+      const link = links.get(entry.target.id);
+      if (entry.isIntersecting) {
+        for (const other of links.values()) other.removeAttribute("aria-current");
+        link.setAttribute("aria-current", "true");
+      }
     }
+  }, {rootMargin: "-20% 0px -75% 0px"});
+  for (const [id] of sections) seen.observe(document.getElementById(id));
+}
+
+/** The first screen is on the screen before the rest is made. */
+async function fill() {
+  for (const [id, title, make] of sections) {
+    main.append(h("section", {id, "aria-labelledby": id + "-title"}, h("h2", {id: id + "-title"}, title), make(given)));
+    if (id === "summary") await new Promise((go) => setTimeout(go, 20));
   }
-}, {rootMargin: "-20% 0px -75% 0px"});
-for (const [id] of sections) seen.observe(document.getElementById(id));
-document.documentElement.dataset.ready = "true";
+  new ResizeObserver(fit).observe(main);
+  reveal();
+  follow();
+  document.documentElement.dataset.ready = "true";
+}
+fill();
