@@ -32,12 +32,6 @@ void add_making_options(CLI::App* command, const std::shared_ptr<EvidenceArgumen
                     "inject failure modes, too, one by one; takes long");
   command->add_flag("--pairs", options->pairs, "with --campaign: inject pairs of failures, too");
   command
-      ->add_option("--campaign-file", options->campaign_file,
-                   "show the campaign that \"campaign --out\" kept in this\n"
-                   "file, of this machine file by this program, instead")
-      ->excludes("--campaign")
-      ->excludes("--pairs");
-  command
       ->add_option("--instants", options->plan.instants,
                    "least number of moments at which each failure\n"
                    "mode is injected")
@@ -45,6 +39,10 @@ void add_making_options(CLI::App* command, const std::shared_ptr<EvidenceArgumen
       ->capture_default_str();
   command->add_option("--seed", options->plan.seed, "of the random ones among these moments")
       ->capture_default_str();
+  CLI::Option* kept = command->add_option("--campaign-file", options->campaign_file,
+                                          "show the campaign that \"campaign --out\" kept in this\n"
+                                          "file, of this machine file by this program, instead");
+  for (const char* asked : {"--campaign", "--pairs", "--instants", "--seed"}) kept->excludes(asked);
   command
       ->add_option("--max-memory", options->memory_MiB, "memory for the states of the proof, MiB")
       ->check(CLI::Range(1, 1 << 20))

@@ -190,8 +190,9 @@ def check_campaign(program, scratch):
     check(done.returncode == 2 and "machine file" in done.stderr, f"one of another machine file is refused:\n{done.stderr}")
     done = pack("none", "--campaign-file", "oven.yaml")
     check(done.returncode == 2 and "oven.yaml" in done.stderr, f"what is no campaign is refused:\n{done.stderr}")
-    done = pack("none", "--campaign-file", "oven.db", "--campaign")
-    check(done.returncode == 2, "one campaign is enough")
+    for words in (["--campaign"], ["--pairs"], ["--instants", "1"], ["--seed", "3"]):
+        done = pack("none", "--campaign-file", "oven.db", *words)
+        check(done.returncode == 2 and "excludes" in done.stderr, f"what the file says is not asked for once more: {words}")
     check(not os.path.exists(os.path.join(folder, "none")), "nothing is written of a campaign that is refused")
 
 

@@ -57,6 +57,37 @@ TEST_CASE("a logic that resumes where another is goes on as that one, whatever i
   }
 }
 
+TEST_CASE("facts that are handed over at once read as those that are asked for one by one") {
+  for (const Options& options : every_option) {
+    for (std::size_t i = 0; i < phase_count; ++i) {
+      const auto phase = static_cast<Phase>(i);
+      if (!reachable(phase, options)) continue;
+      Stage s = stage(phase, options);
+      Bench& b = s.bench;
+      b.release_all();
+      for (std::size_t n = 0; n < 2 * plain_fact_count; ++n) {
+        const auto turned = static_cast<Fact>(n / 2);
+        b.force(turned, n % 2 == 0);
+        const LogicState begun = b.logic.state();
+        const Commands asked = b.scan();
+        FactSet holding = 0;
+        for (std::size_t f = 0; f < fact_count; ++f) {
+          if (b.fact(static_cast<Fact>(f))) holding |= bit(static_cast<Fact>(f));
+        }
+        Logic logic(options);
+        logic.resume(begun);
+        const Commands known = logic.scan(Facts(holding));
+        REQUIRE(logic.state() == b.logic.state());
+        REQUIRE(known.outputs == asked.outputs);
+        REQUIRE(known.phase == asked.phase);
+        REQUIRE(known.timers == asked.timers);
+        REQUIRE(known.first_out == asked.first_out);
+        b.release(turned);
+      }
+    }
+  }
+}
+
 TEST_CASE("a scan that is put down and taken up between any two of its steps is the same scan") {
   for (const Options& options : every_option) {
     Logic other(options);
