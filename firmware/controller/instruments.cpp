@@ -12,6 +12,8 @@ std::optional<Milliseconds> Instruments::update(const hal::InputImage& image, Mi
   contacts_.update(image.contacts, dt, c.contacts);
   door_.update(image.energised(DigitalIn::door_closed_1), image.energised(DigitalIn::door_closed_2),
                dt, c.door);
+  start_.update(contacts_.on(DigitalIn::start_button), dt);
+  reset_.update(contacts_.on(DigitalIn::reset_button), dt);
   const std::optional<Milliseconds> interval = analog_.update(image, dt, c.analog);
   if (interval) judge(*interval, energised, drive, c);
   return interval;
@@ -67,9 +69,9 @@ void Instruments::tell(FactTable& facts, const Configuration& c) const {
   facts.set(Fact::door_closed, door_.proven_closed());
   facts.set(Fact::door_open, door_.fully_open());
   facts.set(Fact::door_contacts_disagree, door_.disagree());
-  contact(Fact::start_pressed, DigitalIn::start_button);
+  facts.set(Fact::start_pressed, start_.given());
   facts.set(Fact::stop_pressed, !contacts_.on(DigitalIn::stop_button));
-  contact(Fact::reset_pressed, DigitalIn::reset_button);
+  facts.set(Fact::reset_pressed, reset_.given());
   contact(Fact::estop_healthy, DigitalIn::estop_healthy);
   contact(Fact::limiter_healthy, DigitalIn::limiter_healthy);
   contact(Fact::gas_supply_ok, DigitalIn::gas_supply_ok);

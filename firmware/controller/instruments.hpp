@@ -1,6 +1,7 @@
 #pragma once
 #include <optional>
 
+#include "firmware/conditioning/press.hpp"
 #include "firmware/controller/configuration.hpp"
 #include "firmware/controller/fact_table.hpp"
 #include "firmware/hal/image.hpp"
@@ -40,6 +41,8 @@ class Instruments {
 
   conditioning::ContactBank contacts_;
   conditioning::Door door_;
+  conditioning::Press start_;
+  conditioning::Press reset_;
   conditioning::AnalogFrontEnd analog_;
   conditioning::OvenTemperature temperature_;
   conditioning::OverTemperature over_temperature_;

@@ -17,9 +17,9 @@ enum class Fact : std::uint8_t {
   door_open,               ///< every contact says open
   door_contacts_disagree,  ///< the contacts differed for longer than the discrepancy time
 
-  start_pressed,  ///< debounced level; edges are the logic's business
-  stop_pressed,
-  reset_pressed,
+  start_pressed,  ///< pressed and let go: for the scan in which that is seen
+  stop_pressed,   ///< for as long as it is down
+  reset_pressed,  ///< pressed and let go, like start
 
   estop_healthy,
   limiter_healthy,
@@ -91,6 +91,10 @@ class Facts {
 
   bool operator()(Fact fact) const {
     return read_ == nullptr ? (holding_ & bit(fact)) != 0 : read_(source_, fact);
+  }
+  /// The facts that hold, if all are known beforehand.
+  [[nodiscard]] constexpr const FactSet* known() const {
+    return read_ == nullptr ? &holding_ : nullptr;
   }
   [[nodiscard]] bool elapsed(Timer timer) const { return (*this)(fact_of(timer)); }
 

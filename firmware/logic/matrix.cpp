@@ -1,5 +1,7 @@
 #include "firmware/logic/matrix.hpp"
 
+#include <bit>
+
 namespace ovenproof::logic {
 namespace {
 
@@ -242,6 +244,10 @@ struct RowsByNeed {
 struct LookedAt {
   std::array<RowsByNeed, phase_count> in_phase{};
   std::array<RowSet, 256> with_outputs{};  ///< by the bits of the outputs
+  RowSet without_fact = 0;                 ///< those that are a function instead
+  /// By fact: the rows that hold while it is off and while it is on.
+  std::array<std::array<RowSet, 2>, plain_fact_count> with_fact{};
+  std::array<FactSet, 2> facts{};  ///< of `with_fact`, those that have such rows
 };
 
 /// Worked out before the first scan: most rows do not concern most phases, and what an output ought
@@ -261,6 +267,13 @@ constexpr auto looked_at = [] {
       const OutputSet on = OutputSet::of_bits(static_cast<std::uint8_t>(bits));
       if (matrix[i].condition.outputs_fit(on)) table.with_outputs[bits] |= row;
     }
+    const auto& [fact, is, on, off, otherwise] = matrix[i].condition;
+    if (otherwise != nullptr) {
+      table.without_fact |= row;
+    } else {
+      table.with_fact[static_cast<std::size_t>(fact)][is ? 1 : 0] |= row;
+      table.facts[is ? 1 : 0] |= bit(fact);
+    }
   }
   return table;
 }();
@@ -272,6 +285,18 @@ RowSet rows_in(Phase phase, OutputSet energised, const Options& options) {
   const RowSet fitted = rows.always | (options.oxygen_monitor ? rows.with_oxygen_monitor : 0) |
                         (options.jacket_cooling ? rows.with_jacket_cooling : 0);
   return fitted & looked_at.with_outputs[energised.bits()];
+}
+
+RowSet rows_by_fact(FactSet holding) {
+  RowSet rows = looked_at.without_fact;
+  const auto add = [&rows](FactSet facts, std::size_t value) {
+    for (; facts != 0; facts &= facts - 1) {
+      rows |= looked_at.with_fact[static_cast<std::size_t>(std::countr_zero(facts))][value];
+    }
+  };
+  add(looked_at.facts[0] & ~holding, 0);
+  add(looked_at.facts[1] & holding, 1);
+  return rows;
 }
 
 }  // namespace ovenproof::logic

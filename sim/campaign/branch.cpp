@@ -179,39 +179,57 @@ std::uint64_t meets(const Realisation& realisation, std::uint64_t onset, const N
   return nominal.first_with(any, onset);
 }
 
-Result run_branch(const Nominal& nominal, const Moment& from, std::span<const Failure> failures,
+void Course::act(std::span<const Failure> begin, const BranchObserver& observer) {
+  actor_.undo_due(now_.rig);
+  for (const Failure& each : begin) {
+    for (const scenario::Action& action : each.realisation->actions) {
+      actor_.perform(action, now_.rig);
+    }
+  }
+  const rig::Hands hands = now_.rig.hands;
+  const bool loading = now_.attendant.loading();
+  now_.attendant.act(now_.rig);
+  if (observer) observer({now_.rig, hands, !loading && now_.attendant.loading(), begin});
+}
+
+namespace {
+
+/// Of failures in rising order, those that begin at that scan.
+std::span<const Failure> due(std::span<const Failure> failures, std::uint64_t scan) {
+  const auto [first, last] = std::ranges::equal_range(failures, scan, {}, &Failure::scan);
+  return {first, last};
+}
+
+}  // namespace
+
+void Course::go_on(std::uint64_t until, std::span<const Failure> failures,
+                   const BranchObserver& observer) {
+  while (now_.scan < until) {
+    act(due(failures, now_.scan), observer);
+    now_.rig.step();
+    ++now_.scan;
+    now_.watch.observe(now_.rig);
+  }
+}
+
+Result run_branch(const Nominal& nominal, Course from, std::span<const Failure> failures,
                   const BranchObserver& observer) {
-  Moment now = from;
-  scenario::Actor actor(nominal.oven());
+  const std::uint64_t begins = failures.back().scan;
+  from.go_on(begins, failures, observer);
+  Moment& now = from.now_;
   std::optional<Judge> judge;
-  std::size_t next = 0;
-  while (true) {
-    actor.undo_due(now.rig);
-    const std::size_t first = next;
-    while (next < failures.size() && failures[next].scan == now.scan) {
-      const Failure& begins = failures[next++];
-      for (const scenario::Action& action : begins.realisation->actions) {
-        actor.perform(action, now.rig);
-      }
-      if (next == failures.size()) judge.emplace(nominal, *begins.mode, now.rig);
-    }
-    const rig::Hands hands = now.rig.hands;
-    const bool loading = now.attendant.loading();
-    now.attendant.act(now.rig);
-    if (observer) {
-      observer({now.rig, hands, !loading && now.attendant.loading(),
-                failures.subspan(first, next - first)});
-    }
+  for (bool decided = false; !decided;) {
+    from.act(due(failures, now.scan), observer);
+    if (!judge) judge.emplace(nominal, *failures.back().mode, now.rig);
     const ConditionWatch conditions(now.rig);
     now.rig.step();
     ++now.scan;
-    const std::vector<std::size_t> hazards = now.watch.observe(now.rig);
-    if (judge && judge->observe(now, hazards, conditions.after(now.rig))) break;
+    decided = judge->observe(now, now.watch.observe(now.rig), conditions.after(now.rig));
   }
   const bool passed = std::all_of(failures.begin(), failures.end(),
                                   [](const Failure& each) { return passes(*each.realisation); });
   Result result = judge->result(now, passed);
-  result.met_at = failures.back().scan;
+  result.met_at = begins;
   return result;
 }
 

@@ -7,6 +7,7 @@
 #include "sim/campaign/mode.hpp"
 #include "sim/campaign/nominal.hpp"
 #include "sim/campaign/result.hpp"
+#include "sim/scenario/act.hpp"
 
 namespace ovenproof::campaign {
 
@@ -30,10 +31,33 @@ using BranchObserver = std::function<void(const Sight&)>;
 /// `nominal.scans()` if it does not in the whole nominal run.
 std::uint64_t meets(const Realisation& realisation, std::uint64_t onset, const Nominal& nominal);
 
-/// Goes on from a moment of the nominal run, lets the failures come about, and decides what came of
-/// it. Failures begin in rising order, none before `from`; the last is the one that is judged.
-/// Times count from its beginning. The number is left 0.
-Result run_branch(const Nominal& nominal, const Moment& from, std::span<const Failure> failures,
+/// An oven on its way from a moment of the nominal run, with what has failed since. A plain value:
+/// a copy goes on bit for bit as the original would.
+class Course {
+ public:
+  Course(const Nominal& nominal, const Moment& from) : now_(from), actor_(nominal.oven()) {}
+
+  /// Goes on until that many scans are done. Failures begin when they are due, in rising order;
+  /// those due before the present scan began before.
+  void go_on(std::uint64_t until, std::span<const Failure> failures,
+             const BranchObserver& observer = nullptr);
+
+  [[nodiscard]] const Moment& now() const { return now_; }
+
+ private:
+  friend Result run_branch(const Nominal&, Course, std::span<const Failure>, const BranchObserver&);
+
+  /// What is done to the oven before the scan.
+  void act(std::span<const Failure> begin, const BranchObserver& observer);
+
+  Moment now_;
+  scenario::Actor actor_;
+};
+
+/// Goes on, lets the failures come about, and decides what came of it. Failures begin in rising
+/// order; those due before the course's scan are under way. The last is still to come and the one
+/// that is judged: times count from its beginning. The number is left 0.
+Result run_branch(const Nominal& nominal, Course from, std::span<const Failure> failures,
                   const BranchObserver& observer = nullptr);
 
 }  // namespace ovenproof::campaign

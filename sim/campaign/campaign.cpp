@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <atomic>
 #include <exception>
+#include <functional>
 #include <map>
 #include <mutex>
 #include <thread>
@@ -40,10 +41,44 @@ Result as_result_of(const Injection& injection, const Plan& plan, Result shared,
   return shared;
 }
 
-Result simulate(const Campaign& campaign, std::span<const Failure> failures) {
-  if (failures.empty()) return never_met();
-  const auto from = campaign.nominal().at(failures.front().scan);
-  return run_branch(campaign.nominal(), *from, failures);
+/// Injections that come to the same.
+struct Group {
+  std::vector<Failure> failures;
+  std::vector<std::uint64_t> numbers;
+};
+
+/// Groups that go the same way as far as the judged failure of the first of them: the way of their
+/// first failure, which is gone once for all. In the order of their judged failures.
+using Trunk = std::vector<Group>;
+
+std::vector<Trunk> trunks_of(const Campaign& campaign, std::span<const std::uint64_t> numbers) {
+  std::vector<Trunk> trunks;
+  std::map<Key, std::pair<std::size_t, std::size_t>> known;  // trunk, and place in it
+  std::map<std::pair<std::uint64_t, const Realisation*>, std::size_t> shared;
+  for (const std::uint64_t number : numbers) {
+    std::vector<Failure> failures = campaign.failures(campaign.plan().injections.at(number));
+    const auto [place, fresh] =
+        known.emplace(failures.empty() ? Key{} : key_of(failures), std::pair(trunks.size(), 0));
+    if (fresh) {
+      std::size_t trunk = trunks.size();
+      if (!failures.empty() && failures.front().scan < failures.back().scan) {
+        const auto key = std::pair(failures.front().scan, failures.front().realisation);
+        trunk = shared.emplace(key, trunk).first->second;
+      }
+      if (trunk == trunks.size()) trunks.emplace_back();
+      place->second = {trunk, trunks[trunk].size()};
+      trunks[trunk].push_back({std::move(failures), {}});
+    }
+    trunks[place->second.first][place->second.second].numbers.push_back(number);
+  }
+  for (Trunk& trunk : trunks) {
+    std::ranges::stable_sort(trunk, {}, [](const Group& each) {
+      return each.failures.empty() ? 0 : each.failures.back().scan;
+    });
+  }
+  // The longest first, so that no thread is left alone with it at the end.
+  std::ranges::stable_sort(trunks, std::greater{}, &Trunk::size);
+  return trunks;
 }
 
 }  // namespace
@@ -71,46 +106,47 @@ std::vector<Failure> Campaign::failures(const Injection& injection) const {
 }
 
 void Campaign::run(std::span<const std::uint64_t> numbers, unsigned jobs, const Sink& sink) const {
-  struct Group {
-    std::vector<Failure> failures;
-    std::vector<std::uint64_t> numbers;
-  };
-  std::vector<Group> groups;
-  std::map<Key, std::size_t> known;
-  for (const std::uint64_t number : numbers) {
-    std::vector<Failure> failures = this->failures(plan_.injections.at(number));
-    const Key key = failures.empty() ? Key{} : key_of(failures);
-    const auto [place, fresh] = known.emplace(key, groups.size());
-    if (fresh) groups.push_back({std::move(failures), {}});
-    groups[place->second].numbers.push_back(number);
-  }
-
+  const std::vector<Trunk> trunks = trunks_of(*this, numbers);
   std::atomic<std::size_t> next = 0;
+  std::atomic<bool> stopped = false;
   std::mutex mutex;
   std::exception_ptr failed;
+  const auto tell = [&](const Group& group, const Result& shared) {
+    const std::lock_guard lock(mutex);
+    for (const std::uint64_t number : group.numbers) {
+      const Injection& injection = plan_.injections[number];
+      const std::uint32_t period_ms = nominal_.oven().period_ms;
+      if (!sink(as_result_of(injection, plan_, shared, period_ms))) {
+        stopped = true;
+        return;
+      }
+    }
+  };
+  const auto go_along = [&](const Trunk& trunk) {
+    if (trunk.front().failures.empty()) return tell(trunk.front(), never_met());
+    const Failure& first = trunk.front().failures.front();
+    Course course(nominal_, *nominal_.at(first.scan));
+    for (const Group& group : trunk) {
+      if (stopped) return;
+      course.go_on(group.failures.back().scan, {&first, 1});
+      tell(group, run_branch(nominal_, course, group.failures));
+    }
+  };
   const auto work = [&] {
     try {
-      while (true) {
+      while (!stopped) {
         const std::size_t mine = next.fetch_add(1);
-        if (mine >= groups.size()) return;
-        const Result shared = simulate(*this, groups[mine].failures);
-        const std::lock_guard lock(mutex);
-        for (const std::uint64_t number : groups[mine].numbers) {
-          const Injection& injection = plan_.injections[number];
-          if (!sink(as_result_of(injection, plan_, shared, nominal_.oven().period_ms))) {
-            next = groups.size();
-            return;
-          }
-        }
+        if (mine >= trunks.size()) return;
+        go_along(trunks[mine]);
       }
     } catch (...) {
       const std::lock_guard lock(mutex);
       if (!failed) failed = std::current_exception();
-      next = groups.size();
+      stopped = true;
     }
   };
   std::vector<std::thread> threads;
-  for (unsigned i = 1; i < std::min<std::size_t>(jobs, groups.size()); ++i)
+  for (unsigned i = 1; i < std::min<std::size_t>(jobs, trunks.size()); ++i)
     threads.emplace_back(work);
   work();
   for (std::thread& each : threads) each.join();
@@ -119,8 +155,13 @@ void Campaign::run(std::span<const std::uint64_t> numbers, unsigned jobs, const 
 
 Result run_injection(const Campaign& campaign, std::uint64_t number) {
   const Injection& injection = campaign.plan().injections.at(number);
-  return as_result_of(injection, campaign.plan(), simulate(campaign, campaign.failures(injection)),
-                      campaign.nominal().oven().period_ms);
+  const std::vector<Failure> failures = campaign.failures(injection);
+  const Nominal& nominal = campaign.nominal();
+  const Result result =
+      failures.empty()
+          ? never_met()
+          : run_branch(nominal, Course(nominal, *nominal.at(failures.front().scan)), failures);
+  return as_result_of(injection, campaign.plan(), result, nominal.oven().period_ms);
 }
 
 }  // namespace ovenproof::campaign

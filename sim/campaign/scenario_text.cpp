@@ -79,8 +79,9 @@ std::string scenario_of(const Campaign& campaign, std::uint64_t number,
     failures.push_back({&first.mode, &first.realisation, first.instant.scan});
   }
   StepWriter writer;
-  const Result result = run_branch(campaign.nominal(), *campaign.nominal().at(0), failures,
-                                   [&](const Sight& sight) { writer.look(sight); });
+  const Result result =
+      run_branch(campaign.nominal(), Course(campaign.nominal(), *campaign.nominal().at(0)),
+                 failures, [&](const Sight& sight) { writer.look(sight); });
   const mock::VirtualMs from_ms = failures.back().scan * period_ms;
   const mock::VirtualMs end_ms = from_ms + result.decided_after_ms;
   std::string text =

@@ -4,7 +4,9 @@ namespace ovenproof::hazards {
 
 const std::vector<Requirement>& requirements() {
   static const std::vector<Requirement> all{
-      {"R-START-EDGE", "A start needs a fresh press: a button held down is not a press."},
+      {"R-START-EDGE",
+       "A start needs a fresh press, which counts when the button is let go: a button held down is "
+       "not a press, nor is a contact that fails closed."},
       {"R-START-ARMED",
        "Closing the door starts a cycle only after a normal end and an opening to unload."},
       {"R-START-UNEXPECTED",
@@ -12,7 +14,7 @@ const std::vector<Requirement>& requirements() {
        "starts nothing."},
       {"R-STOP", "Stop ends heating; the oven cools under gas until it may be opened."},
       {"R-POWER-RETURN", "When power returns, nothing is energised before a reset and a start."},
-      {"R-RESET", "A trip stays until its cause is gone and reset is pressed anew."},
+      {"R-RESET", "A trip stays until its cause is gone and reset is pressed anew and let go."},
       {"R-FIRST-OUT", "The cause that came first is the one that is told."},
       {"R-ESTOP", "The emergency stop de-energises everything."},
       {"R-DOOR-OPEN", "Opening the door in a cycle de-energises heat, fan and gas."},

@@ -18,8 +18,9 @@ struct Doing {
   std::string remark;  ///< why there is none, or what it stands for
 };
 
-Doing button(const char* which, bool pressed) {
-  return {std::string(pressed ? "hold: " : "release: ") + which, ""};
+/// One whose press counts when it is let go.
+Doing press(const char* which, bool pressed) {
+  return {pressed ? std::string("press: ") + which : "", ""};
 }
 
 Doing stuck(Fact contact, bool value, bool back) {
@@ -38,11 +39,11 @@ Doing doing_for(Fact fact, bool value, bool back, const ScenarioMachine& machine
   const std::string oxygen = machine.transmitter ? "oxygen_loop" : "oxygen_cell";
   switch (fact) {
     case Fact::start_pressed:
-      return button("start", value);
+      return press("start", value);
     case Fact::stop_pressed:
-      return button("stop", value);
+      return {value ? "hold: stop" : "release: stop", ""};
     case Fact::reset_pressed:
-      return button("reset", value);
+      return press("reset", value);
     case Fact::door_closed:
       return {value ? "door: closed" : "door: open", ""};
     case Fact::door_open:

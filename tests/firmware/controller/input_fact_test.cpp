@@ -37,8 +37,6 @@ struct Reaches {
 
 const std::vector<Reaches>& wiring() {
   static const std::vector<Reaches> all{
-      {DigitalIn::start_button, Fact::start_pressed},
-      {DigitalIn::reset_button, Fact::reset_pressed},
       {DigitalIn::estop_healthy, Fact::estop_healthy},
       {DigitalIn::limiter_healthy, Fact::limiter_healthy},
       {DigitalIn::gas_supply_ok, Fact::gas_supply_ok},
@@ -81,6 +79,34 @@ TEST_CASE("each contact moves its own fact and no other, both ways") {
     moved.run(200);
     // Cool elements are so only after a run-on time; the contact itself is back at once.
     CHECK(names(different(still, moved)) == names(each.besides));
+  }
+}
+
+TEST_CASE("start and reset move their own fact, for the one scan in which they are seen let go") {
+  for (const auto& [point, fact] : {std::pair{DigitalIn::start_button, Fact::start_pressed},
+                                    {DigitalIn::reset_button, Fact::reset_pressed}}) {
+    for (const unsigned held_ms : {20U, 300U, 4'000U, 6'000U}) {
+      CAPTURE(logic::name_of(fact));
+      CAPTURE(held_ms);
+      Bench still;
+      Bench moved;
+      still.run(1'500);
+      moved.run(1'500);
+      const bool counts = held_ms > quick_settings().contacts.button_debounce.value &&
+                          held_ms <= conditioning::longest_press.value;
+      unsigned told = 0;
+      for (unsigned ms = 0; ms < held_ms + 500; ms += 10) {
+        moved.field.set(point, ms < held_ms);
+        still.run(10);
+        moved.run(10);
+        const Facts found = different(still, moved);
+        if (found.empty()) continue;
+        CHECK(names(found) == logic::name_of(fact));
+        CHECK(ms >= held_ms);
+        ++told;
+      }
+      CHECK(told == (counts ? 1 : 0));
+    }
   }
 }
 

@@ -1,5 +1,6 @@
 #include "firmware/logic/matrix.hpp"
 
+#include <random>
 #include <set>
 #include <string_view>
 
@@ -60,5 +61,25 @@ TEST_CASE("the rows looked at are those that the machine has, of the phase, whos
         CHECK(rows_in(static_cast<Phase>(p), on, options) == expected);
       }
     }
+  }
+}
+
+TEST_CASE("the sieve of the facts keeps each row that may hold, and of the plain ones no other") {
+  std::mt19937_64 random(7);
+  for (unsigned n = 0; n < 2000; ++n) {
+    // All of them, none, each alone, all but each, and many at random.
+    const Fact one = static_cast<Fact>(n % plain_fact_count);
+    const FactSet holding = n < plain_fact_count        ? bit(one)
+                            : n < 2 * plain_fact_count  ? ~bit(one)
+                            : n == 2 * plain_fact_count ? 0
+                            : n % 2 == 0                ? random()
+                                                        : random() & random() & random();
+    RowSet expected = 0;
+    for (const Row& row : matrix) {
+      const bool plain = row.condition.fact != Fact::count;
+      if (!plain || row.condition.holds(Facts(holding), Situation{}))
+        expected |= RowSet{1} << static_cast<unsigned>(row.cause);
+    }
+    CHECK(rows_by_fact(holding) == expected);
   }
 }

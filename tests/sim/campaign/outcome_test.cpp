@@ -23,7 +23,8 @@ Result outcome_of(const std::vector<std::string>& phrases, std::string_view inst
   for (const Instant& each : campaign.plan().instants) {
     if (each.id != instant) continue;
     const Failure failure{&mode, mode.realisations.data(), each.scan};
-    return run_branch(campaign.nominal(), *campaign.nominal().at(each.scan), {&failure, 1});
+    return run_branch(campaign.nominal(),
+                      Course(campaign.nominal(), *campaign.nominal().at(each.scan)), {&failure, 1});
   }
   throw std::out_of_range(std::string(instant));
 }

@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 
 #include "fixture.hpp"
+#include "sim/campaign/branch.hpp"
 #include "sim/campaign/conditions.hpp"
 #include "sim/scenario/oven_bank.hpp"
 
@@ -72,10 +73,47 @@ TEST_CASE("a pair whose first failure is not woken comes to what the second come
       {&plan.modes[plan.injections[sleeper].mode],
        plan.modes[plan.injections[sleeper].mode].realisations.data(), one[0].scan},
       one[0]};
-  const auto from = campaign.nominal().at(one[0].scan);
-  const Result single = run_branch(campaign.nominal(), *from, one);
-  const Result both = run_branch(campaign.nominal(), *from, other);
+  const Course from(campaign.nominal(), *campaign.nominal().at(one[0].scan));
+  const Result single = run_branch(campaign.nominal(), from, one);
+  const Result both = run_branch(campaign.nominal(), from, other);
   REQUIRE((single.touched & limiter_called) == 0);
   CHECK(both.outcome == single.outcome);
   CHECK(both.detection == single.detection);
+}
+
+TEST_CASE("pairs that go a first failure's way together come to the same as each alone") {
+  Campaign campaign(scenario::make_oven(test::quick_machine()), {});
+  std::vector<Result> singles;
+  for (const Injection& each : campaign.plan().injections) {
+    Result result;
+    result.number = each.number;
+    result.decided = Decided::next_start;
+    result.met_at = campaign.plan().instants[each.instant].scan;
+    result.outcome = campaign.plan().modes[each.mode].id == "TT-2.drift_up"
+                         ? Outcome::safe_undetected
+                         : Outcome::safe_detected;
+    singles.push_back(result);
+  }
+  campaign.add_pairs(singles);
+  const Plan& plan = campaign.plan();
+  std::vector<std::uint64_t> numbers;
+  for (std::size_t i = plan.singles; i < plan.injections.size(); i += 19) {
+    numbers.push_back(plan.injections[i].number);
+  }
+  REQUIRE(numbers.size() > 5);
+  std::set<std::uint64_t> onsets;
+  for (const Result& result : test::results_of(campaign, numbers, 2)) {
+    CAPTURE(result.number);
+    const std::vector<Failure> failures = campaign.failures(plan.injections[result.number]);
+    REQUIRE(failures.size() == 2);
+    CHECK(failures[0].scan < failures[1].scan);
+    onsets.insert(failures[1].scan);
+    CHECK(result == run_injection(campaign, result.number));
+    // And as from power-up on.
+    const Course start(campaign.nominal(), *campaign.nominal().at(0));
+    Result whole = run_branch(campaign.nominal(), start, failures);
+    whole.number = result.number;
+    CHECK(whole == result);
+  }
+  CHECK(onsets.size() > 1);
 }
