@@ -24,6 +24,11 @@ OutputSet demanded_by(const Sequence& sequence, Phase phase) {
   return demand;
 }
 
+RowSet may_hold(const Facts& facts) {
+  const FactSet* known = facts.known();
+  return known == nullptr ? ~RowSet{0} : rows_by_fact(*known);
+}
+
 constexpr Step after(Step step) { return static_cast<Step>(static_cast<unsigned>(step) + 1); }
 
 }  // namespace
@@ -72,7 +77,7 @@ inline void Logic::take(Step step, Scan& scan) {
 
 void Logic::step(Progress& progress, const Facts& facts) {
   Commands& commands = progress.commands;
-  Scan scan{facts, options_, memory_, commands.phase, commands};
+  Scan scan{facts, options_, memory_, commands.phase, commands, may_hold(facts)};
   if (progress.next != Step::trips) {
     take(progress.next, scan);
   } else if (progress.trips != 0) {
@@ -84,8 +89,8 @@ void Logic::step(Progress& progress, const Facts& facts) {
 Commands Logic::scan(const Facts& facts) {
   Commands commands;
   commands.phase = sequence_.phase();
-  Scan scan{facts, options_, memory_, commands.phase, commands};
-  latch_trips(scan, trips_in(commands.phase));
+  Scan scan{facts, options_, memory_, commands.phase, commands, may_hold(facts)};
+  latch_trips(scan, trips_in(commands.phase) & scan.may_hold);
   for (Step step = after(Step::trips); step != Step::done; step = after(step)) take(step, scan);
   return commands;
 }

@@ -20,6 +20,9 @@ constexpr PhaseSet oxygen_matters{Phase::purging, Phase::repurging, Phase::ramp,
 
 using S = Situation;
 
+/// Of causes that the logic is born with.
+constexpr bool never(const Facts& /*facts*/, const S& /*situation*/) { return false; }
+
 }  // namespace
 
 // clang-format off
@@ -27,10 +30,10 @@ constexpr std::array<Row, cause_count> matrix{{
   // The first two never come by a condition: the logic is born with one of them latched.
   {Cause::power_up, "power_up", "", "power returned: reset before anything moves",
    Kind::trip, Needs::nothing, any_phase,
-   {.otherwise = [](const Facts&, const S&) { return false; }}, at_once, everything},
+   {.otherwise = never}, at_once, everything},
   {Cause::watchdog_restart, "watchdog_restart", "", "the watchdog restarted the controller",
    Kind::trip, Needs::nothing, any_phase,
-   {.otherwise = [](const Facts&, const S&) { return false; }}, at_once, everything},
+   {.otherwise = never}, at_once, everything},
 
   {Cause::settings_invalid, "settings_invalid", "", "settings fail their checksum or ranges",
    Kind::trip, Needs::nothing, any_phase,
@@ -244,7 +247,7 @@ struct RowsByNeed {
 struct LookedAt {
   std::array<RowsByNeed, phase_count> in_phase{};
   std::array<RowSet, 256> with_outputs{};  ///< by the bits of the outputs
-  RowSet without_fact = 0;                 ///< those that are a function instead
+  RowSet without_fact = 0;                 ///< those that are a function instead, but for never()
   /// By fact: the rows that hold while it is off and while it is on.
   std::array<std::array<RowSet, 2>, plain_fact_count> with_fact{};
   std::array<FactSet, 2> facts{};  ///< of `with_fact`, those that have such rows
@@ -269,7 +272,7 @@ constexpr auto looked_at = [] {
     }
     const auto& [fact, is, on, off, otherwise] = matrix[i].condition;
     if (otherwise != nullptr) {
-      table.without_fact |= row;
+      if (otherwise != never) table.without_fact |= row;
     } else {
       table.with_fact[static_cast<std::size_t>(fact)][is ? 1 : 0] |= row;
       table.facts[is ? 1 : 0] |= bit(fact);

@@ -16,6 +16,7 @@ struct Scan {
   Memory& memory;
   Phase phase;  ///< before the event
   Commands& commands;
+  RowSet may_hold;  ///< rows of the matrix that may, as far as is known before a fact is read
 };
 
 /// Sent while a trip is latched.

@@ -35,10 +35,8 @@ inline void latch_next_of(RowSet& left, const Situation& situation, const Facts&
 }
 
 /// The rows that may be present now.
-RowSet rows_in(const Facts& facts, const Situation& situation) {
-  const RowSet rows = logic::rows_in(situation.phase, situation.energised, situation.options);
-  const FactSet* known = facts.known();
-  return known == nullptr ? rows : rows & rows_by_fact(*known);
+RowSet rows_in(const Situation& situation) {
+  return logic::rows_in(situation.phase, situation.energised, situation.options);
 }
 
 }  // namespace
@@ -53,7 +51,6 @@ void latch_next_trip(Scan& scan, RowSet& left) {
 }
 
 void latch_trips(Scan& scan, RowSet left) {
-  if (const FactSet* known = scan.facts.known()) left &= rows_by_fact(*known);
   const Situation situation = situation_of(scan);  // latching changes nothing of it
   const Facts facts = scan.facts;
   TimerSet timers = scan.commands.timers;
@@ -62,7 +59,7 @@ void latch_trips(Scan& scan, RowSet left) {
 }
 
 bool trip_cause_present(const Facts& facts, const Situation& situation) {
-  return any_of(rows_in(facts, situation) & trip_rows,
+  return any_of(rows_in(situation) & trip_rows,
                 [&](const Row& row) { return row.condition.holds(facts, situation); });
 }
 
@@ -70,7 +67,7 @@ OutputSet withheld_of(OutputSet demanded, Scan& scan) {
   if (demanded.empty()) return demanded;
   OutputSet withheld = scan.memory.latched;
   const Situation situation = situation_of(scan);
-  any_of(rows_in(scan.facts, situation) & ~trip_rows, [&](const Row& row) {
+  any_of(rows_in(situation) & scan.may_hold & ~trip_rows, [&](const Row& row) {
     const bool decides = !(row.withholds & (demanded - withheld)).empty();
     if (decides && row.condition.holds(scan.facts, situation)) withheld = withheld | row.withholds;
     return false;
@@ -80,7 +77,7 @@ OutputSet withheld_of(OutputSet demanded, Scan& scan) {
 
 RowSet present_causes(const Facts& facts, const Situation& situation) {
   RowSet causes = 0;
-  any_of(rows_in(facts, situation), [&](const Row& row) {
+  any_of(rows_in(situation), [&](const Row& row) {
     if (row.condition.holds(facts, situation))
       causes |= RowSet{1} << static_cast<unsigned>(row.cause);
     return false;
