@@ -348,6 +348,7 @@ void Coverage::merge(const Coverage& other) {
   machine_ |= other.machine_;
   rows_ |= other.rows_;
   for (std::size_t i = 0; i < cause_count; ++i) cells_[i] = cells_[i] | other.cells_[i];
+  std::erase_if(open_, [this](std::size_t part) { return machine_[part]; });
 }
 
 }  // namespace ovenproof::prove

@@ -12,13 +12,13 @@ constexpr std::uint32_t no_group = UINT32_MAX;
 
 }  // namespace
 
-Expansion::Expansion(const Subject& subject, const Histories& histories)
+Expansion::Expansion(const Subject& subject, const Histories& histories, ProspectStore& store)
     : options_(subject.options),
       histories_(histories),
       assumed_(subject.assumed),
       merging_(subject.merges(histories)),
       graph_(subject.options, subject.assumed, merging_),
-      prospects_(histories, merging_) {}
+      prospects_(histories, merging_, store) {}
 
 void Expansion::build(std::uint64_t logic) {
   from_ = logic;
@@ -64,7 +64,6 @@ void Expansion::each_case(const Prospect& prospect, Use use) const {
 }
 
 void Expansion::look_ahead(std::uint64_t history) {
-  prospects_.forget_some();
   for (const std::uint32_t question : asked_) asked_as_[question] = not_asked;
   asked_.clear();
   for (const Group& group : groups_) group_of_[group.prospect] = no_group;

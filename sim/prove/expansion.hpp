@@ -42,20 +42,23 @@ struct Way {
   Reading reading_before;  ///< facts of the scan before that came to matter only now
 };
 
-/// Finds all ways on from a state. Not shared between threads.
+/// Finds all ways on from a state. Not shared between threads, but for the store.
 ///
 /// What a scan does to the memory and whether it violates a property is asked of the graph of the
 /// scan as questions about few facts each, at every answer of the logic.
 class Expansion {
  public:
-  /// `histories` must outlive it.
-  Expansion(const Subject& subject, const Histories& histories);
+  /// `histories` and `store` must outlive it. Expansions of one subject may share a store.
+  Expansion(const Subject& subject, const Histories& histories, ProspectStore& store);
 
   /// Goes to a state of the logic, pack()ed.
   void enter(std::uint64_t logic);
   /// All scans from that state with this memory of the properties. What parts of the logic they
   /// show goes to `coverage`.
   void expand(std::uint64_t history, Coverage& coverage, Expanded& expanded);
+
+  /// These premises were met elsewhere: they need not be looked for any more.
+  void take_as_met(const PropertySet& premises) { premises_met_ |= premises; }
 
   /// A scan that leads from one to the other.
   [[nodiscard]] std::optional<Way> way(const Key& from, const Key& to);

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <atomic>
 #include <bit>
+#include <deque>
 #include <thread>
 #include <unordered_map>
 
@@ -14,8 +15,8 @@ constexpr std::size_t per_round = 2048;
 
 /// One thread's own things.
 struct Worker {
-  Worker(const Subject& subject, const Histories& histories)
-      : expansion(subject, histories), coverage(subject.options) {}
+  Worker(const Subject& subject, const Histories& histories, ProspectStore& store)
+      : expansion(subject, histories, store), coverage(subject.options) {}
 
   /// Leaves in `out.next` what was not known before the round, each once.
   void expand(const Key& from, const StateStore& known, Expanded& out) {
@@ -83,8 +84,12 @@ Exploration explore(const Subject& subject, const Histories& histories, const Li
     result.coverage.note_birth(unpack(birth));
   }
 
-  std::vector<Worker> workers;
-  for (unsigned i = 0; i < std::max(1U, limits.jobs); ++i) workers.emplace_back(subject, histories);
+  ProspectStore store;
+  std::deque<Worker> workers;
+  for (unsigned i = 0; i < std::max(1U, limits.jobs); ++i) {
+    workers.emplace_back(subject, histories, store);
+  }
+  PropertySet premises_met;
   std::vector<Expanded> round(per_round);
 
   std::size_t next = 0;
@@ -114,6 +119,7 @@ Exploration explore(const Subject& subject, const Histories& histories, const Li
       for (std::size_t p = 0; p < histories.size(); ++p) {
         Judgement& judgement = result.properties[p];
         judgement.premise_met |= round[i].verdicts.premises[p];
+        if (judgement.premise_met) premises_met.set(p);
         if (round[i].verdicts.violated[p] && !judgement.violated) judgement.violated = from;
       }
       go_on = go_on && states.bytes_with(round[i].next.size()) <= limits.memory_bytes;
@@ -122,6 +128,13 @@ Exploration explore(const Subject& subject, const Histories& histories, const Li
     }
     result.peak_bytes = std::max(result.peak_bytes, states.bytes());
     next += count;
+    store.forget_some();
+    // What one has seen the others need not look for.
+    for (const Worker& worker : workers) result.coverage.merge(worker.coverage);
+    for (Worker& worker : workers) {
+      worker.coverage.merge(result.coverage);
+      worker.expansion.take_as_met(premises_met);
+    }
     const auto violated = [](const Judgement& judgement) { return judgement.violated.has_value(); };
     if (limits.stop_at_violation &&
         std::any_of(result.properties.begin(), result.properties.end(), violated)) {
@@ -139,7 +152,6 @@ Exploration explore(const Subject& subject, const Histories& histories, const Li
     result.scans += worker.expansion.scans();
     result.steps += worker.expansion.steps();
     result.transitions += worker.expansion.transitions();
-    result.coverage.merge(worker.coverage);
   }
   return result;
 }

@@ -94,58 +94,38 @@ std::vector<Decided> simplified(const std::vector<Decided>& all) {
 
 }  // namespace
 
-Prospects::Prospects(const Histories& histories, bool alike)
-    : histories_(histories), alike_(alike) {
+void ProspectStore::forget_some() {
+  if (all_.size() < most_prospects) return;
+  all_.clear();
+  opens_.clear();
+  memories_.clear();
+  questions_.clear();
+}
+
+Prospects::Prospects(const Histories& histories, bool alike, ProspectStore& store)
+    : histories_(histories), alike_(alike), store_(store) {
   const auto add = [this](const Histories::Footprint& footprint) {
     prints_.push_back({footprint, packed_mask(footprint.told)});
   };
   for (std::size_t i = 0; i < histories.size(); ++i) add(histories.footprint(i));
   add(histories.memory_footprint());
-  forget_all();
-}
-
-void Prospects::forget_all() {
-  all_.clear();
-  slots_.clear();
-  questions_.clear();
-  question_slots_.clear();
-  opens_.clear();
-  open_footings_.clear();
-  open_slots_.clear();
-  memories_.clear();
-  memory_footings_.clear();
-  memory_slots_.clear();
-}
-
-void Prospects::forget_some() {
-  if (all_.size() >= most_prospects) forget_all();
 }
 
 std::uint32_t Prospects::find(const ToldValues& before, const ToldValues& now, std::uint64_t bits) {
   const Key key{pack(before) | pack(now) << 32, bits};
-  std::uint32_t& slot =
-      slots_.find(hash_of(key), [&](std::uint32_t i) { return all_[i].key == key; });
-  if (slot != Slots::empty) return slot;
-  const auto made = static_cast<std::uint32_t>(all_.size());
-  slot = made;
-  all_.push_back(work_out(key, before, now));
-  slots_.grow_for(all_.size(), [&](std::uint32_t i) { return hash_of(all_[i].key); });
-  return made;
+  const std::uint64_t hash = hash_of(key);
+  const auto is = [&key](const Prospect& other) { return other.key == key; };
+  const std::uint32_t known = store_.all_.find(hash, is);
+  if (known != SharedTable<Prospect>::none) return known;
+  return store_.all_.add(hash, work_out(key, before, now), is);
 }
 
 std::uint32_t Prospects::number_of(const Question& question) {
-  const auto hash_at = [](const Question& q) {
-    return hash_of({q.facts.known, q.facts.value ^ static_cast<std::uint64_t>(q.tripped_by) << 57});
-  };
-  std::uint32_t& slot = question_slots_.find(
-      hash_at(question), [&](std::uint32_t i) { return questions_[i] == question; });
-  if (slot != Slots::empty) return slot;
-  const auto made = static_cast<std::uint32_t>(questions_.size());
-  slot = made;
-  questions_.push_back(question);
-  question_slots_.grow_for(questions_.size(),
-                           [&](std::uint32_t i) { return hash_at(questions_[i]); });
-  return made;
+  const std::uint64_t hash =
+      hash_of({question.facts.known,
+               question.facts.value ^ static_cast<std::uint64_t>(question.tripped_by) << 57});
+  return store_.questions_.add(hash, question,
+                               [&](const Question& other) { return other == question; });
 }
 
 Prospects::Footing Prospects::footing_of(const Print& print, std::uint64_t whose,
@@ -200,51 +180,42 @@ Prospect Prospects::work_out(const Key& key, const ToldValues& before, const Tol
   };
   const bool names_cause = (outlook_.memory_facts & which_first_out) != 0;
   const Footing memory_footing = footing_of(prints_.back(), names_cause ? first_outs : 0, key);
-  std::uint32_t& memory_slot =
-      memory_slots_.find(hash_of_all(memory_footing),
-                         [&](std::uint32_t i) { return memory_footings_[i] == memory_footing; });
-  if (memory_slot == Slots::empty) {
-    memory_slot = static_cast<std::uint32_t>(memories_.size());
-    std::vector<Prospect::Remembered>& memory = memories_.emplace_back();
+  constexpr std::uint32_t none = UINT32_MAX;
+  const std::uint64_t memory_hash = hash_of_all(memory_footing);
+  const auto is_memory = [&](const auto& other) { return other.footing == memory_footing; };
+  prospect.memory = store_.memories_.find(memory_hash, is_memory);
+  if (prospect.memory == none) {
+    ProspectStore::MemoryOn made{memory_footing, {}};
     for (const Decided& way : ways(outlook_.memory_facts, remember)) {
-      memory.push_back({{number_of(way.now), way.before}, way.outcome});
+      made.memory.push_back({{number_of(way.now), way.before}, way.outcome});
     }
-    memory_footings_.push_back(memory_footing);
-    prospect.memory = memory_slot;
-    memory_slots_.grow_for(memories_.size(),
-                           [this](std::uint32_t i) { return hash_of_all(memory_footings_[i]); });
-  } else {
-    prospect.memory = memory_slot;
+    prospect.memory = store_.memories_.add(memory_hash, std::move(made), is_memory);
   }
   for (std::size_t property = 0; property < histories_.size(); ++property) {
     if (!outlook_.open_properties[property]) continue;
     const Footing footing = footing_of(prints_[property], property, key);
-    std::uint32_t& slot = open_slots_.find(
-        hash_of_all(footing), [&](std::uint32_t i) { return open_footings_[i] == footing; });
-    if (slot != Slots::empty) {
-      if (!opens_[slot].cases.empty()) prospect.open.push_back(slot);
-      continue;
-    }
-    slot = static_cast<std::uint32_t>(opens_.size());
-    Prospect::Open open;
-    open.property = property;
-    const FactSet facts = outlook_.facts[open.property];
-    for (const bool violated : {true, false}) {
-      const auto happens = [&](const Histories::View& view) {
-        const Histories::Verdict v = histories_.judge(open.property, view, outlook_, adversary_);
-        return std::uint64_t{violated ? !v.holds : v.premise};
-      };
-      for (const Decided& way : ways(facts, happens)) {
-        if (way.outcome == 0) continue;
-        open.cases.push_back({{number_of(way.now), way.before}, violated});
-        open.can_be_violated |= violated;
+    const std::uint64_t hash = hash_of_all(footing);
+    const auto is = [&](const auto& other) { return other.footing == footing; };
+    std::uint32_t number = store_.opens_.find(hash, is);
+    if (number == none) {
+      ProspectStore::OpenOn made{footing, {}};
+      Prospect::Open& open = made.open;
+      open.property = property;
+      const FactSet facts = outlook_.facts[property];
+      for (const bool violated : {true, false}) {
+        const auto happens = [&](const Histories::View& view) {
+          const Histories::Verdict v = histories_.judge(property, view, outlook_, adversary_);
+          return std::uint64_t{violated ? !v.holds : v.premise};
+        };
+        for (const Decided& way : ways(facts, happens)) {
+          if (way.outcome == 0) continue;
+          open.cases.push_back({{number_of(way.now), way.before}, violated});
+          open.can_be_violated |= violated;
+        }
       }
+      number = store_.opens_.add(hash, std::move(made), is);
     }
-    if (!open.cases.empty()) prospect.open.push_back(slot);
-    opens_.push_back(std::move(open));
-    open_footings_.push_back(footing);
-    open_slots_.grow_for(opens_.size(),
-                         [this](std::uint32_t i) { return hash_of_all(open_footings_[i]); });
+    if (!store_.opens_[number].open.cases.empty()) prospect.open.push_back(number);
   }
   return prospect;
 }

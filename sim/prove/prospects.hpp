@@ -7,8 +7,8 @@
 #include "sim/prove/fact_walk.hpp"
 #include "sim/prove/history.hpp"
 #include "sim/prove/packed_state.hpp"
+#include "sim/prove/shared_table.hpp"
 #include "sim/prove/signals.hpp"
-#include "sim/prove/slots.hpp"
 
 namespace ovenproof::prove {
 
@@ -39,51 +39,68 @@ struct Prospect {
   std::vector<std::uint32_t> open;  ///< see Prospects::open()
 };
 
-/// Works out prospects, each once: states of the logic that differ only in what no property speaks
-/// of have the same. Not shared between threads.
-class Prospects {
+/// What was worked out of prospects, by all threads together. It speaks of one set of properties.
+class ProspectStore {
  public:
-  /// `histories` must outlive it. `alike`: see ScanGraph.
-  Prospects(const Histories& histories, bool alike);
-
-  /// A number for the prospect; at() gives it. Numbers hold until forget_some().
-  std::uint32_t find(const ToldValues& before, const ToldValues& now, std::uint64_t bits);
-  [[nodiscard]] const Prospect& at(std::uint32_t number) const { return all_[number]; }
-  /// Of a prospect, by the numbers in it.
-  [[nodiscard]] const std::vector<Prospect::Remembered>& memory(std::uint32_t number) const {
-    return memories_[number];
-  }
-  [[nodiscard]] const Prospect::Open& open(std::uint32_t number) const { return opens_[number]; }
-  [[nodiscard]] const Question& question(std::uint32_t number) const { return questions_[number]; }
-  [[nodiscard]] std::size_t question_count() const { return questions_.size(); }
-  /// Keeps within bounds what is kept; prospects are worked out anew when they are asked for again.
+  /// Keeps within bounds what is kept; numbers hold until then. Not while a thread works.
   void forget_some();
 
  private:
-  Prospect work_out(const Key& key, const ToldValues& before, const ToldValues& now);
+  friend class Prospects;
   /// What the cases of a property, or of the memory, hang on; the same for many prospects.
   using Footing = std::array<std::uint64_t, 7>;
+  struct OpenOn {
+    Footing footing{};
+    Prospect::Open open;
+  };
+  struct MemoryOn {
+    Footing footing{};
+    std::vector<Prospect::Remembered> memory;
+  };
+
+  SharedTable<Prospect> all_;
+  SharedTable<OpenOn> opens_;
+  SharedTable<MemoryOn> memories_;
+  SharedTable<Question> questions_;
+};
+
+/// One thread's way to prospects. Each is worked out once: states of the logic that differ only in
+/// what no property speaks of have the same.
+class Prospects {
+ public:
+  /// `histories` and `store` must outlive it. `alike`: see ScanGraph.
+  Prospects(const Histories& histories, bool alike, ProspectStore& store);
+
+  /// A number for the prospect; at() gives it.
+  std::uint32_t find(const ToldValues& before, const ToldValues& now, std::uint64_t bits);
+  [[nodiscard]] const Prospect& at(std::uint32_t number) const { return store_.all_[number]; }
+  /// Of a prospect, by the numbers in it.
+  [[nodiscard]] const std::vector<Prospect::Remembered>& memory(std::uint32_t number) const {
+    return store_.memories_[number].memory;
+  }
+  [[nodiscard]] const Prospect::Open& open(std::uint32_t number) const {
+    return store_.opens_[number].open;
+  }
+  [[nodiscard]] const Question& question(std::uint32_t number) const {
+    return store_.questions_[number];
+  }
+  [[nodiscard]] std::size_t question_count() const { return store_.questions_.size(); }
+
+ private:
+  using Footing = ProspectStore::Footing;
   struct Print {
     Histories::Footprint footprint;
     std::uint64_t told_mask;  ///< its part of a key
   };
+
+  Prospect work_out(const Key& key, const ToldValues& before, const ToldValues& now);
   [[nodiscard]] Footing footing_of(const Print& print, std::uint64_t whose, const Key& key) const;
   std::uint32_t number_of(const Question& question);
-  void forget_all();
 
   const Histories& histories_;
   bool alike_;
+  ProspectStore& store_;
   std::vector<Print> prints_;  ///< of each property, and last of the memory
-  std::vector<Prospect> all_;
-  Slots slots_;
-  std::vector<Prospect::Open> opens_;
-  std::vector<Footing> open_footings_;  ///< of these
-  Slots open_slots_;
-  std::vector<std::vector<Prospect::Remembered>> memories_;
-  std::vector<Footing> memory_footings_;  ///< of these
-  Slots memory_slots_;
-  std::vector<Question> questions_;
-  Slots question_slots_;
   Histories::Outlook outlook_;
   Adversary adversary_;
 };

@@ -72,7 +72,8 @@ Script script_of(const Subject& subject, const Histories& histories, const Explo
 
   Script script;
   script.born = unpack(states.key(path.front()).logic).memory.first_out;
-  Expansion expansion(subject, histories);
+  ProspectStore store;
+  Expansion expansion(subject, histories, store);
   for (std::size_t i = 0; i < path.size(); ++i) {
     const bool last = i + 1 == path.size();
     const Key& from = states.key(path[i]);

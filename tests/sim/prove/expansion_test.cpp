@@ -187,7 +187,8 @@ TEST_CASE(
       std::advance(memory, draw() % memories.size());
       const std::uint64_t history = *memory;
 
-      Expansion expansion(sample.subject, histories);
+      ProspectStore store;
+      Expansion expansion(sample.subject, histories, store);
       Coverage coverage(options);
       expansion.enter(from);
       expansion.expand(history, coverage, found);
@@ -240,7 +241,8 @@ TEST_CASE("parts of the logic are seen at work just where some whole run shows t
   for (const Sample& sample : samples(23)) {
     const logic::Options& options = sample.subject.options;
     const Histories none({}, options);
-    Expansion expansion(sample.subject, none);
+    ProspectStore store;
+    Expansion expansion(sample.subject, none, store);
     Expanded expanded;
     for (std::size_t first = 0; first + 4 <= sample.states.size(); first += 4) {
       Coverage found(options);
