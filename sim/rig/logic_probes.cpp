@@ -35,6 +35,12 @@ double command(const Rig& rig) {
              : 0.0;
 }
 
+/// What the logic asks of others in one scan.
+template <bool logic::Commands::*request>
+double asks(const Rig& rig) {
+  return rig.controller_runs() && rig.controller().commands().*request ? 1.0 : 0.0;
+}
+
 template <std::size_t index>
 double cause(const Rig& rig) {
   return rig.controller_runs() && (rig.controller().present_causes() >> index & 1U) != 0 ? 1.0
@@ -61,6 +67,14 @@ void add_commands(std::vector<Probe>& all, std::index_sequence<i...>) {
   (all.push_back(
        {names[i], ProbeKind::boolean, "", {}, "commanded: demanded and permitted", &command<i>}),
    ...);
+  const auto add = [&all](std::string_view name, std::string_view what, auto read) {
+    all.push_back({name, ProbeKind::boolean, "", {}, what, read});
+  };
+  using logic::Commands;
+  add("command.count_purge", "volume changes are counted", &asks<&Commands::count_purge>);
+  add("command.acknowledge", "a reset was accepted", &asks<&Commands::acknowledge>);
+  add("command.programme_restart", "a new cycle begins", &asks<&Commands::programme_restart>);
+  add("command.programme_advance", "the next segment begins", &asks<&Commands::programme_advance>);
 }
 
 template <std::size_t... i>

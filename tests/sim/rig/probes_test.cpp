@@ -115,6 +115,12 @@ const std::map<std::string_view, Meaning>& meanings() {
       {"gas_path", told([](const Controller& c) { return double(c.commands().gas); })},
       {"fan_state", told([](const Controller& c) { return double(c.commands().fan); })},
       {"jacket_state", told([](const Controller& c) { return double(c.commands().jacket); })},
+      {"command.count_purge", told([](const Controller& c) { return c.commands().count_purge; })},
+      {"command.acknowledge", told([](const Controller& c) { return c.commands().acknowledge; })},
+      {"command.programme_restart",
+       told([](const Controller& c) { return c.commands().programme_restart; })},
+      {"command.programme_advance",
+       told([](const Controller& c) { return c.commands().programme_advance; })},
       {"armed", told([](const Controller& c) { return double(c.logic().memory().armed); })},
       {"reading.temperature",
        told([](const Controller& c) { return double{c.instruments().temperature().value.value}; })},
@@ -263,12 +269,18 @@ TEST_CASE("states are called by the names that the logic gives them") {
 TEST_CASE("each probe reads what it says through a cycle, and has been seen to change") {
   rig::Oven by_door = rig::testing::quick_oven();
   by_door.settings.options.start_by_door = true;
+  settings::Programme& programme = by_door.settings.programme;
+  programme.segments[1] = programme.segments[0];
+  programme.segment_count = 2;
   OvenAtHand oven(by_door);
   Comparison comparison;
   const auto watch_s = [&](double seconds) {
     for (int scan = 0; scan < static_cast<int>(seconds * 100.0); ++scan) {
       oven.rig.step();
-      if (scan % 10 == 0) comparison.look(oven.rig);
+      const logic::Commands& commands = oven.rig.controller().commands();
+      const bool asks =
+          commands.acknowledge || commands.programme_restart || commands.programme_advance;
+      if (scan % 10 == 0 || asks) comparison.look(oven.rig);
     }
   };
   const auto watch_press = [&](bool Hands::*button) {
