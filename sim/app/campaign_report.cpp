@@ -8,6 +8,7 @@
 #include "firmware/logic/matrix.hpp"
 #include "sim/app/campaign_safety.hpp"
 #include "sim/app/cautions.hpp"
+#include "sim/campaign/pair_findings.hpp"
 #include "sim/hazards/hazards.hpp"
 
 namespace ovenproof::app {
@@ -142,20 +143,23 @@ std::string modes_table(const CampaignView& view, const Style& style) {
 
 std::string pair_text(const CampaignView& view, const Result& result) {
   const campaign::Injection& injection = view.plan.injections[result.number];
-  return fmt::format("{} asleep, then {} at {}", campaign::first_of(view.plan, injection).mode.id,
+  return fmt::format("{} unnoticed, then {} at {}",
+                     campaign::first_of(view.plan, injection).mode.id,
                      campaign::second_of(view.plan, injection).mode.id,
                      campaign::second_of(view.plan, injection).instant.id);
 }
 
-/// Pairs that end hazardous although neither failure alone does, worst first, each two modes once.
+/// Pairs that come to a hazard that neither comes to alone, each two modes once.
 std::string pairs_table(const CampaignView& view, const Style& style) {
-  std::vector<Result> bad = hazardous_pairs(view);
+  const std::vector<Result> bad = campaign::pair_findings(view.plan, view.results);
   const std::size_t pairs = view.plan.injections.size() - view.plan.singles;
   std::string text = style.heading("Two failures") + '\n';
-  text += paragraph(fmt::format("{} pairs injected; {} pairs of modes end hazardous though neither "
-                                "failure alone does.",
-                                pairs, bad.size()),
-                    2, 2);
+  text +=
+      paragraph(fmt::format("{} injected; {} to a hazard that neither of the two comes to alone.",
+                            counted(pairs, "pair"),
+                            bad.size() == 1 ? "1 pair of modes comes"
+                                            : fmt::format("{} pairs of modes come", bad.size())),
+                2, 2);
   for (const Result& result : bad) {
     text += paragraph(fmt::format("{}: {}; {} #{}", pair_text(view, result), hazard_text(result),
                                   detection_text(result), result.number),
@@ -165,26 +169,6 @@ std::string pairs_table(const CampaignView& view, const Style& style) {
 }
 
 }  // namespace
-
-std::vector<Result> hazardous_pairs(const CampaignView& view) {
-  const std::vector<ModeSummary> singles = campaign::summarize(view.plan, view.results);
-  const auto hazardous_alone = [&](std::size_t mode) {
-    return singles[mode].worst && singles[mode].worst->outcome == Outcome::hazardous;
-  };
-  std::map<std::tuple<std::size_t, bool, std::size_t>, Result> worst;
-  for (const Result& result : view.results) {
-    const campaign::Injection& injection = view.plan.injections[result.number];
-    if (!injection.second || result.outcome != Outcome::hazardous) continue;
-    const campaign::Injection::Second& second = *injection.second;
-    if (!second.demand && hazardous_alone(second.mode)) continue;
-    const auto [place, fresh] =
-        worst.emplace(std::tuple(injection.mode, second.demand, second.mode), result);
-    if (!fresh && campaign::worse(result, place->second)) place->second = result;
-  }
-  std::vector<Result> all;
-  for (auto& [key, result] : worst) all.push_back(std::move(result));
-  return all;
-}
 
 std::string short_duration(std::uint64_t ms) {
   if (ms < 1'000) return fmt::format("{} ms", ms);

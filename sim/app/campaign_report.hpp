@@ -26,9 +26,6 @@ std::string campaign_report(const CampaignView& view, const Style& style);
 /// One JSON object with a newline at the end.
 std::string campaign_json(const CampaignView& view);
 
-/// Pairs that end hazardous though the second failure alone does not: of each two modes the worst.
-std::vector<campaign::Result> hazardous_pairs(const CampaignView& view);
-
 /// Whether every single mode that ended hazardous is on the machine file's list of accepted ones.
 bool campaign_accepted(const CampaignView& view);
 

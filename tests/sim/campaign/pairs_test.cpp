@@ -1,10 +1,13 @@
+#include <initializer_list>
 #include <set>
+#include <stdexcept>
 
 #include <doctest/doctest.h>
 
 #include "fixture.hpp"
 #include "sim/campaign/branch.hpp"
 #include "sim/campaign/conditions.hpp"
+#include "sim/campaign/pair_findings.hpp"
 #include "sim/scenario/oven_bank.hpp"
 
 using namespace ovenproof;
@@ -116,4 +119,58 @@ TEST_CASE("pairs that go a first failure's way together come to the same as each
     CHECK(whole == result);
   }
   CHECK(onsets.size() > 1);
+}
+
+TEST_CASE(
+    "a pair is found by the hazards that neither of the two comes to alone, and by no other") {
+  Plan plan = small().campaign.plan();
+  std::vector<Result> results;
+  const auto comes_to = [&](std::uint64_t number, std::initializer_list<int> hazards,
+                            Conditions touched) {
+    Result result;
+    result.number = number;
+    result.outcome = Outcome::hazardous;
+    result.touched = touched;
+    for (const int hazard : hazards) {
+      result.hazards.emplace_back().hazard = static_cast<std::uint8_t>(hazard);
+    }
+    results.push_back(result);
+  };
+  const auto found = [&] {
+    std::vector<std::vector<int>> all;
+    for (const Result& finding : pair_findings(plan, results)) {
+      std::vector<int>& hazards = all.emplace_back();
+      for (const HazardHit& hit : finding.hazards) hazards.push_back(hit.hazard);
+    }
+    return all;
+  };
+  const auto pair_with = [&](bool demand) {
+    for (std::size_t i = plan.singles; i < plan.injections.size(); ++i) {
+      if (plan.injections[i].second->demand == demand) return plan.injections[i];
+    }
+    throw std::runtime_error("no such pair");
+  };
+  using Found = std::vector<std::vector<int>>;
+
+  const Injection with_mode = pair_with(false);
+  comes_to(with_mode.number, {2, 4}, limiter_called);
+  CHECK(found() == Found{{2, 4}});
+  comes_to(test::injection_of(small().campaign, "heater.switch_shorted"), {2}, every_scan);
+  CHECK(found() == Found{{4}});
+  results.clear();
+
+  const Injection with_demand = pair_with(true);
+  comes_to(with_demand.number, {1, 3}, limiter_called);
+  CHECK(found() == Found{{1, 3}});
+  // The same demand beside a lamp's coil, which nothing wakes.
+  Injection lamp = with_demand;
+  lamp.number = plan.injections.size();
+  lamp.mode = plan.injections[test::injection_of(small().campaign, "YL-1.coil_off")].mode;
+  lamp.realisation = 0;
+  plan.injections.push_back(lamp);
+  comes_to(lamp.number, {1}, every_scan);
+  CHECK(found() == Found{{3}});
+  // At another instant the demand may come to something else.
+  plan.injections.back().second->instant += 1;
+  CHECK(found() == Found{{1, 3}});
 }
