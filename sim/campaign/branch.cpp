@@ -196,8 +196,11 @@ namespace {
 
 /// Of failures in rising order, those that begin at that scan.
 std::span<const Failure> due(std::span<const Failure> failures, std::uint64_t scan) {
-  const auto [first, last] = std::ranges::equal_range(failures, scan, {}, &Failure::scan);
-  return {first, last};
+  std::size_t first = 0;
+  while (first < failures.size() && failures[first].scan < scan) ++first;
+  std::size_t end = first;
+  while (end < failures.size() && failures[end].scan == scan) ++end;
+  return failures.subspan(first, end - first);
 }
 
 }  // namespace
