@@ -20,8 +20,11 @@ constexpr PhaseSet oxygen_matters{Phase::purging, Phase::repurging, Phase::ramp,
 
 using S = Situation;
 
-/// Of causes that the logic is born with.
-constexpr bool never(const Facts& /*facts*/, const S& /*situation*/) { return false; }
+/// These never come by a condition.
+constexpr bool born_with(Cause cause) {
+  return cause == Cause::power_up || cause == Cause::watchdog_restart;
+}
+bool never(const Facts& /*facts*/, const S& /*situation*/) { return false; }
 
 }  // namespace
 
@@ -230,13 +233,10 @@ consteval bool ordered_by_cause() {
     if (static_cast<std::size_t>(matrix[i].cause) != i) return false;
     if ((matrix[i].kind == Kind::inhibit) != (i >= first_inhibit)) return false;
     if (matrix[i].withholds.empty()) return false;
-    const Condition& c = matrix[i].condition;
-    if ((c.fact == Fact::count) != (c.otherwise != nullptr)) return false;
   }
   return true;
 }
-static_assert(ordered_by_cause(),
-              "row n belongs to Cause n, trips before inhibits, no empty row, one condition");
+static_assert(ordered_by_cause(), "row n belongs to Cause n, trips before inhibits, no empty row");
 
 struct RowsByNeed {
   RowSet always = 0;
@@ -247,7 +247,7 @@ struct RowsByNeed {
 struct LookedAt {
   std::array<RowsByNeed, phase_count> in_phase{};
   std::array<RowSet, 256> with_outputs{};  ///< by the bits of the outputs
-  RowSet without_fact = 0;                 ///< those that are a function instead, but for never()
+  RowSet without_fact = 0;                 ///< those that are a function instead, and may come
   /// By fact: the rows that hold while it is off and while it is on.
   std::array<std::array<RowSet, 2>, plain_fact_count> with_fact{};
   std::array<FactSet, 2> facts{};  ///< of `with_fact`, those that have such rows
@@ -270,12 +270,13 @@ constexpr auto looked_at = [] {
       const OutputSet on = OutputSet::of_bits(static_cast<std::uint8_t>(bits));
       if (matrix[i].condition.outputs_fit(on)) table.with_outputs[bits] |= row;
     }
-    const auto& [fact, is, on, off, otherwise] = matrix[i].condition;
-    if (otherwise != nullptr) {
-      if (otherwise != never) table.without_fact |= row;
-    } else {
-      table.with_fact[static_cast<std::size_t>(fact)][is ? 1 : 0] |= row;
-      table.facts[is ? 1 : 0] |= bit(fact);
+    const Fact fact = matrix[i].condition.fact;
+    const std::size_t is = matrix[i].condition.is ? 1 : 0;
+    if (fact != Fact::count) {
+      table.with_fact[static_cast<std::size_t>(fact)][is] |= row;
+      table.facts[is] |= bit(fact);
+    } else if (!born_with(matrix[i].cause)) {
+      table.without_fact |= row;
     }
   }
   return table;

@@ -34,6 +34,12 @@ TEST_CASE("each cause of the matrix is expected by this test, by facts, by story
   CHECK(expected.size() == cause_count);
 }
 
+TEST_CASE("each row of the matrix hangs on one fact or on a function, not on both") {
+  for (const Row& row : matrix) {
+    CHECK((row.condition.fact == Fact::count) == (row.condition.otherwise != nullptr));
+  }
+}
+
 TEST_CASE("each row of the matrix has a key and a text of its own") {
   std::set<std::string_view> keys;
   std::set<std::string_view> texts;
