@@ -26,7 +26,7 @@ void Programme::move_setpoint(Celsius measured, bool fresh, const settings::Segm
   if (fresh) {
     start_ = setpoint_ = measured;
     ramped_ = Milliseconds{};
-  } else {
+  } else if (setpoint_ != segment.target) {
     const bool upwards = segment.target > start_;
     const float behind =
         upwards ? setpoint_.value - measured.value : measured.value - setpoint_.value;

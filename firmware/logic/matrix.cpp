@@ -1,7 +1,5 @@
 #include "firmware/logic/matrix.hpp"
 
-#include <bit>
-
 namespace ovenproof::logic {
 namespace {
 
@@ -248,9 +246,8 @@ struct LookedAt {
   std::array<RowsByNeed, phase_count> in_phase{};
   std::array<RowSet, 256> with_outputs{};  ///< by the bits of the outputs
   RowSet without_fact = 0;                 ///< those that are a function instead, and may come
-  /// By fact: the rows that hold while it is off and while it is on.
-  std::array<std::array<RowSet, 2>, plain_fact_count> with_fact{};
-  std::array<FactSet, 2> facts{};  ///< of `with_fact`, those that have such rows
+  /// By eight facts at a time and what these are: the rows that hold by one of them.
+  std::array<std::array<RowSet, 256>, (plain_fact_count + 7) / 8> with_facts{};
 };
 
 /// Worked out before the first scan: most rows do not concern most phases, and what an output ought
@@ -270,14 +267,12 @@ constexpr auto looked_at = [] {
       const OutputSet on = OutputSet::of_bits(static_cast<std::uint8_t>(bits));
       if (matrix[i].condition.outputs_fit(on)) table.with_outputs[bits] |= row;
     }
-    const Fact fact = matrix[i].condition.fact;
-    const std::size_t is = matrix[i].condition.is ? 1 : 0;
-    if (fact != Fact::count) {
-      table.with_fact[static_cast<std::size_t>(fact)][is] |= row;
-      table.facts[is] |= bit(fact);
-    } else if (!born_with(matrix[i].cause)) {
-      table.without_fact |= row;
+    const auto fact = static_cast<std::size_t>(matrix[i].condition.fact);
+    for (std::size_t eight = 0; eight < 256 && fact != plain_fact_count; ++eight) {
+      const bool is = (eight >> fact % 8 & 1U) != 0;
+      if (is == matrix[i].condition.is) table.with_facts[fact / 8][eight] |= row;
     }
+    if (fact == plain_fact_count && !born_with(matrix[i].cause)) table.without_fact |= row;
   }
   return table;
 }();
@@ -293,13 +288,10 @@ RowSet rows_in(Phase phase, OutputSet energised, const Options& options) {
 
 RowSet rows_by_fact(FactSet holding) {
   RowSet rows = looked_at.without_fact;
-  const auto add = [&rows](FactSet facts, std::size_t value) {
-    for (; facts != 0; facts &= facts - 1) {
-      rows |= looked_at.with_fact[static_cast<std::size_t>(std::countr_zero(facts))][value];
-    }
-  };
-  add(looked_at.facts[0] & ~holding, 0);
-  add(looked_at.facts[1] & holding, 1);
+  for (const std::array<RowSet, 256>& by_eight : looked_at.with_facts) {
+    rows |= by_eight[holding & 255U];
+    holding >>= 8U;
+  }
   return rows;
 }
 
