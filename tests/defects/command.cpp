@@ -3,8 +3,10 @@
 #include <charconv>
 #include <cstdio>
 #include <exception>
+#include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "record.hpp"
@@ -18,8 +20,9 @@ namespace {
 constexpr const char* usage =
     "The simulator with firmware that can be broken in one place at a time.\n"
     "  defects --defect N ARGUMENTS...   ovenproof ARGUMENTS with defect N awake; 0: none\n"
-    "  defects --record FILE PATH...     play the scenarios without defect, and note which\n"
-    "                                    defects would make a difference in each\n"
+    "  defects --record FILE N PATH...   play the scenarios without defect, and note which\n"
+    "                                    defects would make a difference in each, and which\n"
+    "                                    cells of the matrix beside defect N\n"
     "  defects --serve PATH...           play scenarios with one defect after the other,\n"
     "                                    as standard input says (see serve.hpp)\n";
 
@@ -28,15 +31,20 @@ int refuse() {
   return 2;
 }
 
+std::optional<int> number_in(std::string_view text) {
+  int number = 0;
+  const auto [end, failure] = std::from_chars(text.data(), text.data() + text.size(), number);
+  if (failure != std::errc{} || end != text.data() + text.size() || number < 0) return std::nullopt;
+  return number;
+}
+
 int chosen_command(std::span<const char* const> arguments) {
   if (arguments.size() < 3) return refuse();
   const std::string_view command = arguments[1];
   if (command == "--defect") {
-    const std::string_view text = arguments[2];
-    int place = 0;
-    const auto [end, failure] = std::from_chars(text.data(), text.data() + text.size(), place);
-    if (failure != std::errc{} || end != text.data() + text.size() || place < 0) return refuse();
-    select(place);
+    const std::optional<int> place = number_in(arguments[2]);
+    if (!place) return refuse();
+    select(*place);
     const auto rest = arguments.subspan(2);  // in place of the program's name
     return app::run_program(static_cast<int>(rest.size()), rest.data());
   }
@@ -44,8 +52,10 @@ int chosen_command(std::span<const char* const> arguments) {
     return std::vector<std::string>(arguments.begin() + static_cast<std::ptrdiff_t>(from),
                                     arguments.end());
   };
-  if (command == "--record" && arguments.size() > 3) {
-    record(arguments[2], strings(3));
+  if (command == "--record" && arguments.size() > 4) {
+    const std::optional<int> first_line = number_in(arguments[3]);
+    if (!first_line) return refuse();
+    record(arguments[2], *first_line, strings(4));
     return 0;
   }
   if (command == "--serve") {

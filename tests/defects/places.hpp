@@ -25,6 +25,12 @@ inline constexpr unsigned char differs = 2;  ///< its defect would have changed 
 /// What was noted of each place.
 inline constinit std::array<unsigned char, 65536> notes{};
 
+/// The matrix notes, too, while a defect is awake beside which its cells are to be broken.
+inline constinit bool noting_the_matrix = false;
+/// Rows of the matrix that may have latched what is latched: those that came since the last reset.
+/// All, where what is latched came before notes were taken.
+inline constinit std::uint64_t ripened = 0;
+
 inline void note(int place, bool would_differ) {
   notes[static_cast<std::size_t>(place)] |= would_differ ? come_to | differs : come_to;
 }

@@ -45,7 +45,7 @@ std::vector<int> together(std::vector<int> a, const std::vector<int>& b) {
 
 }  // namespace
 
-void record(const std::string& file, const std::vector<std::string>& paths) {
+void record(const std::string& file, int first_line, const std::vector<std::string>& paths) {
   const Library library = load(paths);
   const auto beginnings = all_beginnings(library);
   const auto from = [&](const Checkpoints& checkpoints, std::size_t item) -> const Checkpoint* {
@@ -102,6 +102,15 @@ void record(const std::string& file, const std::vector<std::string>& paths) {
     out["items"].push_back(std::move(item));
   }
   out["reached"] = places_reached();
+
+  // And what the matrix would change where the first line of defence is gone.
+  select(first_line);
+  note_the_matrix();
+  for (std::size_t i = 0; i < library.items.size(); ++i) {
+    forget_differences();
+    play_item(library, i, from(there, i), false);
+    out["items"][i]["differs_beside"] = places_that_differ();
+  }
 
   std::ofstream stream(file);
   stream << out.dump() << '\n';

@@ -1,6 +1,7 @@
 #include "recording.hpp"
 
 #include <cstddef>
+#include <cstdint>
 
 #include "places.hpp"
 
@@ -25,6 +26,7 @@ std::vector<int> numbers(unsigned char mark) {
 
 void select(int place) {
   chosen = place;
+  noting_the_matrix = taking_notes();
   break_also(place);
 }
 
@@ -33,7 +35,10 @@ void break_also(int place) {
   logic::rework_rows();
 }
 
+void note_the_matrix() { noting_the_matrix = true; }
+
 void forget_differences() {
+  ripened = ~std::uint64_t{0};
   for (unsigned char& each : notes) each &= come_to;
 }
 

@@ -9,6 +9,9 @@ void select(int place);
 /// Breaks the matrix in addition to whatever else is awake; for defects of the matrix only.
 void break_also(int place);
 
+/// Has the matrix note which of its cells would make a difference beside the defect that is awake.
+void note_the_matrix();
+
 /// While recording: forgets which defects would have made a difference.
 void forget_differences();
 /// The places whose defects would have made a difference since `forget_differences`, rising.

@@ -39,6 +39,13 @@ def before(name, text, places, root):
 
 def after(name, text, places, rewriter, root):
     """Additions to the rewritten source."""
+    if name == "firmware/logic/trips.cpp":
+        return replace(name, text, "OutputSet withheld = scan.memory.latched;",
+                       "OutputSet withheld = latched_for(demanded, scan.memory.latched, scan.memory.first_out);")
+    if name == "firmware/logic/decisions.cpp":
+        return replace(name, text, "memory.latched.has(Output::process_valve)",
+                       "latched_for(OutputSet(Output::process_valve), memory.latched, memory.first_out)"
+                       ".has(Output::process_valve)")
     if name == "firmware/logic/machine.hpp":
         return replace(name, text, "namespace msm_tools {", "namespace msm_tools {" + MACHINE_TOOLS)
     if name == "firmware/logic/matrix.hpp":
@@ -121,13 +128,19 @@ def timers(name, text, places, timers_text):
 # --- the matrix ---
 
 MATRIX_TOOLS = """
-/// While recording: the row's cause is there.
+/// While noting: the row's cause is there.
 void note_row(const Row& row, const Facts& facts, Phase phase);
+/// While noting: what trips have latched decides over these outputs now.
+void note_latched(OutputSet demanded, OutputSet latched, Cause first_out);
+
 inline bool present(const Row& row, const Facts& facts, const Situation& situation) {
   const bool there = row.condition.holds(facts, situation);
-  if (there && ::ovenproof::defects::chosen < ::ovenproof::defects::none)
-    note_row(row, facts, situation.phase);
+  if (there && ::ovenproof::defects::noting_the_matrix) note_row(row, facts, situation.phase);
   return there;
+}
+inline OutputSet latched_for(OutputSet demanded, OutputSet latched, Cause first_out) {
+  if (::ovenproof::defects::noting_the_matrix) note_latched(demanded, latched, first_out);
+  return latched;
 }
 """
 
@@ -243,13 +256,25 @@ void break_matrix(int place) {
 void note_row(const Row& row, const Facts& facts, Phase phase) {
   const int index = static_cast<int>(row.cause);
   const bool ripe = row.delay == Timer::count || facts.elapsed(row.delay);
+  const bool trips = row.kind == Kind::trip;
+  if (trips && ripe) ::ovenproof::defects::ripened |= RowSet{1} << index;
+  // What a trip withholds matters where it is asked for: see note_latched.
   for (const RowPlace& cell : cells)
-    if (cell.row == index) ::ovenproof::defects::note(cell.place, ripe);
+    if (cell.row == index) ::ovenproof::defects::note(cell.place, ripe && !trips);
   for (const RowPlace& one : phases_left_out)
     if (one.row == index && one.index == static_cast<int>(phase))
       ::ovenproof::defects::note(one.place, true);
   for (const RowPlace& delay : delays)
     if (delay.row == index) ::ovenproof::defects::note(delay.place, !ripe);
+}
+
+void note_latched(OutputSet demanded, OutputSet latched, Cause first_out) {
+  if (first_out == Cause::none) ::ovenproof::defects::ripened = 0;
+  for (const RowPlace& cell : cells) {
+    const OutputSet output(static_cast<Output>(cell.index));
+    if ((::ovenproof::defects::ripened >> cell.row & 1U) != 0 && !(demanded & latched & output).empty())
+      ::ovenproof::defects::note(cell.place, true);
+  }
 }
 }  // namespace ovenproof::logic
 """

@@ -88,6 +88,7 @@ class Library:
         self.reached = set(recorded["reached"])
         self.on_the_way = [set(each["differs"]) for each in recorded["beginnings"]]
         self.own = [set(item["differs"]) for item in self.items]
+        self.beside = [set(item["differs_beside"]) for item in self.items]
 
     def orders(self, place):
         """[(item, whether its beginning has to be reached with the defect)]"""
@@ -99,6 +100,10 @@ class Library:
             if everywhere or on_the_way or place["number"] in self.own[index]:
                 found.append((index, on_the_way))
         return found
+
+    def orders_beside(self, cell):
+        """The same for a cell of the matrix beside the defect that takes the first line away."""
+        return [(index, False) for index, cells in enumerate(self.beside) if cell["number"] in cells]
 
 
 class Experience:
@@ -139,13 +144,13 @@ def check_sound(options):
         raise Wrong("the altered copy without defect gives other results than the program that ships")
 
 
-def recorded_library(options, digest):
+def recorded_library(options, digest, first_line):
     file, mark = options.work / "record.json", options.work / "record.digest"
     if not (file.exists() and mark.exists() and mark.read_text(encoding="utf-8") == digest):
         print("checking that all scenarios pass without defect, and come out the same", file=sys.stderr)
         check_sound(options)
         print("noting which defects make a difference in which scenario", file=sys.stderr)
-        done = subprocess.run([options.program, "--record", file, *options.paths], stderr=subprocess.PIPE)
+        done = subprocess.run([options.program, "--record", file, str(first_line), *options.paths], stderr=subprocess.PIPE)
         if done.returncode != 0:
             raise Wrong(done.stderr.decode(errors="replace"))
         mark.write_text(digest, encoding="utf-8")
@@ -198,20 +203,21 @@ class Survey(Workers):
 
     def behind_the_first_line(self, first_line):
         """Cells that nothing noticed, to be tried with the sequence's own reaction taken away."""
-        self.beside = first_line["number"]
+        self.beside = first_line
         self.begin([place for place in self.places if place["kind"] == CELL
-                    and self.results.by_number[place["number"]]["end"] == "survived"
+                    and self.results.by_number[place["number"]]["end"] in ("survived", "no difference")
                     and place["number"] not in self.results.behind])
 
     def take(self):
         """The next defect that some scenario could notice, and its orders."""
         with self.lock:
             while (place := self.next()) is not None:
-                orders = self.library.orders(place)
+                orders = self.library.orders(place) if self.beside is None else self.library.orders_beside(place)
                 if orders:
                     return place, self.experience.sort(place, orders, self.library)
-                self.results.add({"defect": place["number"], "end": "no difference",
-                                  "reached": place["number"] in self.library.reached})
+                result = {"defect": place["number"], "end": "no difference",
+                          "reached": place["number"] in self.library.reached}
+                self.results.add(result if self.beside is None else {**result, "beside": self.beside})
         return None
 
     def work(self):
@@ -326,13 +332,14 @@ def main(arguments):
             redundant = {cell: reason for cell, reason in redundant.items() if cell in seen}
         options.work.mkdir(parents=True, exist_ok=True)
         digest = digest_of(options)
-        library = recorded_library(options, digest)
+        first_line = next((place["number"] for place in everything
+                           if (place["kind"], place["what"]) == FIRST_LINE), None)
+        library = recorded_library(options, digest, first_line or 0)
         results = Results(options.work / "results.jsonl", digest)
         survey = Survey(options, places, library, results)
         survey.run()
-        first_line = [place for place in everything if (place["kind"], place["what"]) == FIRST_LINE]
         if first_line:
-            survey.behind_the_first_line(first_line[0])
+            survey.behind_the_first_line(first_line)
             survey.run()
         text, good = report(places, library, results, redundant)
     except (Wrong, OSError) as wrong:

@@ -24,6 +24,7 @@ if "run" in sys.argv:
     sys.exit(told["status"])
 if sys.argv[1] == "--record":
     json.dump(told["record"], open(sys.argv[2], "w"))
+    open(os.path.join(here, "recorded_beside"), "w").write(sys.argv[3])
     sys.exit(0)
 print(json.dumps({{"items": len(told["record"]["items"])}}), flush=True)
 for line in sys.stdin:
@@ -49,8 +50,10 @@ class SurveyTest(unittest.TestCase):
         self.addCleanup(scratch.cleanup)
         self.folder = Path(scratch.name)
         self.told = {"sound_output": "{}", "altered_output": "{}", "status": 0,
-                     "record": {"items": [{"name": "quick", "file": "a.yaml", "cost_s": 0.1, "differs": [1, 2, 3], "beginning": 0},
-                                          {"name": "slow", "file": "b.yaml", "cost_s": 9.0, "differs": [1, 2, 3]}],
+                     "record": {"items": [{"name": "quick", "file": "a.yaml", "cost_s": 0.1, "differs": [1, 2, 3],
+                                           "beginning": 0, "differs_beside": []},
+                                          {"name": "slow", "file": "b.yaml", "cost_s": 9.0, "differs": [1, 2, 3],
+                                           "differs_beside": [1, 7]}],
                                 "beginnings": [{"differs": [2]}], "reached": [1, 2, 3, 4]},
                      "answers": {"1": KILLED, "2": KILLED, "3": {"end": "survived"}}}
         self.places = [place(1, survey.CELL, "door / fan"), place(2, "! flipped", "!a"),
@@ -132,8 +135,22 @@ class SurveyTest(unittest.TestCase):
         self.assertEqual(status, 0)
         self.assertIn("noticed 0, noticed once the sequence does not follow trips 1, listed as redundant 0, unnoticed 0", out)
         self.assertEqual([(o["defect"], o.get("beside")) for o in self.orders], [(1, None), (2, None), (3, None), (1, 6)])
+        self.assertEqual(self.orders[-1]["items"], [1])  # in which it makes a difference then
+        self.assertEqual((self.folder / "recorded_beside").read_text(), "6")
         again = self.run_survey()
         self.assertEqual((again[:2], self.orders), ((status, out), []))
+
+    def test_a_cell_that_makes_a_difference_only_behind_the_sequence_is_tried_there(self):
+        self.places[0]["number"] = 7
+        self.told["answers"]["7b"] = KILLED
+        self.assertEqual(self.with_first_line(KILLED)[0], 0)
+        self.assertEqual([(o["defect"], o.get("beside")) for o in self.orders], [(2, None), (3, None), (7, 6)])
+
+    def test_a_cell_that_makes_no_difference_anywhere_fails(self):
+        self.places[0]["number"] = 8
+        status, out, _ = self.with_first_line(KILLED)
+        self.assertEqual(status, 1)
+        self.assertIn("FAILED: cleared cell door / fan is not noticed", out)
 
     def test_a_cell_that_is_not_noticed_even_then_fails(self):
         for behind in ({"end": "survived"}, {"end": "crashed"}):

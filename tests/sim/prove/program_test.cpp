@@ -94,6 +94,21 @@ TEST_CASE("a false claim is refuted with a table, and its scenario fails when it
   CHECK(contains(replay.out, "never rises(command.k1)"));
 }
 
+TEST_CASE("the scenario of a refutation passes where what it speaks of no longer comes about") {
+  const Scratch scratch;
+  REQUIRE(
+      scratch.run("prove --out refuted --claim 'never rises(command.k1)' " + hurried() + machine)
+          .status == 1);
+  const fs::path file = scratch.work() / "refuted" / "refuted_CLAIM-1.yaml";
+  std::string text = contents(file);
+  const std::string claim = "never rises(command.k1)";
+  REQUIRE(contains(text, claim));
+  // As if the logic had been mended: the same steps, and nothing of this in them.
+  text.replace(text.rfind(claim), claim.size(), "always (phase = flushing implies command.fan)");
+  std::ofstream(file) << text;
+  CHECK(scratch.run("run refuted/refuted_CLAIM-1.yaml").status == 0);
+}
+
 TEST_CASE("a claim whose premise never comes about is vacuous, not proved, exit status 1") {
   const Scratch scratch;
   const Run run = scratch.run("prove --claim 'always (phase = flushing implies command.fan)' " +
