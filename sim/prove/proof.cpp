@@ -65,7 +65,8 @@ Proof prove(const Subject& subject, const Durations& durations,
   proof.depth = exploration.depth;
   proof.peak_bytes = exploration.peak_bytes;
   for (std::size_t i = 0; i < fitting.size(); ++i) {
-    Claim claim{fitting[i], standing_of(exploration.properties[i], exploration.complete), {}, {}};
+    Claim claim{
+        fitting[i], standing_of(exploration.properties[i], exploration.complete), {}, {}, {}};
     if (claim.standing == Standing::refuted) {
       const properties::Property& property = checked.properties[i];
       const Script script = script_of(subject, histories, exploration, i);
@@ -74,6 +75,7 @@ Proof prove(const Subject& subject, const Durations& durations,
       }
       claim.script = minimised(subject.options, script, property);
       claim.played = play(subject.options, *claim.script, property);
+      claim.as_usual = needed_as_usual(subject.options, *claim.script, property);
     }
     proof.claims.push_back(std::move(claim));
   }

@@ -23,8 +23,9 @@ enum class Standing : std::uint8_t {
 struct Claim {
   Interlock interlock;
   Standing standing = Standing::open;
-  std::optional<Script> script;  ///< minimised, if refuted
-  std::optional<Played> played;  ///< the script's run
+  std::optional<Script> script;   ///< minimised, if refuted
+  std::optional<Played> played;   ///< the script's run
+  std::vector<FactSet> as_usual;  ///< of each scan of it, see needed_as_usual
 };
 
 struct Proof {

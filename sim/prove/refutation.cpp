@@ -1,6 +1,7 @@
 #include "sim/prove/refutation.hpp"
 
 #include <algorithm>
+#include <array>
 #include <stdexcept>
 
 #include "sim/properties/monitor.hpp"
@@ -119,6 +120,30 @@ Script minimised(const Options& options, Script script, const properties::Proper
     }
   }
   return script;
+}
+
+std::vector<FactSet> needed_as_usual(const Options& options, const Script& script,
+                                     const properties::Property& property) {
+  using enum Fact;
+  constexpr std::array progress{ramp_complete,         soak_complete, last_segment,
+                                oxygen_at_gate,        gas_settled,   elements_cool,
+                                purge_volumes_reached, cool_to_unload};
+  std::vector<FactSet> needed(script.scans.size());
+  for (std::size_t i = 0; i < script.scans.size(); ++i) {
+    Script tried = script;
+    for (const Fact fact : progress) {
+      if ((script.scans[i].known & bit(fact)) != 0) continue;
+      Script further = tried;
+      further.scans[i].known |= bit(fact);
+      further.scans[i].value |= bit(fact);
+      if (play(options, further, property).violated_in) {
+        tried = std::move(further);
+      } else {
+        needed[i] |= bit(fact);
+      }
+    }
+  }
+  return needed;
 }
 
 }  // namespace ovenproof::prove

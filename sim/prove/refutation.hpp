@@ -45,4 +45,10 @@ struct Played {
 [[nodiscard]] Script minimised(const logic::Options& options, Script script,
                                const properties::Property& property);
 
+/// Of each scan, what the process must not have brought about yet: with these facts the script
+/// would violate nothing, though it would with all others that only the process brings about.
+[[nodiscard]] std::vector<FactSet> needed_as_usual(const logic::Options& options,
+                                                   const Script& script,
+                                                   const properties::Property& property);
+
 }  // namespace ovenproof::prove

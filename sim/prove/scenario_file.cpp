@@ -1,7 +1,7 @@
 #include "sim/prove/scenario_file.hpp"
 
 #include <array>
-#include <cctype>
+#include <bit>
 #include <optional>
 #include <string_view>
 #include <vector>
@@ -157,27 +157,12 @@ std::string joined(const std::vector<std::string>& conditions) {
   return all;
 }
 
-/// Facts that the interlock speaks of, that only the process brings about, and that the script
-/// leaves as usual in the violating scan: on an oven they may have come meanwhile.
-std::vector<std::string> usual_in_the_end(const Claim& claim, const ScenarioMachine& machine) {
-  const std::size_t last = claim.script->scans.size() - 1;
-  std::vector<std::string> waits;
-  for (std::size_t i = 0; i < plain_fact_count; ++i) {
-    const auto fact = static_cast<Fact>(i);
-    const FactSet one = FactSet{1} << i;
-    const bool value = (claim.played->scans[last].facts & one) != 0;
-    const std::string named = "fact." + name(fact);
-    const std::string& text = claim.interlock.text;
-    const std::size_t at = text.find(named);
-    const bool whole = at != std::string::npos &&
-                       (at + named.size() == text.size() ||
-                        (std::isalnum(static_cast<unsigned char>(text[at + named.size()])) == 0 &&
-                         text[at + named.size()] != '_'));
-    const bool listed = (claim.script->scans[last].known & one) != 0;
-    if (whole && !listed && doing_for(fact, value, false, machine).step.empty()) {
-      waits.push_back((value ? "" : "not ") + named);
-    }
-  }
+/// What the process must not have brought about yet in the scan: on an oven it may have, when the
+/// rest has come.
+std::string not_yet(FactSet as_usual) {
+  std::string waits;
+  for (; as_usual != 0; as_usual &= as_usual - 1)
+    waits += " and not fact." + name(static_cast<Fact>(std::countr_zero(as_usual)));
   return waits;
 }
 
@@ -202,6 +187,7 @@ std::string scenario_of(const Claim& claim, const ScenarioMachine& machine) {
   }
   steps += "  - door: closed\n";
   Reading before;
+  Phase phase = Phase::tripped;
   OutputSet energised;
   // Condition that the next doing waits for: first that the oven is as usual.
   std::string pending = "fact.door_closed and fact.temperature_valid and fact.gas_supply_ok";
@@ -210,8 +196,15 @@ std::string scenario_of(const Claim& claim, const ScenarioMachine& machine) {
     const Scene scene = scene_of(script.scans[i], before, usual_facts(energised), machine);
     const LogicState after = unpack(played.scans[i].answer.state);
     for (const std::string& remark : scene.remarks) steps += comment(remark);
-    if (i + 1 == script.scans.size() && !pending.empty()) {
-      for (const std::string& wait : usual_in_the_end(claim, machine)) pending += " and " + wait;
+    const std::string usual = not_yet(claim.as_usual[i]);
+    if (!usual.empty() && !pending.empty() &&
+        (!scene.doings.empty() || i + 1 == script.scans.size())) {
+      // What the scan before waited for may be over by then.
+      steps +=
+          "  - when: " + quoted(pending) + "\n    timeout: 24 h\n    note: " +
+          quoted(i == 0 ? "as usual" : "scan " + std::to_string(i - 1) + " of the refutation") +
+          "\n";
+      pending = std::string("phase = ") + name_of(phase) + usual;
     }
     bool first = true;
     for (const std::string& doing : scene.doings) {
@@ -234,6 +227,7 @@ std::string scenario_of(const Claim& claim, const ScenarioMachine& machine) {
       pending = joined(waits);
     }
     before = script.scans[i];
+    phase = after.places.phase;
     energised = after.memory.energised;
   }
   if (!pending.empty()) {
