@@ -44,8 +44,9 @@ def after(name, text, places, rewriter, root):
                        "OutputSet withheld = latched_for(demanded, scan.memory.latched, scan.memory.first_out);")
     if name == "firmware/logic/decisions.cpp":
         return replace(name, text, "memory.latched.has(Output::process_valve)",
-                       "latched_for(OutputSet(Output::process_valve), memory.latched, memory.first_out)"
-                       ".has(Output::process_valve)")
+                       # While noting it is looked at without a blanket, too.
+                       "latched_for(memory.blanket ? OutputSet(Output::process_valve) : OutputSet(), memory.latched,"
+                       " memory.first_out).has(Output::process_valve)")
     if name == "firmware/logic/machine.hpp":
         return replace(name, text, "namespace msm_tools {", "namespace msm_tools {" + MACHINE_TOOLS)
     if name == "firmware/logic/matrix.hpp":
@@ -130,7 +131,7 @@ def timers(name, text, places, timers_text):
 MATRIX_TOOLS = """
 /// While noting: the row's cause is there.
 void note_row(const Row& row, const Facts& facts, Phase phase);
-/// While noting: what trips have latched decides over these outputs now.
+/// While noting: what trips have latched decides over these outputs now, and inhibits over the rest.
 void note_latched(OutputSet demanded, OutputSet latched, Cause first_out);
 
 inline bool present(const Row& row, const Facts& facts, const Situation& situation) {
@@ -244,6 +245,7 @@ struct RowPlace {
   int place;
 };
 @TABLES@
+OutputSet asked;  // while noting: demanded, and by no trip withheld
 }  // namespace
 
 void break_matrix(int place) {
@@ -258,9 +260,10 @@ void note_row(const Row& row, const Facts& facts, Phase phase) {
   const bool ripe = row.delay == Timer::count || facts.elapsed(row.delay);
   const bool trips = row.kind == Kind::trip;
   if (trips && ripe) ::ovenproof::defects::ripened |= RowSet{1} << index;
-  // What a trip withholds matters where it is asked for: see note_latched.
+  // What a trip withholds matters where its output is asked for: see note_latched.
   for (const RowPlace& cell : cells)
-    if (cell.row == index) ::ovenproof::defects::note(cell.place, ripe && !trips);
+    if (cell.row == index)
+      ::ovenproof::defects::note(cell.place, ripe && !trips && asked.has(static_cast<Output>(cell.index)));
   for (const RowPlace& one : phases_left_out)
     if (one.row == index && one.index == static_cast<int>(phase))
       ::ovenproof::defects::note(one.place, true);
@@ -269,6 +272,7 @@ void note_row(const Row& row, const Facts& facts, Phase phase) {
 }
 
 void note_latched(OutputSet demanded, OutputSet latched, Cause first_out) {
+  asked = demanded - latched;
   if (first_out == Cause::none) ::ovenproof::defects::ripened = 0;
   for (const RowPlace& cell : cells) {
     const OutputSet output(static_cast<Output>(cell.index));
