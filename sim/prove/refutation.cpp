@@ -125,9 +125,11 @@ Script minimised(const Options& options, Script script, const properties::Proper
 std::vector<FactSet> needed_as_usual(const Options& options, const Script& script,
                                      const properties::Property& property) {
   using enum Fact;
-  constexpr std::array progress{ramp_complete,         soak_complete, last_segment,
-                                oxygen_at_gate,        gas_settled,   elements_cool,
-                                purge_volumes_reached, cool_to_unload};
+  // Where one of several must not have come, it is the latest of these: what is so all along, or
+  // soon, cannot be waited for.
+  constexpr std::array progress{last_segment,   gas_settled,           cool_to_unload,
+                                oxygen_at_gate, purge_volumes_reached, elements_cool,
+                                ramp_complete,  soak_complete};
   std::vector<FactSet> needed(script.scans.size());
   for (std::size_t i = 0; i < script.scans.size(); ++i) {
     Script tried = script;
