@@ -20,9 +20,11 @@ namespace {
 constexpr const char* usage =
     "The simulator with firmware that can be broken in one place at a time.\n"
     "  defects --defect N ARGUMENTS...   ovenproof ARGUMENTS with defect N awake; 0: none\n"
-    "  defects --record FILE N PATH...   play the scenarios without defect, and note which\n"
-    "                                    defects would make a difference in each, and which\n"
-    "                                    cells of the matrix beside defect N\n"
+    "  defects --record FILE N I COUNT PATH...\n"
+    "                                    play every COUNTth scenario, the Ith first, without\n"
+    "                                    defect, and note which defects would make a\n"
+    "                                    difference in each, and which cells of the matrix\n"
+    "                                    beside defect N\n"
     "  defects --serve PATH...           play scenarios with one defect after the other,\n"
     "                                    as standard input says (see serve.hpp)\n";
 
@@ -52,10 +54,13 @@ int chosen_command(std::span<const char* const> arguments) {
     return std::vector<std::string>(arguments.begin() + static_cast<std::ptrdiff_t>(from),
                                     arguments.end());
   };
-  if (command == "--record" && arguments.size() > 4) {
+  if (command == "--record" && arguments.size() > 6) {
     const std::optional<int> first_line = number_in(arguments[3]);
-    if (!first_line) return refuse();
-    record(arguments[2], *first_line, strings(4));
+    const std::optional<int> index = number_in(arguments[4]);
+    const std::optional<int> count = number_in(arguments[5]);
+    if (!first_line || !index || !count || *index >= *count) return refuse();
+    const Share share{static_cast<std::size_t>(*index), static_cast<std::size_t>(*count)};
+    record(arguments[2], *first_line, share, strings(6));
     return 0;
   }
   if (command == "--serve") {

@@ -2,4 +2,4 @@
 
 CELL = "matrix cell cleared"
 # With it the sequence does not follow trips: the matrix alone holds the outputs off.
-FIRST_LINE = ("guard of a transition forced", "CycleMachine -> TrippedState on Protect: transition lost")
+FIRST_LINE = ("statement deleted", "sequence_.send(Protect{scan})")

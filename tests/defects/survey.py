@@ -48,6 +48,8 @@ def parse_arguments(arguments):
     parser.add_argument("--only", default="", help="only places in files whose path begins so")
     parser.add_argument("--kind", default="", help="only places whose kind holds this text")
     parser.add_argument("--limit", type=int, default=300, metavar="S", help="processor seconds a defect (default 300)")
+    parser.add_argument("--at-most", type=int, metavar="N",
+                        help="try a defect in N cases at most, those that promise most, of as many files as can be")
     parser.add_argument("--jobs", type=int, default=2, help="workers (default 2)")
     parser.add_argument("paths", nargs="+", help="machines, scenarios and folders")
     return parser.parse_args(arguments)
@@ -88,6 +90,7 @@ class Library:
         self.reached = set(recorded["reached"])
         self.on_the_way = [set(each["differs"]) for each in recorded["beginnings"]]
         self.own = [set(item["differs"]) for item in self.items]
+        self.files = [item["file"] for item in self.items]
         self.beside = [set(item["differs_beside"]) for item in self.items]
 
     def orders(self, place):
@@ -128,6 +131,15 @@ class Experience:
         return sorted(orders, key=lambda order: (order[1], -promise(order[0]), order[0]))
 
 
+def at_most(count, orders, files):
+    """The first of each file, then the second of each file ..., `count` in all, in the order they had."""
+    seen, turns = Counter(), []
+    for position, (item, _) in enumerate(orders):
+        turns.append((seen[files[item]], position))
+        seen[files[item]] += 1
+    return [orders[position] for position in sorted(position for _, position in sorted(turns)[:count])]
+
+
 # --- the checks that come first ---
 
 def check_sound(options):
@@ -150,11 +162,25 @@ def recorded_library(options, digest, first_line):
         print("checking that all scenarios pass without defect, and come out the same", file=sys.stderr)
         check_sound(options)
         print("noting which defects make a difference in which scenario", file=sys.stderr)
-        done = subprocess.run([options.program, "--record", file, str(first_line), *options.paths], stderr=subprocess.PIPE)
-        if done.returncode != 0:
-            raise Wrong(done.stderr.decode(errors="replace"))
+        file.write_text(json.dumps(record(options, first_line)), encoding="utf-8")
         mark.write_text(digest, encoding="utf-8")
     return Library(json.loads(file.read_text(encoding="utf-8")))
+
+
+def record(options, first_line):
+    """Each job notes its share."""
+    parts = [options.work / f"record.{share}.json" for share in range(options.jobs)]
+    recorders = [subprocess.Popen([options.program, "--record", part, str(first_line), str(share), str(options.jobs),
+                                   *options.paths], stderr=subprocess.PIPE) for share, part in enumerate(parts)]
+    problems = [recorder.communicate()[1].decode(errors="replace") for recorder in recorders]
+    if any(recorder.returncode != 0 for recorder in recorders):
+        raise Wrong("".join(problems))
+    shares = [json.loads(part.read_text(encoding="utf-8")) for part in parts]
+    for part in parts:
+        part.unlink()
+    whole = {key: [next((one for one in each if one is not None), None) for each in zip(*(s[key] for s in shares))]
+             for key in ("items", "beginnings")}
+    return {**whole, "reached": sorted(set().union(*(share["reached"] for share in shares)))}
 
 
 # --- results ---
@@ -199,7 +225,14 @@ class Survey(Workers):
         for result in results.by_number.values():
             if result["end"] == "killed" and result["defect"] in by_number:
                 self.experience.learn(by_number[result["defect"]], result["item"])
-        self.begin([place for place in places if place["number"] not in results.by_number])
+        self.begin([place for place in places if not self.is_done(place)])
+
+    def is_done(self, place):
+        """Judged, and if it survived, in as many cases as are now to be tried."""
+        result = self.results.by_number.get(place["number"])
+        if result is None or result["end"] != "survived":
+            return result is not None
+        return result["tried"] >= min(result["items"], self.options.at_most or result["items"])
 
     def behind_the_first_line(self, first_line):
         """Cells that nothing noticed, to be tried with the sequence's own reaction taken away."""
@@ -214,20 +247,25 @@ class Survey(Workers):
             while (place := self.next()) is not None:
                 orders = self.library.orders(place) if self.beside is None else self.library.orders_beside(place)
                 if orders:
-                    return place, self.experience.sort(place, orders, self.library)
+                    return place, len(orders), self.to_try(place, orders)
                 result = {"defect": place["number"], "end": "no difference",
                           "reached": place["number"] in self.library.reached}
                 self.results.add(result if self.beside is None else {**result, "beside": self.beside})
         return None
+
+    def to_try(self, place, orders):
+        orders = self.experience.sort(place, orders, self.library)
+        if self.options.at_most is None or self.beside is not None:
+            return orders
+        return at_most(self.options.at_most, orders, self.library.files)
 
     def work(self):
         server = None
         try:
             while (taken := self.take()) is not None:
                 server = server or self.start()
-                place, orders = taken
-                result = self.ask(server, place, orders)
-                result["items"] = len(orders)
+                place, items, orders = taken
+                result = {**self.ask(server, place, orders), "items": items, "tried": len(orders)}
                 with self.lock:
                     self.results.add(result)
                     if result["end"] == "killed":
@@ -292,7 +330,7 @@ def report(places, library, all_results, redundant):
             lines.append(f"{place['file']}:{place['line']}:{place['column']}: [{place['number']}] {place['kind']}: "
                          f"{place['what']}{tail(result)}")
 
-    section("Survivors", ("survived",), lambda r: f" (made a difference in {r['items']} of {len(library.items)})")
+    section("Survivors", ("survived",), lambda r: f" (makes a difference in {r['items']} of {len(library.items)}, tried in {r['tried']})")
     section("Without a difference in any scenario", ("no difference",),
             lambda r: "" if r["reached"] else " (never come to)")
     section("No kills, to be looked at", BROKEN, lambda r: f" ({r['end']}: {r.get('why', '')})")

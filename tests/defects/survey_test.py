@@ -23,9 +23,13 @@ if "run" in sys.argv:
     sys.stdout.write(told["altered_output"] if "--defect" in sys.argv else told["sound_output"])
     sys.exit(told["status"])
 if sys.argv[1] == "--record":
-    json.dump(told["record"], open(sys.argv[2], "w"))
+    share, shares = int(sys.argv[4]), int(sys.argv[5])
+    own = lambda all: [one if i % shares == share else None for i, one in enumerate(all)]
+    record = told["record"]
+    json.dump({{"items": own(record["items"]), "beginnings": own(record["beginnings"]),
+                "reached": record["reached"] if share == 0 else [5]}}, open(sys.argv[2], "w"))
     open(os.path.join(here, "recorded_beside"), "w").write(sys.argv[3])
-    sys.exit(0)
+    sys.exit(told["record_status"][share])
 print(json.dumps({{"items": len(told["record"]["items"])}}), flush=True)
 for line in sys.stdin:
     order = json.loads(line)
@@ -49,7 +53,7 @@ class SurveyTest(unittest.TestCase):
         scratch = tempfile.TemporaryDirectory()
         self.addCleanup(scratch.cleanup)
         self.folder = Path(scratch.name)
-        self.told = {"sound_output": "{}", "altered_output": "{}", "status": 0,
+        self.told = {"sound_output": "{}", "altered_output": "{}", "status": 0, "record_status": [0, 0],
                      "record": {"items": [{"name": "quick", "file": "a.yaml", "cost_s": 0.1, "differs": [1, 2, 3],
                                            "beginning": 0, "differs_beside": []},
                                           {"name": "slow", "file": "b.yaml", "cost_s": 9.0, "differs": [1, 2, 3],
@@ -82,7 +86,7 @@ class SurveyTest(unittest.TestCase):
         self.assertEqual(status, 0)
         self.assertRegex(out, r"(?m)^all +5 +2 +40% +1 +2 +0$")
         self.assertRegex(out, r"(?m)^! flipped +3 +1 +33% +0 +2 +0$")
-        self.assertIn("firmware/logic/a.cpp:13:3: [3] statement deleted: a = b (made a difference in 2 of 2)", out)
+        self.assertIn("firmware/logic/a.cpp:13:3: [3] statement deleted: a = b (makes a difference in 2 of 2, tried in 2)", out)
         self.assertIn("[4] ! flipped: !b\n", out)
         self.assertIn("[5] ! flipped: !c (never come to)\n", out)
         self.assertEqual(out, (self.folder / "work/report.txt").read_text())
@@ -190,6 +194,35 @@ class SurveyTest(unittest.TestCase):
         status, _, errors = self.run_survey()
         self.assertEqual(status, 2)
         self.assertIn("gives other results than the program that ships", errors)
+
+    def test_jobs_record_a_share_each(self):
+        alone = self.run_survey()[1]
+        (self.folder / "a.yaml").write_text("y", encoding="utf-8")
+        _, out, _ = self.run_survey("--jobs", "2")
+        record = json.loads((self.folder / "work/record.json").read_text())
+        self.assertEqual(record, {**self.told["record"], "reached": [1, 2, 3, 4, 5]})
+        self.assertEqual(out, alone.replace(" (never come to)", ""))
+
+    def test_a_recording_that_fails_ends_the_survey(self):
+        self.told["record_status"] = [0, 1]
+        self.assertEqual(self.run_survey("--jobs", "2")[0], 2)
+        self.assertFalse((self.folder / "work/record.json").exists())
+
+    def test_a_defect_may_be_tried_in_some_cases_only_and_in_more_later(self):
+        status, out, _ = self.run_survey("--at-most", "1")
+        self.assertEqual([len(o["items"]) for o in self.orders], [1, 1, 1])
+        self.assertIn("(makes a difference in 2 of 2, tried in 1)", out)
+        self.run_survey("--at-most", "1")
+        self.assertEqual(self.orders, [])
+        _, out, _ = self.run_survey()
+        self.assertEqual([(o["defect"], len(o["items"])) for o in self.orders], [(3, 2)])
+        self.assertIn("(makes a difference in 2 of 2, tried in 2)", out)
+
+    def test_some_cases_are_of_as_many_files_as_can_be(self):
+        files = ["a", "a", "b", "c", "b"]
+        orders = [(0, False), (1, False), (2, False), (3, True), (4, True)]
+        chosen = lambda count: [item for item, _ in survey.at_most(count, orders, files)]
+        self.assertEqual([chosen(n) for n in (2, 3, 4, 9)], [[0, 2], [0, 2, 3], [0, 1, 2, 3], [0, 1, 2, 3, 4]])
 
     def test_a_lost_server_ends_the_survey_and_it_goes_on_later(self):
         del self.told["answers"]["2"]
