@@ -210,8 +210,12 @@ defects() {
   set_up_all
   build_all release ovenproof
   build_all release defects
+  build_all release defects_units
+  local proved=()
+  [[ ! -f build/mutants/results.jsonl ]] || proved=(--mutants build/release/mutants build/mutants/results.jsonl)
   exec python3 tests/defects/survey.py --program build/release/defects --sound build/release/ovenproof \
     --places build/release/tests/defects/copy/defects.json --redundant tests/defects/redundant_cells.txt \
+    --explained tests/defects/unnoticed.txt --units build/release "${proved[@]}" \
     --work build/defects --jobs "$(jobs)" "$@" scenarios
 }
 

@@ -20,7 +20,8 @@ import threading
 from collections import Counter, defaultdict
 from pathlib import Path
 
-from kinds import FIRST_LINE
+from kinds import FIRST_LINE_IN_CYCLE
+from reasons import Wrong, name_of, read_reasons
 from workers import Workers
 
 MACHINES = 32  # that can be ordered
@@ -32,10 +33,6 @@ BRIEF, BEHIND = "brief", "behind"
 BROKEN = ("crashed", "overdue", "lost", "not replayed")
 OPEN = ("survived", *BROKEN)  # to be noticed, or listed with a reason
 FOLDER = "firmware/logic/"
-
-
-class Wrong(Exception):
-    """Something other than a defect is wrong."""
 
 
 def parse_arguments(arguments):
@@ -52,26 +49,6 @@ def parse_arguments(arguments):
     parser.add_argument("--limit", type=int, default=900, metavar="S", help="processor seconds a defect (default 900)")
     parser.add_argument("--jobs", type=int, default=2, help="workers (default 2)")
     return parser.parse_args(arguments)
-
-
-def name_of(place):
-    """Stays true when lines move."""
-    return f"{place['file'].removeprefix(FOLDER)}: {place['kind']}: {place['what']}"
-
-
-def read_accepted(path):
-    """`class: reason` in square brackets, then a name a line."""
-    accepted, reason = {}, None
-    for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
-        if not line.strip() or line.startswith("#"):
-            continue
-        if line.startswith("[") and line.endswith("]"):
-            reason = line[1:-1]
-        elif reason is None or line in accepted:
-            raise Wrong(f"{path}:{number}: expected '[reason]' and below it names, each once")
-        else:
-            accepted[line] = reason
-    return accepted
 
 
 class Results:
@@ -211,7 +188,7 @@ def report(places, results, accepted, machines):
 def main(arguments):
     options = parse_arguments(arguments)
     try:
-        accepted = read_accepted(options.accepted)
+        accepted = read_reasons(options.accepted)
         everything = json.loads(options.places.read_text(encoding="utf-8"))
         places = [place for place in everything if place["file"].startswith(FOLDER) and place["file"].startswith(options.only)
                   and options.kind in place["kind"]][::options.every]
@@ -221,7 +198,7 @@ def main(arguments):
         digest = hashlib.sha256(options.program.read_bytes() + options.places.read_bytes()).hexdigest()
         results = Results(options.work / "results.jsonl", digest)
         in_matrix = [p for p in places if p["kind"].startswith("matrix")]
-        first_line = [p for p in everything if (p["kind"], p["what"]) == FIRST_LINE]
+        first_line = [p for p in everything if (p["kind"], p["what"]) == FIRST_LINE_IN_CYCLE]
         Prover(options, BRIEF, in_matrix, results, {"brief": True}).run()
         if first_line:
             unnoticed = [p for p in in_matrix if results.found[BRIEF, p["number"]]["end"] == "unnoticed"]

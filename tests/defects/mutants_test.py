@@ -98,18 +98,18 @@ class Mutants(unittest.TestCase):
         status, out, _ = self.run_it()
         self.assertEqual(status, 1)
         self.assertIn("1 survive", out)
-        self.assertIn("[1] a.cpp: ! flipped: !a (line 3)\n    in standby: fan off -> on\n    dead now: x -> y", out)
+        self.assertIn("[1] logic/a.cpp: ! flipped: !a (line 3)\n    in standby: fan off -> on\n    dead now: x -> y", out)
 
     def test_a_survivor_with_a_reason_does_not_fail(self):
         self.answers["1 1"] = SURVIVED
-        self.accepted = "[no interlock speaks of it]\na.cpp: ! flipped: !a\n"
+        self.accepted = "[no interlock speaks of it]\nlogic/a.cpp: ! flipped: !a\n"
         status, out, _ = self.run_it()
         self.assertEqual(status, 0)
         self.assertIn("1 accepted with a reason, 0 survive", out)
 
     def test_what_crashes_for_a_reason_does_not_fail(self):
         self.answers.update({f"{machine} 1": {"end": "crashed", "why": "signal"} for machine in range(3)})
-        self.accepted = "[the program cannot go on without it]\na.cpp: ! flipped: !a\n"
+        self.accepted = "[the program cannot go on without it]\nlogic/a.cpp: ! flipped: !a\n"
         status, out, _ = self.run_it()
         self.assertEqual(status, 0)
         self.assertIn("1 accepted with a reason", out)
@@ -117,14 +117,14 @@ class Mutants(unittest.TestCase):
 
     def test_a_reason_for_what_is_noticed_or_equivalent_fails(self):
         self.answers["0 1"] = REFUTED
-        for name, end in (("a.cpp: ! flipped: !a", "refuted"), ("a.cpp: ! flipped: !b", "equivalent")):
+        for name, end in (("logic/a.cpp: ! flipped: !a", "refuted"), ("logic/a.cpp: ! flipped: !b", "equivalent")):
             self.accepted = f"[reason]\n{name}\n"
             status, out, _ = self.run_it()
             self.assertEqual(status, 1)
             self.assertIn(f"FAILED: accepted, but {end}: {name}", out)
 
     def test_names_without_a_reason_are_refused(self):
-        self.accepted = "a.cpp: ! flipped: !a\n"
+        self.accepted = "logic/a.cpp: ! flipped: !a\n"
         status, _, errors = self.run_it()
         self.assertEqual(status, 2)
         self.assertIn("accepted.txt:1: expected", errors)

@@ -6,7 +6,8 @@ namespace ovenproof::defects {
 /// Wakes a defect, or none, or begins recording. What has run so far was as it ships.
 void select(int place);
 
-/// Breaks the matrix in addition to whatever else is awake; for defects of the matrix only.
+/// Breaks the matrix, and nothing else of it, in addition to whatever else is awake; for defects of
+/// the matrix, and `none`.
 void break_also(int place);
 
 /// Has the matrix note which of its cells would make a difference beside the defect that is awake.

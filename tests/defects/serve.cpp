@@ -111,16 +111,17 @@ class Worker {
       return findings_of(play_item(library_, item, from, false));
     };
     select(order.beside);
-    std::vector<std::vector<Finding>> without;
-    for (const std::size_t item : order.items) without.push_back(played(item));
-    break_also(order.defect);
-    for (std::size_t i = 0; i < order.items.size(); ++i) {
-      for (const Finding& finding : played(order.items[i])) {
-        const bool known =
-            std::any_of(without[i].begin(), without[i].end(), [&](const Finding& each) {
-              return each.by == finding.by && each.name == finding.name;
-            });
-        if (!known) return killed(order.items[i], finding);
+    for (const std::size_t item : order.items) {
+      break_also(order.defect);
+      const std::vector<Finding> with = played(item);
+      if (with.empty()) continue;
+      break_also(none);
+      const std::vector<Finding> without = played(item);
+      for (const Finding& finding : with) {
+        const bool known = std::any_of(without.begin(), without.end(), [&](const Finding& each) {
+          return each.by == finding.by && each.name == finding.name;
+        });
+        if (!known) return killed(item, finding);
       }
     }
     return {{"end", "survived"}};
@@ -139,7 +140,9 @@ void serve(const std::vector<std::string>& paths) {
   std::vector<std::size_t> all;
   for (std::size_t i = 0; i < sound.size(); ++i) all.push_back(i);
   reach_beginnings(library, all, [&](std::size_t i, const Checkpoint& there) { sound[i] = there; });
-  std::cout << json{{"items", library.items.size()}}.dump() << std::endl;
+  json names = json::array();
+  for (const scenario::Item& item : library.items) names.push_back(item.name());
+  std::cout << json{{"items", names}}.dump() << std::endl;
   for (std::string line; std::getline(std::cin, line);) {
     const Order order = read_order(line, library.items.size());
     std::cout << in_a_process_of_its_own(order.defect, order.limit_s,

@@ -4,8 +4,8 @@
 
 namespace ovenproof::defects {
 
-/// Reads the library, brings sound ovens to all beginnings, and says so in a line on standard
-/// output. Then, for each line on standard input, forks a process in which one defect is awake,
+/// Reads the library, brings sound ovens to all beginnings, and writes a line with the names of all
+/// items. Then, for each line on standard input, forks a process in which one defect is awake,
 /// plays items in it until the first one fails, and writes a line on what came of it.
 ///
 /// In:  {"defect": 5, "limit_s": 60, "items": [3, 1], "own_beginning": [false, true]}

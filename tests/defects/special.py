@@ -246,9 +246,11 @@ struct RowPlace {
 };
 @TABLES@
 OutputSet asked;  // while noting: demanded, and by no trip withheld
+const std::array<Row, cause_count> as_it_ships = matrix;
 }  // namespace
 
 void break_matrix(int place) {
+  matrix = as_it_ships;
   switch (place) {
 @CASES@
     default: break;

@@ -22,16 +22,20 @@ import sys
 from collections import Counter, defaultdict
 from pathlib import Path
 
+import units
 from kinds import CELL, FIRST_LINE
+from reasons import Wrong, name_of, read_reasons
+from server import Lost, Server
+from units import NotSound
 from workers import Workers
 
+# Headings of the list of cells that a case notices.
+ALONE, BEHIND = "alone", "where the sequence does not follow trips"
 # The table itself is changed before any firmware runs: it differs in every scenario.
 EVERYWHERE = ("matrix condition turned round", "matrix condition loosened")
 BROKEN = ("crashed", "overdue", "lost")
-
-
-class Wrong(Exception):
-    """Something other than a defect is wrong."""
+# What mutants.py calls a defect that the prover notices, or has shown to make no difference to anybody.
+PROVED = ("refuted", "behind", "vacuous", "stuck", "equivalent", "silent")
 
 
 def absolute(text):
@@ -44,6 +48,12 @@ def parse_arguments(arguments):
     parser.add_argument("--sound", type=absolute, required=True, help="the program as it ships")
     parser.add_argument("--places", type=Path, required=True, help="defects.json of the generator")
     parser.add_argument("--redundant", type=Path, required=True, help="cells that nothing can notice, with reasons")
+    parser.add_argument("--explained", type=Path, metavar="FILE",
+                        help="defects that nobody notices, with the reason why that is right")
+    parser.add_argument("--mutants", type=Path, nargs=2, metavar=("PROGRAM", "FILE"),
+                        help="the prover with the altered logic, and results.jsonl of mutants.py with it")
+    parser.add_argument("--units", type=absolute, metavar="FOLDER",
+                        help="folder of the altered unit tests: what no scenario notices is tried with them")
     parser.add_argument("--work", type=Path, required=True, help="folder for results; goes on from what is there")
     parser.add_argument("--only", default="", help="only places in files whose path begins so")
     parser.add_argument("--kind", default="", help="only places whose kind holds this text")
@@ -189,7 +199,7 @@ class Results:
     """Kept in a file, a line each, the digest first."""
 
     def __init__(self, path, digest):
-        self.by_number, self.behind = {}, {}  # behind: with the first line taken away
+        self.by_number, self.behind, self.units = {}, {}, {}  # behind: with the first line taken away
         lines = path.read_text(encoding="utf-8").splitlines() if path.exists() else []
         if lines and lines[0] == digest:
             for line in lines[1:]:
@@ -201,11 +211,12 @@ class Results:
                     self.keep(result)
         self.file = open(path, "w", encoding="utf-8")
         self.file.write(digest + "\n")
-        for result in [*self.by_number.values(), *self.behind.values()]:
+        for result in [*self.by_number.values(), *self.behind.values(), *self.units.values()]:
             self.write(result)
 
     def keep(self, result):
-        (self.behind if "beside" in result else self.by_number)[result["defect"]] = result
+        kept = self.behind if "beside" in result else self.units if "units" in result else self.by_number
+        kept[result["defect"]] = result
 
     def write(self, result):
         self.file.write(json.dumps(result) + "\n")
@@ -273,74 +284,140 @@ class Survey(Workers):
                     self.tell()
         finally:
             if server:
-                server.stdin.close()
-                server.wait()
+                server.close()
 
     def start(self):
-        server = subprocess.Popen([self.options.program, "--serve", *self.options.paths], text=True,
-                                  stdin=subprocess.PIPE, stdout=subprocess.PIPE)
-        hello = server.stdout.readline()
-        if not hello or json.loads(hello)["items"] != len(self.library.items):
+        server = Server(self.options.program, self.options.paths)
+        if server.items != [item["name"] for item in self.library.items]:
             raise Wrong("the server does not know the scenarios that were recorded")
         return server
 
     def ask(self, server, place, orders):
         order = {"defect": place["number"], "limit_s": self.options.limit, "items": [item for item, _ in orders],
                  "own_beginning": [own for _, own in orders]}
-        if self.beside is not None:
-            order["beside"] = self.beside
-        server.stdin.write(json.dumps(order) + "\n")
-        server.stdin.flush()
-        answer = server.stdout.readline()
-        if not answer:
-            raise Wrong(f"the server was lost at defect {place['number']}")
-        result = json.loads(answer)
-        if self.beside is not None:
-            result["beside"] = self.beside
-        return result
+        if self.beside is None:
+            return server.ask(order)
+        return {**server.ask({**order, "beside": self.beside}), "beside": self.beside}
+
+
+class UnitTests(Workers):
+    """What no scenario notices, tried with the unit tests of its folder."""
+
+    def __init__(self, options, places, results):
+        super().__init__(options.jobs, "unit tests: ")
+        self.options, self.results = options, results
+        self.begin([place for place in places if not noticed(place["number"], results)
+                    and place["number"] not in results.units])
+
+    def work(self):
+        while True:
+            with self.lock:
+                place = self.next()
+            if place is None:
+                return
+            folder = place["file"].split("/")[1]
+            result = units.run(self.options.units, folder, place["number"], self.options.limit)
+            with self.lock:
+                self.results.add({**result, "defect": place["number"], "units": folder})
+                self.tell()
+
+
+def noticed(number, results):
+    """By a scenario."""
+    return any(found.get(number, {}).get("end") == "killed" for found in (results.by_number, results.behind))
 
 
 # --- the report ---
 
-def report(places, library, all_results, redundant):
+def caught_text(places, library, all_results):
+    """Which case noticed which cleared cell, for check_caught.py."""
+    lines = []
+    for title, results in ((ALONE, all_results.by_number), (BEHIND, all_results.behind)):
+        lines.append(f"[{title}]")
+        lines += [f"{place['what']}: {library.items[results[place['number']]['item']]['name']}" for place in places
+                  if place["kind"] == CELL and results.get(place["number"], {}).get("end") == "killed"]
+    return "\n".join(lines) + "\n"
+
+
+def read_proved(program, results, places):
+    """What mutants.py found of the same places with this program: {number: what the prover says of the defect}."""
+    lines = results.read_text(encoding="utf-8").splitlines()
+    if lines[0] != hashlib.sha256(program.read_bytes() + places.read_bytes()).hexdigest():
+        print(f"{results} is of another firmware, and not counted: ./run.sh mutants", file=sys.stderr)
+        return {}
+    found = {}
+    for line in lines[1:]:
+        result = json.loads(line)
+        end = "behind" if result["machine"] == "behind" and result["end"] == "refuted" else result["end"]
+        if end in PROVED:
+            found[result["defect"]] = end
+    return found
+
+
+class Verdicts:
+    """Who notices which defect."""
+
+    def __init__(self, results, proved):
+        self.results, self.proved = results, proved
+
+    def of(self, place):
+        """scenarios; else behind, units, proof; else what became of it in the scenarios."""
+        number = place["number"]
+        end = self.results.by_number[number]["end"]
+        if end == "killed":
+            return "scenarios"
+        if self.results.behind.get(number, {}).get("end") == "killed":
+            return "behind"
+        if self.results.units.get(number, {}).get("end") == "killed":
+            return "units"
+        return "proof" if number in self.proved else end
+
+
+def table_of(places, verdicts):
+    table = defaultdict(Counter)
+    for place in places:
+        table[place["kind"]][verdicts.of(place)] += 1
+    total = sum(table.values(), Counter())
+    lines = [f"{'kind of defect':31}{'places':>7}{'scenarios':>10}{'rate':>5}{'behind':>7}{'units':>6}{'proof':>6}"
+             f"{'none':>5}{'no diff':>8}{'broken':>7}"]
+    for kind, ends in [*sorted(table.items()), ("all", total)]:
+        count, killed = sum(ends.values()), ends["scenarios"]
+        lines.append(f"{kind:31}{count:7}{killed:10}{100 * killed // max(count, 1):4}%{ends['behind']:7}{ends['units']:6}"
+                     f"{ends['proof']:6}{ends['survived']:5}{ends['no difference']:8}"
+                     f"{sum(ends[end] for end in BROKEN):7}")
+    return lines + [
+        "", "scenarios: a case fails. behind: one fails that would not if the sequence did not follow trips.",
+        "units: no case, but a unit test of its folder fails. proof: neither, but the prover notices it, or has",
+        "shown that nobody can. none: no difference seen. no diff: in no scenario would the defect have changed",
+        "anything where it stands. broken: crashed, overdue or lost; these are no kills."]
+
+
+def report(places, library, all_results, redundant, verdicts, explained):
     """Text, and whether the survey as a whole is as it must be."""
     results = all_results.by_number
-    lines, table = [], defaultdict(Counter)
-    for place in places:
-        table[place["kind"]][results[place["number"]]["end"]] += 1
-    lines.append(f"{'kind of defect':34}{'places':>7}{'killed':>8}{'rate':>7}{'survive':>9}{'no diff.':>9}{'broken':>8}")
-    total = Counter()
-    for kind in [*sorted(table), "all"]:
-        ends = table[kind] if kind != "all" else total
-        if kind != "all":
-            total += ends
-        count, broken = sum(ends.values()), sum(ends[end] for end in BROKEN)
-        lines.append(f"{kind:34}{count:7}{ends['killed']:8}{100 * ends['killed'] // max(count, 1):6}%"
-                     f"{ends['survived']:9}{ends['no difference']:9}{broken:8}")
-    lines += ["", "no diff.: in no scenario would the defect have changed anything where it stands.",
-              "broken: crashed, overdue or lost; these are no kills."]
+    lines = table_of(places, verdicts)
     by = Counter(results[place["number"]]["by"] for place in places if results[place["number"]]["end"] == "killed")
     lines.append("Kills by: " + (", ".join(f"{count} {name}" for name, count in by.most_common()) or "nothing"))
 
     def section(title, wanted, tail):
-        chosen = [place for place in places if results[place["number"]]["end"] in wanted]
+        chosen = [place for place in places if verdicts.of(place) in wanted]
         lines.append(f"\n{title}: {len(chosen)}")
-        for place in chosen:
-            result = results[place["number"]]
+        for place in sorted(chosen, key=lambda place: name_of(place) in explained):
+            reason = explained.get(name_of(place))
             lines.append(f"{place['file']}:{place['line']}:{place['column']}: [{place['number']}] {place['kind']}: "
-                         f"{place['what']}{tail(result)}")
+                         f"{place['what']}{tail(results[place['number']])}{f': {reason}' if reason else ''}")
 
-    section("Survivors", ("survived",), lambda r: f" (makes a difference in {r['items']} of {len(library.items)}, tried in {r['tried']})")
+    section("Survivors", ("survived",),
+            lambda r: f" (makes a difference in {r['items']} of {len(library.items)}, tried in {r['tried']})")
     section("Without a difference in any scenario", ("no difference",),
             lambda r: "" if r["reached"] else " (never come to)")
     section("No kills, to be looked at", BROKEN, lambda r: f" ({r['end']}: {r.get('why', '')})")
 
     good = True
-    cells = {place["what"]: results[place["number"]]["end"] for place in places if place["kind"] == CELL}
-    behind = {place["what"] for place in places if place["number"] in all_results.behind
-              and all_results.behind[place["number"]]["end"] == "killed"}
-    unnoticed = [cell for cell, end in cells.items() if end != "killed" and cell not in behind and cell not in redundant]
-    stale = [cell for cell in redundant if cells and (cells.get(cell) in (None, "killed") or cell in behind)]
+    cells = {place["what"]: place for place in places if place["kind"] == CELL}
+    by_case = {cell: verdicts.of(place) for cell, place in cells.items() if verdicts.of(place) in ("scenarios", "behind")}
+    unnoticed = [cell for cell in cells if cell not in by_case and cell not in redundant]
+    stale = [cell for cell in redundant if cells and (cell not in cells or cell in by_case)]
     for cell in unnoticed:
         lines.append(f"\nFAILED: cleared cell {cell} is not noticed by any scenario")
         good = False
@@ -348,10 +425,19 @@ def report(places, library, all_results, redundant):
         lines.append(f"\nFAILED: cell {cell} is listed as redundant, but "
                      + ("is noticed" if cell in cells else "there is no such cell"))
         good = False
+    named = {name_of(place) for place in places if verdicts.of(place) in ("survived", "no difference", *BROKEN)}
+    for name in set(map(name_of, places)) & set(explained) - named:
+        lines.append(f"\nFAILED: {name} is listed as unnoticed, but is noticed")
+        good = False
     if cells:
-        alone = sum(end == "killed" for end in cells.values())
-        lines.append(f"\nCleared cells of the matrix: {len(cells)}; noticed {alone}, noticed once the sequence does not "
-                     f"follow trips {len(behind)}, listed as redundant {len(redundant)}, unnoticed {len(unnoticed)}")
+        ends = Counter(by_case.values())
+        lines.append(f"\nCleared cells of the matrix: {len(cells)}; noticed {ends['scenarios']}, noticed once the sequence "
+                     f"does not follow trips {ends['behind']}, listed as redundant {len(redundant)}, "
+                     f"unnoticed {len(unnoticed)}")
+    others = [place for place in places if place["kind"] != CELL]
+    left = sum(name_of(place) in named and name_of(place) not in explained for place in others)
+    lines.append(f"\nOther defects: {len(others)}; noticed by a scenario "
+                 f"{sum(verdicts.of(place) == 'scenarios' for place in others)}, noticed by nobody and not explained {left}")
     return "\n".join(lines) + "\n", good
 
 
@@ -359,6 +445,7 @@ def main(arguments):
     options = parse_arguments(arguments)
     try:
         redundant = read_redundant(options.redundant)
+        explained = read_reasons(options.explained) if options.explained else {}
         everything = json.loads(options.places.read_text(encoding="utf-8"))
         places = [place for place in everything
                   if place["file"].startswith(options.only) and options.kind in place["kind"]]
@@ -379,11 +466,16 @@ def main(arguments):
         if first_line:
             survey.behind_the_first_line(first_line)
             survey.run()
-        text, good = report(places, library, results, redundant)
-    except (Wrong, OSError) as wrong:
+        if options.units:
+            units.check_sound(options.units, options.limit)
+            UnitTests(options, places, results).run()
+        proved = read_proved(*options.mutants, options.places) if options.mutants else {}
+        text, good = report(places, library, results, redundant, Verdicts(results, proved), explained)
+    except (Wrong, Lost, NotSound, OSError) as wrong:
         print(f"survey.py: {wrong}", file=sys.stderr)
         return 2
     (options.work / "report.txt").write_text(text, encoding="utf-8")
+    (options.work / "caught_cells.txt").write_text(caught_text(places, library, results), encoding="utf-8")
     print(text, end="")
     return 0 if good else 1
 

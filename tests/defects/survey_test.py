@@ -30,7 +30,7 @@ if sys.argv[1] == "--record":
                 "reached": record["reached"] if share == 0 else [5]}}, open(sys.argv[2], "w"))
     open(os.path.join(here, "recorded_beside"), "w").write(sys.argv[3])
     sys.exit(told["record_status"][share])
-print(json.dumps({{"items": len(told["record"]["items"])}}), flush=True)
+print(json.dumps({{"items": [item["name"] for item in told["record"]["items"]]}}), flush=True)
 for line in sys.stdin:
     order = json.loads(line)
     with open(os.path.join(here, "orders"), "a") as log:
@@ -84,12 +84,14 @@ class SurveyTest(unittest.TestCase):
     def test_counts_and_names(self):
         status, out, _ = self.run_survey()
         self.assertEqual(status, 0)
-        self.assertRegex(out, r"(?m)^all +5 +2 +40% +1 +2 +0$")
-        self.assertRegex(out, r"(?m)^! flipped +3 +1 +33% +0 +2 +0$")
+        self.assertRegex(out, r"(?m)^all +5 +2 +40% +0 +0 +0 +1 +2 +0$")
+        self.assertRegex(out, r"(?m)^! flipped +3 +1 +33% +0 +0 +0 +0 +2 +0$")
         self.assertIn("firmware/logic/a.cpp:13:3: [3] statement deleted: a = b (makes a difference in 2 of 2, tried in 2)", out)
         self.assertIn("[4] ! flipped: !b\n", out)
         self.assertIn("[5] ! flipped: !c (never come to)\n", out)
         self.assertEqual(out, (self.folder / "work/report.txt").read_text())
+        self.assertEqual((self.folder / "work/caught_cells.txt").read_text(),
+                         "[alone]\ndoor / fan: slow\n[where the sequence does not follow trips]\n")
 
     def test_only_items_in_which_it_matters_and_own_beginnings_last(self):
         self.run_survey()
@@ -119,7 +121,7 @@ class SurveyTest(unittest.TestCase):
         self.told["answers"]["2"] = {"end": "crashed", "why": "Segmentation fault"}
         status, out, _ = self.run_survey()
         self.assertEqual(status, 0)
-        self.assertRegex(out, r"(?m)^all +5 +1 +20% +1 +2 +1$")
+        self.assertRegex(out, r"(?m)^all +5 +1 +20% +0 +0 +0 +1 +2 +1$")
         self.assertIn("[2] ! flipped: !a (crashed: Segmentation fault)", out)
 
     def test_a_redundant_cell_may_survive(self):
@@ -141,6 +143,8 @@ class SurveyTest(unittest.TestCase):
         self.assertEqual([(o["defect"], o.get("beside")) for o in self.orders], [(1, None), (2, None), (3, None), (1, 6)])
         self.assertEqual(self.orders[-1]["items"], [1])  # in which it makes a difference then
         self.assertEqual((self.folder / "recorded_beside").read_text(), "6")
+        self.assertEqual((self.folder / "work/caught_cells.txt").read_text(),
+                         "[alone]\n[where the sequence does not follow trips]\ndoor / fan: slow\n")
         again = self.run_survey()
         self.assertEqual((again[:2], self.orders), ((status, out), []))
 
@@ -251,6 +255,63 @@ class SurveyTest(unittest.TestCase):
         self.assertEqual(status, 0)
         self.assertRegex(out, r"(?m)^all +3 ")
         self.assertEqual(self.run_survey("--only", "firmware/nowhere")[0], 2)
+
+    def with_unit_tests(self, answers, *more):
+        """Unit tests that say so of each defect, and fail or not without one."""
+        folder = self.folder / "units"
+        folder.mkdir(exist_ok=True)
+        for name in survey.units.FOLDERS:
+            program = folder / f"defects_units_{name}"
+            program.write_text(f"#!{sys.executable}\nimport sys\nanswers = {answers!r}\n"
+                               f"text, status = answers.get('{name} ' + sys.argv[1], ('', 0))\nprint(text)\n"
+                               "sys.exit(status)\n", encoding="utf-8")
+            program.chmod(0o755)
+        return self.run_survey("--units", str(folder), *more)
+
+    def test_what_no_scenario_notices_is_tried_with_the_unit_tests_of_its_folder(self):
+        self.places[3]["file"] = "firmware/control/b.cpp"
+        status, out, _ = self.with_unit_tests({"logic 1": ("TEST CASE:  not asked", 1), "logic 3": ("TEST CASE:  a holds", 1),
+                                               "control 4": ("FATAL ERROR: test case CRASHED: SIGSEGV", 1)})
+        self.assertEqual(status, 0)
+        self.assertRegex(out, r"(?m)^all +5 +2 +40% +0 +1 +0 +0 +2 +0$")
+        results = [json.loads(line) for line in (self.folder / "work/results.jsonl").read_text().splitlines()[1:]]
+        self.assertEqual([(r["defect"], r["units"], r["end"], r.get("by")) for r in results if "units" in r],
+                         [(3, "logic", "killed", "a holds"), (4, "control", "crashed", None), (5, "logic", "survived", None)])
+
+    def test_unit_tests_must_pass_without_defect(self):
+        status, _, errors = self.with_unit_tests({"control 0": ("TEST CASE:  b", 1)})
+        self.assertEqual(status, 2)
+        self.assertIn("the unit tests of firmware/control without defect: killed: b", errors)
+
+    def test_what_the_prover_notices_is_told(self):
+        import hashlib
+        (self.folder / "mutants").write_text("the prover", encoding="utf-8")
+        results = self.folder / "mutants.jsonl"
+        digest = lambda: hashlib.sha256(b"the prover" + (self.folder / "places.json").read_bytes()).hexdigest()
+        self.run_survey()
+        lines = [{"defect": 3, "machine": 0, "end": "refuted"}, {"defect": 4, "machine": 0, "end": "survived"},
+                 {"defect": 4, "machine": "behind", "end": "survived"}, {"defect": 5, "machine": 0, "end": "silent"}]
+        results.write_text(digest() + "\n" + "".join(json.dumps(line) + "\n" for line in lines), encoding="utf-8")
+        mutants = ("--mutants", str(self.folder / "mutants"), str(results))
+        status, out, _ = self.run_survey(*mutants)
+        self.assertEqual(status, 0)
+        self.assertRegex(out, r"(?m)^all +5 +2 +40% +0 +0 +2 +0 +1 +0$")
+        results.write_text("of something else\n", encoding="utf-8")
+        _, out, errors = self.run_survey(*mutants)
+        self.assertRegex(out, r"(?m)^all +5 +2 +40% +0 +0 +0 +1 +2 +0$")
+        self.assertIn("is of another firmware", errors)
+
+    def test_survivors_are_explained_and_the_list_must_be_true(self):
+        explained = self.folder / "explained.txt"
+        explained.write_text("[never matters]\nlogic/a.cpp: statement deleted: a = b\n", encoding="utf-8")
+        status, out, _ = self.run_survey("--explained", str(explained))
+        self.assertEqual(status, 0)
+        self.assertIn("a = b (makes a difference in 2 of 2, tried in 2): never matters", out)
+        self.assertIn("noticed by nobody and not explained 2", out)
+        explained.write_text("[never matters]\nlogic/a.cpp: ! flipped: !a\n", encoding="utf-8")
+        status, out, _ = self.run_survey("--explained", str(explained))
+        self.assertEqual(status, 1)
+        self.assertIn("FAILED: logic/a.cpp: ! flipped: !a is listed as unnoticed, but is noticed", out)
 
     def test_what_killed_nearby_is_tried_first(self):
         experience = survey.Experience()
