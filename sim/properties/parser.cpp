@@ -198,6 +198,15 @@ auto makes_bounded(Syntax kind) {
   });
 }
 
+/// Of the past: it reads as tight as `not`, and reaches as far as `always`.
+auto makes_bounded_past(Syntax kind) {
+  return does([=](Builder& b) {
+    b.make(kind, 1, true);
+    b.take_interval();
+    b.refuse_reach(b.node(b.operands.back()));
+  });
+}
+
 auto makes_bounded_pair(Syntax kind) {
   return does([=](Builder& b) {
     b.make(kind, 2, false);
@@ -236,9 +245,10 @@ const auto edge = (kept("rises") >> open >> formula >> close)[makes(Syntax::rise
                   (kept("falls") >> open >> formula >> close)[makes(Syntax::falls, 1)] |
                   (kept("changes") >> open >> formula >> close)[makes(Syntax::changes, 1)];
 
-const auto primary =
-    number_parser{} | call | edge | (kept("true") | kept("false"))[makes(Syntax::truth, 0)] |
-    (word("(") >> formula >> close) | name_parser{} | or_missing("a condition or a value");
+const auto primary = number_parser{} | call | edge |
+                     (kept("true") | kept("false"))[makes(Syntax::truth, 0)] |
+                     (word("(") >> formula >> close)[does([](Builder& b) { b.enclose(); })] |
+                     name_parser{} | or_missing("a condition or a value");
 
 const auto unary_def = (kept("-") >> deeper(unary))[makes(Syntax::negative, 1)] | primary;
 
@@ -259,8 +269,8 @@ const auto temporal =
     (kept("always") >> interval >> formula)[makes_bounded(Syntax::always)] |
     (kept("never") >> interval >> formula)[makes_bounded(Syntax::never)] |
     (kept("eventually") >> interval >> formula)[makes_bounded(Syntax::eventually)] |
-    (kept("once") >> interval >> formula)[makes_bounded(Syntax::once)] |
-    (kept("historically") >> interval >> formula)[makes_bounded(Syntax::historically)] |
+    (kept("once") >> interval >> formula)[makes_bounded_past(Syntax::once)] |
+    (kept("historically") >> interval >> formula)[makes_bounded_past(Syntax::historically)] |
     (kept("initially") >> formula)[makes(Syntax::initially, 1)] |
     (kept("finally") >> formula)[makes(Syntax::finally, 1)];
 

@@ -56,7 +56,8 @@ struct SyntaxNode {
   Bound bound = Bound::none;
   SyntaxId from = no_syntax;  ///< a duration: a number or a name
   SyntaxId to = no_syntax;
-  int depth = 0;  ///< levels of nodes below
+  int depth = 0;          ///< levels of nodes below
+  bool enclosed = false;  ///< stood in parentheses
 };
 
 struct SyntaxTree {

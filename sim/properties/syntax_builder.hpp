@@ -55,6 +55,27 @@ struct Builder {
 
   SyntaxNode& node(SyntaxId id) { return tree.nodes[static_cast<std::size_t>(id)]; }
 
+  void enclose() { node(operands.back()).enclosed = true; }
+
+  /// Joined by `and`, `or` or `implies`, without parentheses around it.
+  [[nodiscard]] bool joined(SyntaxId id) const {
+    const SyntaxNode& one = tree[id];
+    return !one.enclosed && (one.kind == Syntax::conjunction || one.kind == Syntax::disjunction ||
+                             one.kind == Syntax::implication);
+  }
+
+  /// A word that governs everything to its right stands where it reads as if it governed only what
+  /// is next to it: what was meant must be said.
+  void refuse_reach(const SyntaxNode& temporal) {
+    const SyntaxId governed = temporal.operands.back();
+    if (!joined(governed)) return;
+    report(
+        tree[governed].word.begin,
+        "parentheses, since `" +
+            std::string(text.substr(temporal.word.begin, temporal.word.end - temporal.word.begin)) +
+            "` reaches to the end: around it, or around all that it governs");
+  }
+
   /// Makes a node of the last `count` operands and the last word.
   void make(Syntax kind, std::size_t count, bool word_first = true) {
     SyntaxNode made;
@@ -79,6 +100,7 @@ struct Builder {
   void make_chain(Syntax kind) {
     const SyntaxId right = operands.back();
     const SyntaxId left = operands[operands.size() - 2];
+    refuse_reach_at_the_end_of_a_chain(right);
     // In parentheses the left side is a node of its own kind too, and joining it changes nothing.
     if (node(left).kind != kind) {
       make(kind, 2, false);
@@ -87,8 +109,18 @@ struct Builder {
     pop_word();
     pop();
     node(left).operands.push_back(right);
+    node(left).enclosed = false;
     node(left).span.end = node(right).span.end;
     node(left).depth = std::max(node(left).depth, node(right).depth + 1);
+  }
+
+  void refuse_reach_at_the_end_of_a_chain(SyntaxId last) {
+    while (tree[last].kind == Syntax::negation && !tree[last].enclosed) {
+      last = tree[last].operands.front();
+    }
+    const SyntaxNode& one = tree[last];
+    const bool temporal = one.kind >= Syntax::always && one.kind <= Syntax::finally;
+    if (temporal && !one.enclosed) refuse_reach(one);
   }
 
   void make_member() {

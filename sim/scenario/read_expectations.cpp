@@ -117,7 +117,7 @@ std::optional<std::string> expanded(const Node& node, const std::string& key, Re
     return std::nullopt;
   }
   if (node.key == "off") return response(parts, fmt::format("not {}", *on));
-  return fmt::format("never ({0} and once rises({1}) and not (once within {2} rises({1})))", *on,
+  return fmt::format("never ({0} and (once rises({1})) and not (once within {2} rises({1})))", *on,
                      parts.after, parts.within);
 }
 

@@ -110,6 +110,35 @@ TEST_CASE("Operators that speak of the whole run stand outermost") {
   CHECK(errors_of("always fan.on implies eventually within 5 s door.open") == "");
 }
 
+TEST_CASE("A word that reaches to the end asks for parentheses where it reads as if it did not") {
+  const auto refused = [](const std::string& text, int column, const std::string& word,
+                          const std::string& found) {
+    CAPTURE(text);
+    CHECK(errors_of(text) ==
+          "1:" + std::to_string(column) + ": expected parentheses, since `" + word +
+              "` reaches to the end: around it, or around all that it governs, found `" + found +
+              "`\n");
+  };
+  refused("never fan.on and once fan.on and door.open", 30, "once", "and");
+  refused("always once fan.on or door.open", 20, "once", "or");
+  refused("always once within 5 s fan.on implies door.open", 31, "once", "implies");
+  refused("always historically [1 s, 2 s] fan.on and door.open", 39, "historically", "and");
+  refused("always not once fan.on or door.open", 24, "once", "or");
+  refused("always door.open or not once (fan.on) and (fan.on)", 39, "once", "and");
+  refused("initially door.open and always for 5 s fan.on or door.open", 47, "always", "or");
+  refused("initially door.open or not never for 5 s fan.on and door.open", 49, "never", "and");
+  for (const char* text :
+       {"never fan.on and (once fan.on) and door.open",
+        "never fan.on and once (fan.on and door.open)", "never door.open and once fan.on",
+        "always (once fan.on) or door.open", "always fan.on or door.open",
+        "always fan.on implies once door.open",
+        "(initially door.open) and always for 5 s (fan.on or door.open)",
+        "within 1 s after fan.on: fan.on or door.open", "always once fan.on for at least 1 s"}) {
+    CAPTURE(text);
+    CHECK(errors_of(text) == "");
+  }
+}
+
 TEST_CASE("Durations are times that do not depend on the run") {
   CHECK(errors_of("within 5 after fan.on: door.open") ==
         "1:8: expected a duration such as `200 ms`, found a plain number\n");

@@ -136,7 +136,7 @@ TEST_CASE("Shorthands stand for the properties that the document says") {
         "board.heater_drive > 0)");
   CHECK(text(5) == "within 1 s after (hands.stop): not (board.fan or board.heater_drive > 0)");
   CHECK(text(6) ==
-        "never (board.anything and once rises(hands.estop) and not (once within 1 s "
+        "never (board.anything and (once rises(hands.estop)) and not (once within 1 s "
         "rises(hands.estop)))");
   CHECK(text(7) == "within 2 h after (hands.start): phase = soak");
 }

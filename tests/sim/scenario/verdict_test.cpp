@@ -67,6 +67,24 @@ TEST_CASE("A reason for being vacuous does not excuse a violation") {
   CHECK_FALSE(verdict_of("{property: never hands.stop, may_be_vacuous: no reason}").met);
 }
 
+TEST_CASE("What stays off must be off in time, and never come again") {
+  const auto met = [](const std::string& steps, const std::string& expectation) {
+    return test::play_text("start: in purging for 20 s\nsteps: [" + steps +
+                           "]\nuntil: 20 s\nexpect: [" + expectation + "]\n")
+        .expectations.at(0)
+        .met;
+  };
+  const std::string stopped = "{at: 1 s, press: stop}";
+  const std::string started_again = stopped + ", {after: 5 s, press: start}";
+  const std::string valve = "{stays_off: purge_valve within 1 s after hands.stop}";
+  CHECK(met(stopped, valve));
+  CHECK_FALSE(met(started_again, valve));
+  CHECK_FALSE(
+      met("{at: 1 s, press: start}", "{stays_off: purge_valve within 1 s after hands.start}"));
+  // Off in time only: that it comes again is no matter.
+  CHECK(met(started_again, "{off: purge_valve within 1 s after hands.stop}"));
+}
+
 TEST_CASE("A property that the end of the run leaves undecided fails") {
   const auto undecided = verdict_of("'within 1 h after hands.stop: phase = soak'");
   CHECK(undecided.verdict.outcome == Outcome::undecided);
