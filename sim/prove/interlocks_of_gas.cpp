@@ -6,14 +6,17 @@ namespace {
 
 using namespace words;
 
+/// Process gas does not flow, or purge gas does, against what their valves are told.
+const std::string gas_path_fault = "((" + was("command.process_valve") + " and " +
+                                   late("not fact.process_flow", "process_flow_missing") +
+                                   ") or (not " + was("command.purge_valve") + " and " +
+                                   late("fact.purge_flow", "purge_flow_unexpected") + "))";
+
 /// The gate was met for heat, and since then nothing took the gas away and nothing came that
 /// ended the need for it.
 const std::string left_hot_and_inert =
     "((not " + general_fault + " and phase != unloading and not (" + at_rest + " and " + cold +
-    ") and not (" + was("command.process_valve") + " and " +
-    late("not fact.process_flow", "process_flow_missing") + ") and not (not " +
-    was("command.purge_valve") + " and " + late("fact.purge_flow", "purge_flow_unexpected") +
-    ")) since (" + gate_met + " and " + heating + "))";
+    ") and not " + gas_path_fault + ") since (" + gate_met + " and " + heating + "))";
 
 /// "At most so many, and the trip for more comes after so many and with one more loss."
 std::string repurge_limit(unsigned most) {
@@ -79,6 +82,10 @@ std::vector<Interlock> interlocks_of_gas(const logic::Options& options) {
              " and gas_path = shut and not changes(gas_path) and"
              " fact.changeover_elapsed and " +
              left_hot_and_inert)},
+      {"REQ-GAS-13", "R-FLOW-UNEXPECTED",
+       "process gas that a fault of a gas path took away comes back only by a reset",
+       never("command.process_valve and ((not falls(phase = tripped)) since " + gas_path_fault +
+             ")")},
   };
 }
 

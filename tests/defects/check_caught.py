@@ -13,7 +13,7 @@ from pathlib import Path
 from kinds import CELL, FIRST_LINE
 from reasons import Wrong
 from server import Lost, Server
-from survey import ALONE, BEHIND, absolute, read_redundant
+from survey import ALONE, BARE, BEHIND, absolute, read_redundant
 
 LIMIT_S = 120
 
@@ -29,27 +29,27 @@ def parse_arguments(arguments):
 
 
 def read_caught(path):
-    """{cell: (case, whether behind the first line)}"""
+    """{cell: (case, heading)}"""
     caught, heading = {}, None
     for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
         if not line.strip() or line.startswith("#"):
             continue
-        if line in (f"[{ALONE}]", f"[{BEHIND}]"):
+        if line in (f"[{ALONE}]", f"[{BEHIND}]", f"[{BARE}]"):
             heading = line[1:-1]
             continue
         cell, _, case = line.partition(": ")
         if heading is None or not case or cell in caught:
-            raise Wrong(f"{path}:{number}: expected '[{ALONE}]' or '[{BEHIND}]', and below it 'cause / output: case', "
-                        "each cell once")
-        caught[cell] = case, heading == BEHIND
+            raise Wrong(f"{path}:{number}: expected '[{ALONE}]', '[{BEHIND}]' or '[{BARE}]', and below it "
+                        "'cause / output: case', each cell once")
+        caught[cell] = case, heading
     return caught
 
 
-def ends(server, place, item, beside):
+def ends(server, place, item, heading, first_line):
     """What became of the item with the cell cleared; from a sound beginning first, which is quicker."""
     order = {"defect": place["number"], "limit_s": LIMIT_S, "items": [item], "own_beginning": [False]}
-    if beside:
-        return server.ask({**order, "beside": beside})["end"]
+    if heading != ALONE:
+        return server.ask({**order, "beside": first_line, "alone": heading == BARE})["end"]
     end = server.ask(order)["end"]
     return end if end != "survived" else server.ask({**order, "own_beginning": [True]})["end"]
 
@@ -64,11 +64,11 @@ def check(server, places, caught, redundant):
             wrong.append(f"{cell}: {'both caught and redundant' if cell in caught else 'neither caught nor redundant'}")
         if cell not in caught:
             continue
-        case, behind = caught[cell]
+        case, heading = caught[cell]
         if case not in server.items:
             wrong.append(f"{cell}: there is no case {case}")
             continue
-        end = ends(server, place, server.items.index(case), first_line if behind else 0)
+        end = ends(server, place, server.items.index(case), heading, first_line)
         if end != "killed":
             wrong.append(f"{cell}: {case} does not fail with it cleared: {end}")
     return wrong

@@ -15,14 +15,15 @@ sys.dont_write_bytecode = True
 import check_caught  # noqa: E402
 from kinds import CELL, FIRST_LINE  # noqa: E402
 
-# Kills as told in kills.json: [defect, beside, item, own beginning].
+# Kills as told in kills.json: [defect, beside, item, own beginning, alone].
 STAND_IN = """#!{python}
 import json, os, sys
 kills = json.load(open(os.path.join(os.path.dirname(os.path.abspath(__file__)), "kills.json")))
 print(json.dumps({{"items": ["a [phase=ramp]", "b: c"]}}), flush=True)
 for line in sys.stdin:
     order = json.loads(line)
-    key = [order["defect"], order.get("beside", 0), order["items"][0], order["own_beginning"][0]]
+    key = [order["defect"], order.get("beside", 0), order["items"][0], order["own_beginning"][0],
+           order.get("alone", False)]
     print(json.dumps({{"end": "killed" if key in kills else "survived"}}), flush=True)
 """
 
@@ -34,11 +35,12 @@ class CheckCaughtTest(unittest.TestCase):
         self.folder = Path(scratch.name)
         place = lambda number, kind, what: {"number": number, "kind": kind, "what": what}
         self.places = [place(1, CELL, "door / fan"), place(2, CELL, "door / k1"), place(3, CELL, "power / k1"),
-                       place(4, CELL, "estop / k2"), place(9, *FIRST_LINE)]
-        self.kills = [[1, 0, 0, False], [2, 9, 1, False], [4, 0, 1, True]]
+                       place(4, CELL, "estop / k2"), place(5, CELL, "fan / k1"), place(9, *FIRST_LINE)]
+        self.kills = [[1, 0, 0, False, False], [2, 9, 1, False, False], [4, 0, 1, True, False], [5, 9, 0, False, True]]
         self.redundant = "power / k1: born with it\n"
         self.caught = ("[alone]\ndoor / fan: a [phase=ramp]\nestop / k2: b: c\n"
-                       "[where the sequence does not follow trips]\ndoor / k1: b: c\n")
+                       "[where the sequence does not follow trips]\ndoor / k1: b: c\n"
+                       "[where, besides, no row of the other kind withholds anything]\nfan / k1: a [phase=ramp]\n")
 
     def run_check(self):
         def write(name, text):
@@ -61,10 +63,10 @@ class CheckCaughtTest(unittest.TestCase):
 
     def test_a_true_list_passes(self):
         status, out, _ = self.run_check()
-        self.assertEqual((status, out), (0, "3 cleared cells caught by their cases, 1 redundant, 0 wrong\n"))
+        self.assertEqual((status, out), (0, "4 cleared cells caught by their cases, 1 redundant, 0 wrong\n"))
 
     def test_a_case_that_does_not_fail_is_told(self):
-        for kill, cell in enumerate(("door / fan: a [phase=ramp]", "door / k1: b: c", "estop / k2: b: c")):
+        for kill, cell in enumerate(("door / fan: a [phase=ramp]", "door / k1: b: c", "estop / k2: b: c", "fan / k1: a [phase=ramp]")):
             with self.subTest(cell):
                 kills, self.kills = self.kills, [k for i, k in enumerate(self.kills) if i != kill]
                 self.fails_with(f"{cell} does not fail with it cleared: survived")

@@ -8,6 +8,7 @@
 // Of the altered copy; see special.py.
 namespace ovenproof::logic {
 void break_matrix(int place);
+void leave_out_other_rows(int cleared_cell);
 void rework_rows();
 }  // namespace ovenproof::logic
 
@@ -30,8 +31,9 @@ void select(int place) {
   break_also(place);
 }
 
-void break_also(int place) {
+void break_also(int place, int alone) {
   logic::break_matrix(place);
+  logic::leave_out_other_rows(alone);
   logic::rework_rows();
 }
 

@@ -8,7 +8,10 @@ void select(int place);
 
 /// Breaks the matrix, and nothing else of it, in addition to whatever else is awake; for defects of
 /// the matrix, and `none`.
-void break_also(int place);
+///
+/// `alone`: a cell of the matrix. Of the other kind than its row, trip or inhibit, no row withholds
+/// anything then.
+void break_also(int place, int alone = 0);
 
 /// Has the matrix note which of its cells would make a difference beside the defect that is awake.
 void note_the_matrix();

@@ -24,12 +24,13 @@ struct Order {
   std::vector<std::size_t> items;
   std::vector<bool> own_beginning;
   int beside = none;
+  bool alone = false;
 };
 
 Order read_order(const std::string& line, std::size_t item_count) {
   const json text = json::parse(line);
-  Order order{text.at("defect"), text.at("limit_s"), text.at("items"), text.at("own_beginning"),
-              text.value("beside", none)};
+  Order order{text.at("defect"),        text.at("limit_s"),         text.at("items"),
+              text.at("own_beginning"), text.value("beside", none), text.value("alone", false)};
   if (order.items.size() != order.own_beginning.size() || order.limit_s == 0) {
     throw std::runtime_error("not an order: " + line);
   }
@@ -111,11 +112,12 @@ class Worker {
       return findings_of(play_item(library_, item, from, false));
     };
     select(order.beside);
+    const int alone = order.alone ? order.defect : none;
     for (const std::size_t item : order.items) {
-      break_also(order.defect);
+      break_also(order.defect, alone);
       const std::vector<Finding> with = played(item);
       if (with.empty()) continue;
-      break_also(none);
+      break_also(none, alone);
       const std::vector<Finding> without = played(item);
       for (const Finding& finding : with) {
         const bool known = std::any_of(without.begin(), without.end(), [&](const Finding& each) {

@@ -13,6 +13,8 @@ namespace ovenproof::defects {
 ///      come there with it. `limit_s` is of processor time.
 ///      With "beside": 7, defect 7 is awake as well, and a failure counts only if the item does not
 ///      fail in the same way with defect 7 alone. For defects of the matrix, from sound beginnings.
+///      With "alone": true, too, for a cell: no row of the other kind (trip or inhibit) than its
+///      own withholds anything, with or without the defect.
 /// Out: {"defect": 5, "end": "killed", "item": 3, "by": "expectation", "why": "..."}
 ///      end: killed (an item failed), survived, crashed, overdue, lost. Only the first is a kill.
 void serve(const std::vector<std::string>& paths);

@@ -237,6 +237,8 @@ def matrix_places(name, places, rewriter, phase_text):
 
 
 MATRIX_FOOT = """
+#include <algorithm>
+
 namespace ovenproof::logic {
 namespace {
 struct RowPlace {
@@ -254,6 +256,16 @@ void break_matrix(int place) {
   switch (place) {
 @CASES@
     default: break;
+  }
+}
+
+void leave_out_other_rows(int cleared_cell) {
+  const auto here = std::find_if(cells.begin(), cells.end(),
+                                 [cleared_cell](const RowPlace& cell) { return cell.place == cleared_cell; });
+  if (here == cells.end()) return;
+  const Kind kind = matrix[static_cast<std::size_t>(here->row)].kind;
+  for (Row& row : matrix) {
+    if (row.kind != kind) row.withholds = OutputSet();
   }
 }
 

@@ -8,7 +8,9 @@ first one fails: a kill. A process that crashes, takes too long or is lost has k
 
 A cleared cell that no scenario notices stands behind the sequence, which has stopped demanding the
 output by itself. It is tried once more beside a defect that takes that first line away: the sequence
-does not follow trips. Then a failure counts if it does not come without the cleared cell.
+does not follow trips. Then a failure counts if it does not come without the cleared cell. What is not
+noticed then, either, is tried with the rows of the other kind gone as well: a trip without inhibits, an
+inhibit without trips.
 
 Results are kept in WORK as they come: called again, the survey goes on where it was interrupted,
 unless program, places or scenarios have changed. Exit status: 0 every cleared cell of the matrix
@@ -30,7 +32,8 @@ from units import NotSound
 from workers import Workers
 
 # Headings of the list of cells that a case notices.
-ALONE, BEHIND = "alone", "where the sequence does not follow trips"
+ALONE, BEHIND, BARE = ("alone", "where the sequence does not follow trips",
+                       "where, besides, no row of the other kind withholds anything")
 # The table itself is changed before any firmware runs: it differs in every scenario.
 EVERYWHERE = ("matrix condition turned round", "matrix condition loosened")
 BROKEN = ("crashed", "overdue", "lost")
@@ -199,7 +202,8 @@ class Results:
     """Kept in a file, a line each, the digest first."""
 
     def __init__(self, path, digest):
-        self.by_number, self.behind, self.units = {}, {}, {}  # behind: with the first line taken away
+        # behind: with the first line taken away; bare: with the rows of the other kind gone, too
+        self.by_number, self.behind, self.bare, self.units = {}, {}, {}, {}
         lines = path.read_text(encoding="utf-8").splitlines() if path.exists() else []
         if lines and lines[0] == digest:
             for line in lines[1:]:
@@ -211,11 +215,13 @@ class Results:
                     self.keep(result)
         self.file = open(path, "w", encoding="utf-8")
         self.file.write(digest + "\n")
-        for result in [*self.by_number.values(), *self.behind.values(), *self.units.values()]:
-            self.write(result)
+        for results in (self.by_number, self.behind, self.bare, self.units):
+            for result in results.values():
+                self.write(result)
 
     def keep(self, result):
-        kept = self.behind if "beside" in result else self.units if "units" in result else self.by_number
+        kept = (self.bare if "alone" in result else self.behind if "beside" in result
+                else self.units if "units" in result else self.by_number)
         kept[result["defect"]] = result
 
     def write(self, result):
@@ -247,10 +253,17 @@ class Survey(Workers):
 
     def behind_the_first_line(self, first_line):
         """Cells that nothing noticed, to be tried with the sequence's own reaction taken away."""
-        self.beside = first_line
+        self.beside = {"beside": first_line}
         self.begin([place for place in self.places if place["kind"] == CELL
                     and self.results.by_number[place["number"]]["end"] in ("survived", "no difference")
                     and place["number"] not in self.results.behind])
+
+    def with_nothing_else(self):
+        """Cells that were not noticed then, to be tried without the rows of the other kind."""
+        self.beside = {**self.beside, "alone": True}
+        self.begin([place for place in self.places
+                    if self.results.behind.get(place["number"], {}).get("end") == "survived"
+                    and place["number"] not in self.results.bare])
 
     def take(self):
         """The next defect that some scenario could notice, and its orders."""
@@ -261,7 +274,7 @@ class Survey(Workers):
                     return place, len(orders), self.to_try(place, orders)
                 result = {"defect": place["number"], "end": "no difference",
                           "reached": place["number"] in self.library.reached}
-                self.results.add(result if self.beside is None else {**result, "beside": self.beside})
+                self.results.add({**result, **(self.beside or {})})
         return None
 
     def to_try(self, place, orders):
@@ -295,9 +308,8 @@ class Survey(Workers):
     def ask(self, server, place, orders):
         order = {"defect": place["number"], "limit_s": self.options.limit, "items": [item for item, _ in orders],
                  "own_beginning": [own for _, own in orders]}
-        if self.beside is None:
-            return server.ask(order)
-        return {**server.ask({**order, "beside": self.beside}), "beside": self.beside}
+        more = self.beside or {}
+        return {**server.ask({**order, **more}), **more}
 
 
 class UnitTests(Workers):
@@ -324,7 +336,8 @@ class UnitTests(Workers):
 
 def noticed(number, results):
     """By a scenario."""
-    return any(found.get(number, {}).get("end") == "killed" for found in (results.by_number, results.behind))
+    return any(found.get(number, {}).get("end") == "killed"
+               for found in (results.by_number, results.behind, results.bare))
 
 
 # --- the report ---
@@ -332,7 +345,7 @@ def noticed(number, results):
 def caught_text(places, library, all_results):
     """Which case noticed which cleared cell, for check_caught.py."""
     lines = []
-    for title, results in ((ALONE, all_results.by_number), (BEHIND, all_results.behind)):
+    for title, results in ((ALONE, all_results.by_number), (BEHIND, all_results.behind), (BARE, all_results.bare)):
         lines.append(f"[{title}]")
         lines += [f"{place['what']}: {library.items[results[place['number']]['item']]['name']}" for place in places
                   if place["kind"] == CELL and results.get(place["number"], {}).get("end") == "killed"]
@@ -366,7 +379,7 @@ class Verdicts:
         end = self.results.by_number[number]["end"]
         if end == "killed":
             return "scenarios"
-        if self.results.behind.get(number, {}).get("end") == "killed":
+        if noticed(number, self.results):
             return "behind"
         if self.results.units.get(number, {}).get("end") == "killed":
             return "units"
@@ -386,7 +399,7 @@ def table_of(places, verdicts):
                      f"{ends['proof']:6}{ends['survived']:5}{ends['no difference']:8}"
                      f"{sum(ends[end] for end in BROKEN):7}")
     return lines + [
-        "", "scenarios: a case fails. behind: one fails that would not if the sequence did not follow trips.",
+        "", "scenarios: a case fails. behind: one fails where other lines of defence are taken away.",
         "units: no case, but a unit test of its folder fails. proof: neither, but the prover notices it, or has",
         "shown that nobody can. none: no difference seen. no diff: in no scenario would the defect have changed",
         "anything where it stands. broken: crashed, overdue or lost; these are no kills."]
@@ -430,9 +443,10 @@ def report(places, library, all_results, redundant, verdicts, explained):
         lines.append(f"\nFAILED: {name} is listed as unnoticed, but is noticed")
         good = False
     if cells:
-        ends = Counter(by_case.values())
-        lines.append(f"\nCleared cells of the matrix: {len(cells)}; noticed {ends['scenarios']}, noticed once the sequence "
-                     f"does not follow trips {ends['behind']}, listed as redundant {len(redundant)}, "
+        noticed_by = lambda found: sum(found.get(place["number"], {}).get("end") == "killed" for place in cells.values())
+        lines.append(f"\nCleared cells of the matrix: {len(cells)}; noticed {noticed_by(all_results.by_number)}, noticed "
+                     f"once the sequence does not follow trips {noticed_by(all_results.behind)}, once no row of the "
+                     f"other kind counts {noticed_by(all_results.bare)}, listed as redundant {len(redundant)}, "
                      f"unnoticed {len(unnoticed)}")
     others = [place for place in places if place["kind"] != CELL]
     left = sum(name_of(place) in named and name_of(place) not in explained for place in others)
@@ -465,6 +479,8 @@ def main(arguments):
         survey.run()
         if first_line:
             survey.behind_the_first_line(first_line)
+            survey.run()
+            survey.with_nothing_else()
             survey.run()
         if options.units:
             units.check_sound(options.units, options.limit)

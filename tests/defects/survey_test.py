@@ -35,7 +35,7 @@ for line in sys.stdin:
     order = json.loads(line)
     with open(os.path.join(here, "orders"), "a") as log:
         log.write(line)
-    answer = told["answers"].get(str(order["defect"]) + ("b" if "beside" in order else ""))
+    answer = told["answers"].get(str(order["defect"]) + ("a" if "alone" in order else "b" if "beside" in order else ""))
     if answer is None:
         sys.exit(1)
     print(json.dumps(dict(answer, defect=order["defect"])), flush=True)
@@ -91,7 +91,8 @@ class SurveyTest(unittest.TestCase):
         self.assertIn("[5] ! flipped: !c (never come to)\n", out)
         self.assertEqual(out, (self.folder / "work/report.txt").read_text())
         self.assertEqual((self.folder / "work/caught_cells.txt").read_text(),
-                         "[alone]\ndoor / fan: slow\n[where the sequence does not follow trips]\n")
+                         "[alone]\ndoor / fan: slow\n[where the sequence does not follow trips]\n"
+                         "[where, besides, no row of the other kind withholds anything]\n")
 
     def test_only_items_in_which_it_matters_and_own_beginnings_last(self):
         self.run_survey()
@@ -129,22 +130,34 @@ class SurveyTest(unittest.TestCase):
         self.told["answers"]["1"] = {"end": "survived"}
         status, out, _ = self.run_survey()
         self.assertEqual(status, 0)
-        self.assertIn("noticed 0, noticed once the sequence does not follow trips 0, listed as redundant 1, unnoticed 0", out)
+        self.assertIn("noticed 0, noticed once the sequence does not follow trips 0, once no row of the other kind counts 0, listed as redundant 1, unnoticed 0", out)
 
-    def with_first_line(self, behind):
-        self.places.append(dict(place(6, *survey.FIRST_LINE), line=1))
-        self.told["answers"].update({"1": {"end": "survived"}, "1b": behind})
+    def with_first_line(self, behind, bare={"end": "survived"}):
+        if len(self.places) < 6:
+            self.places.append(dict(place(6, *survey.FIRST_LINE), line=1))
+        self.told["answers"].update({"1": {"end": "survived"}, "1b": behind, "1a": bare})
         return self.run_survey()
 
     def test_a_cell_behind_the_sequence_is_noticed_with_the_sequence_broken(self):
         status, out, _ = self.with_first_line(KILLED)
         self.assertEqual(status, 0)
-        self.assertIn("noticed 0, noticed once the sequence does not follow trips 1, listed as redundant 0, unnoticed 0", out)
+        self.assertIn("noticed 0, noticed once the sequence does not follow trips 1, once no row of the other kind counts 0, listed as redundant 0, unnoticed 0", out)
         self.assertEqual([(o["defect"], o.get("beside")) for o in self.orders], [(1, None), (2, None), (3, None), (1, 6)])
         self.assertEqual(self.orders[-1]["items"], [1])  # in which it makes a difference then
         self.assertEqual((self.folder / "recorded_beside").read_text(), "6")
         self.assertEqual((self.folder / "work/caught_cells.txt").read_text(),
-                         "[alone]\n[where the sequence does not follow trips]\ndoor / fan: slow\n")
+                         "[alone]\n[where the sequence does not follow trips]\ndoor / fan: slow\n"
+                         "[where, besides, no row of the other kind withholds anything]\n")
+        again = self.run_survey()
+        self.assertEqual((again[:2], self.orders), ((status, out), []))
+
+    def test_a_cell_behind_rows_of_the_other_kind_is_noticed_without_them(self):
+        status, out, _ = self.with_first_line({"end": "survived"}, KILLED)
+        self.assertEqual(status, 0)
+        self.assertIn("follow trips 0, once no row of the other kind counts 1, listed as redundant 0, unnoticed 0", out)
+        self.assertEqual([(o["defect"], o.get("beside"), o.get("alone")) for o in self.orders[-2:]],
+                         [(1, 6, None), (1, 6, True)])
+        self.assertIn("withholds anything]\ndoor / fan: slow\n", (self.folder / "work/caught_cells.txt").read_text())
         again = self.run_survey()
         self.assertEqual((again[:2], self.orders), ((status, out), []))
 
