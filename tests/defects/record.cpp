@@ -125,14 +125,19 @@ void record(const std::string& file, int first_line, const Share& share,
   }
   out["reached"] = places_reached();
 
-  // And what the matrix would change where the first line of defence is gone.
+  // And what the matrix would change where the first line of defence is gone, then without trips.
+  const auto note_beside = [&](const char* key) {
+    for (const std::size_t i : items) {
+      forget_differences();
+      play_item(library, i, from(there, i), false);
+      out["items"][i][key] = places_that_differ();
+    }
+  };
   select(first_line);
   note_the_matrix();
-  for (const std::size_t i : items) {
-    forget_differences();
-    play_item(library, i, from(there, i), false);
-    out["items"][i]["differs_beside"] = places_that_differ();
-  }
+  note_beside("differs_beside");
+  leave_out_trips();
+  note_beside("differs_without_trips");
 
   std::ofstream stream(file);
   stream << out.dump() << '\n';

@@ -16,7 +16,8 @@ struct Share {
 
 /// Plays the share's items of the library on the sound firmware, and notes for each which defects
 /// would have made a difference in it, and which cells of the matrix would have made one beside the
-/// defect `first_line`. Writes that as one JSON object to `file`; what is not of the share is null.
+/// defect `first_line`, and beside it where no trip withholds anything. Writes that as one JSON
+/// object to `file`; what is not of the share is null.
 ///
 /// Throws std::runtime_error if the paths hold mistakes, an item fails on the sound firmware, or
 /// taking notes changed what came out of it.

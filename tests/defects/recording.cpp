@@ -9,6 +9,7 @@
 namespace ovenproof::logic {
 void break_matrix(int place);
 void leave_out_other_rows(int cleared_cell);
+void leave_out_trips();
 void rework_rows();
 }  // namespace ovenproof::logic
 
@@ -34,6 +35,11 @@ void select(int place) {
 void break_also(int place, int alone) {
   logic::break_matrix(place);
   logic::leave_out_other_rows(alone);
+  logic::rework_rows();
+}
+
+void leave_out_trips() {
+  logic::leave_out_trips();
   logic::rework_rows();
 }
 

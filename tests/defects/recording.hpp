@@ -13,6 +13,9 @@ void select(int place);
 /// anything then.
 void break_also(int place, int alone = 0);
 
+/// No trip withholds anything any more: the rows that only inhibit are left.
+void leave_out_trips();
+
 /// Has the matrix note which of its cells would make a difference beside the defect that is awake.
 void note_the_matrix();
 

@@ -5,6 +5,7 @@
 #include <map>
 #include <optional>
 #include <stdexcept>
+#include <utility>
 
 #include <nlohmann/json.hpp>
 
@@ -25,12 +26,14 @@ struct Order {
   std::vector<bool> own_beginning;
   int beside = none;
   bool alone = false;
+  bool brief = false;
 };
 
 Order read_order(const std::string& line, std::size_t item_count) {
   const json text = json::parse(line);
-  Order order{text.at("defect"),        text.at("limit_s"),         text.at("items"),
-              text.at("own_beginning"), text.value("beside", none), text.value("alone", false)};
+  Order order{text.at("defect"),         text.at("limit_s"),         text.at("items"),
+              text.at("own_beginning"),  text.value("beside", none), text.value("alone", false),
+              text.value("brief", false)};
   if (order.items.size() != order.own_beginning.size() || order.limit_s == 0) {
     throw std::runtime_error("not an order: " + line);
   }
@@ -49,31 +52,38 @@ class Worker {
   json play(const Order& order) {
     if (order.beside != none) return play_beside(order);
     select(order.defect);
-    // Of each oven that has to be brought along with the defect, in the order in which they come:
-    // its beginnings, and the items of each.
     std::vector<Way> ways;
     for (std::size_t i = 0; i < order.items.size() && !found_; ++i) {
       const std::size_t item = order.items[i];
       const std::size_t beginning = library_.beginning_of[item];
       if (beginning == Library::no_beginning) {
         play_one(item, nullptr);
-      } else if (order.own_beginning[i]) {
-        way_of(beginning, ways).items[beginning].push_back(item);
-      } else {
-        play_one(item, &*sound_[beginning]);
+        continue;
       }
+      play_one(item, &*sound_[beginning]);
+      if (!order.own_beginning[i]) continue;
+      way_of(beginning, ways).items[beginning].push_back(item);
+      // It fails where the defect wakes only now: likely, but not surely, where it was awake
+      // before.
+      if (std::exchange(found_, std::nullopt)) play_way(way_to(item));
     }
     for (const Way& way : ways) {
-      if (!found_) play_way(way);
+      if (!found_ && !order.brief) play_way(way);
     }
     return found_.value_or(json{{"end", "survived"}});
   }
 
  private:
+  /// An oven that has to be brought along with the defect, and what is played where it begins.
   struct Way {
     const scenario::OvenContext* oven;
     std::map<std::size_t, std::vector<std::size_t>> items;  ///< of each beginning
   };
+
+  Way way_to(std::size_t item) const {
+    const std::size_t beginning = library_.beginning_of[item];
+    return {library_.beginnings[beginning].oven, {{beginning, {item}}}};
+  }
 
   Way& way_of(std::size_t beginning, std::vector<Way>& ways) const {
     const scenario::OvenContext* oven = library_.beginnings[beginning].oven;

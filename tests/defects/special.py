@@ -269,6 +269,12 @@ void leave_out_other_rows(int cleared_cell) {
   }
 }
 
+void leave_out_trips() {
+  for (Row& row : matrix) {
+    if (row.kind == Kind::trip) row.withholds = OutputSet();
+  }
+}
+
 void note_row(const Row& row, const Facts& facts, Phase phase) {
   const int index = static_cast<int>(row.cause);
   const bool ripe = row.delay == Timer::count || facts.elapsed(row.delay);

@@ -62,7 +62,8 @@ def parse_arguments(arguments):
     parser.add_argument("--kind", default="", help="only places whose kind holds this text")
     parser.add_argument("--limit", type=int, default=300, metavar="S", help="processor seconds a defect (default 300)")
     parser.add_argument("--at-most", type=int, metavar="N",
-                        help="try a defect in N cases at most, those that promise most, of as many files as can be")
+                        help="try a defect in N cases at most, those that promise most, of as many files as can be, "
+                             "and only from where the sound firmware brought the oven")
     parser.add_argument("--jobs", type=int, default=2, help="workers (default 2)")
     parser.add_argument("paths", nargs="+", help="machines, scenarios and folders")
     return parser.parse_args(arguments)
@@ -105,6 +106,7 @@ class Library:
         self.own = [set(item["differs"]) for item in self.items]
         self.files = [item["file"] for item in self.items]
         self.beside = [set(item["differs_beside"]) for item in self.items]
+        self.without_trips = [set(item["differs_without_trips"]) for item in self.items]
 
     def orders(self, place):
         """[(item, whether its beginning has to be reached with the defect)]"""
@@ -120,6 +122,11 @@ class Library:
     def orders_beside(self, cell):
         """The same for a cell of the matrix beside the defect that takes the first line away."""
         return [(index, False) for index, cells in enumerate(self.beside) if cell["number"] in cells]
+
+    def orders_bare(self, cell):
+        """The same where the rows of the other kind are gone as well."""
+        return [(index, False) for index, (cells, more) in enumerate(zip(self.beside, self.without_trips))
+                if cell["number"] in cells | more]
 
 
 class Experience:
@@ -249,7 +256,9 @@ class Survey(Workers):
         result = self.results.by_number.get(place["number"])
         if result is None or result["end"] != "survived":
             return result is not None
-        return result["tried"] >= min(result["items"], self.options.at_most or result["items"])
+        if self.options.at_most is None:
+            return "brief" not in result
+        return result["tried"] >= min(result["items"], self.options.at_most)
 
     def behind_the_first_line(self, first_line):
         """Cells that nothing noticed, to be tried with the sequence's own reaction taken away."""
@@ -262,20 +271,25 @@ class Survey(Workers):
         """Cells that were not noticed then, to be tried without the rows of the other kind."""
         self.beside = {**self.beside, "alone": True}
         self.begin([place for place in self.places
-                    if self.results.behind.get(place["number"], {}).get("end") == "survived"
+                    if self.results.behind.get(place["number"], {}).get("end") in ("survived", "no difference")
                     and place["number"] not in self.results.bare])
 
     def take(self):
         """The next defect that some scenario could notice, and its orders."""
         with self.lock:
             while (place := self.next()) is not None:
-                orders = self.library.orders(place) if self.beside is None else self.library.orders_beside(place)
+                orders = self.orders(place)
                 if orders:
                     return place, len(orders), self.to_try(place, orders)
                 result = {"defect": place["number"], "end": "no difference",
                           "reached": place["number"] in self.library.reached}
                 self.results.add({**result, **(self.beside or {})})
         return None
+
+    def orders(self, place):
+        if self.beside is None:
+            return self.library.orders(place)
+        return self.library.orders_bare(place) if "alone" in self.beside else self.library.orders_beside(place)
 
     def to_try(self, place, orders):
         orders = self.experience.sort(place, orders, self.library)
@@ -308,7 +322,7 @@ class Survey(Workers):
     def ask(self, server, place, orders):
         order = {"defect": place["number"], "limit_s": self.options.limit, "items": [item for item, _ in orders],
                  "own_beginning": [own for _, own in orders]}
-        more = self.beside or {}
+        more = self.beside or ({"brief": True} if self.options.at_most else {})
         return {**server.ask({**order, **more}), **more}
 
 

@@ -55,9 +55,9 @@ class SurveyTest(unittest.TestCase):
         self.folder = Path(scratch.name)
         self.told = {"sound_output": "{}", "altered_output": "{}", "status": 0, "record_status": [0, 0],
                      "record": {"items": [{"name": "quick", "file": "a.yaml", "cost_s": 0.1, "differs": [1, 2, 3],
-                                           "beginning": 0, "differs_beside": []},
+                                           "beginning": 0, "differs_beside": [], "differs_without_trips": [8]},
                                           {"name": "slow", "file": "b.yaml", "cost_s": 9.0, "differs": [1, 2, 3],
-                                           "differs_beside": [1, 7]}],
+                                           "differs_beside": [1, 7], "differs_without_trips": []}],
                                 "beginnings": [{"differs": [2]}], "reached": [1, 2, 3, 4]},
                      "answers": {"1": KILLED, "2": KILLED, "3": {"end": "survived"}}}
         self.places = [place(1, survey.CELL, "door / fan"), place(2, "! flipped", "!a"),
@@ -167,8 +167,15 @@ class SurveyTest(unittest.TestCase):
         self.assertEqual(self.with_first_line(KILLED)[0], 0)
         self.assertEqual([(o["defect"], o.get("beside")) for o in self.orders], [(2, None), (3, None), (7, 6)])
 
-    def test_a_cell_that_makes_no_difference_anywhere_fails(self):
+    def test_a_cell_that_makes_a_difference_only_without_trips_is_tried_there(self):
         self.places[0]["number"] = 8
+        self.told["answers"]["8a"] = KILLED
+        self.assertEqual(self.with_first_line(KILLED)[0], 0)
+        self.assertEqual([(o["defect"], o["items"], o.get("alone")) for o in self.orders],
+                         [(2, [1, 0], None), (3, [1, 0], None), (8, [0], True)])
+
+    def test_a_cell_that_makes_no_difference_anywhere_fails(self):
+        self.places[0]["number"] = 9
         status, out, _ = self.with_first_line(KILLED)
         self.assertEqual(status, 1)
         self.assertIn("FAILED: cleared cell door / fan is not noticed", out)
@@ -227,12 +234,12 @@ class SurveyTest(unittest.TestCase):
 
     def test_a_defect_may_be_tried_in_some_cases_only_and_in_more_later(self):
         status, out, _ = self.run_survey("--at-most", "1")
-        self.assertEqual([len(o["items"]) for o in self.orders], [1, 1, 1])
+        self.assertEqual([(len(o["items"]), o["brief"]) for o in self.orders], [(1, True)] * 3)
         self.assertIn("(makes a difference in 2 of 2, tried in 1)", out)
         self.run_survey("--at-most", "1")
         self.assertEqual(self.orders, [])
         _, out, _ = self.run_survey()
-        self.assertEqual([(o["defect"], len(o["items"])) for o in self.orders], [(3, 2)])
+        self.assertEqual([(o["defect"], len(o["items"]), "brief" in o) for o in self.orders], [(3, 2, False)])
         self.assertIn("(makes a difference in 2 of 2, tried in 2)", out)
 
     def test_some_cases_are_of_as_many_files_as_can_be(self):
