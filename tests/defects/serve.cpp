@@ -61,14 +61,14 @@ class Worker {
         continue;
       }
       play_one(item, &*sound_[beginning]);
-      if (!order.own_beginning[i]) continue;
+      if (!order.own_beginning[i] || order.brief) continue;
       way_of(beginning, ways).items[beginning].push_back(item);
       // It fails where the defect wakes only now: likely, but not surely, where it was awake
       // before.
       if (std::exchange(found_, std::nullopt)) play_way(way_to(item));
     }
     for (const Way& way : ways) {
-      if (!found_ && !order.brief) play_way(way);
+      if (!found_) play_way(way);
     }
     return found_.value_or(json{{"end", "survived"}});
   }

@@ -11,7 +11,7 @@ namespace ovenproof::defects {
 /// In:  {"defect": 5, "limit_s": 60, "items": [3, 1], "own_beginning": [false, true]}
 ///      `own_beginning`: the defect makes a difference on the way there already, so the oven has to
 ///      come there with it. `limit_s` is of processor time.
-///      With "brief": true, only for items that fail from where the sound firmware brought it.
+///      With "brief": true it wakes only where each item begins, whatever `own_beginning` says.
 ///      With "beside": 7, defect 7 is awake as well, and a failure counts only if the item does not
 ///      fail in the same way with defect 7 alone. For defects of the matrix, from sound beginnings.
 ///      With "alone": true, too, for a cell: no row of the other kind (trip or inhibit) than its

@@ -63,7 +63,7 @@ def parse_arguments(arguments):
     parser.add_argument("--limit", type=int, default=300, metavar="S", help="processor seconds a defect (default 300)")
     parser.add_argument("--at-most", type=int, metavar="N",
                         help="try a defect in N cases at most, those that promise most, of as many files as can be, "
-                             "and only from where the sound firmware brought the oven")
+                             "and have it wake only where the case begins")
     parser.add_argument("--jobs", type=int, default=2, help="workers (default 2)")
     parser.add_argument("paths", nargs="+", help="machines, scenarios and folders")
     return parser.parse_args(arguments)
@@ -258,7 +258,7 @@ class Survey(Workers):
             return result is not None
         if self.options.at_most is None:
             return "brief" not in result
-        return result["tried"] >= min(result["items"], self.options.at_most)
+        return result.get("at_most", result["items"]) >= self.options.at_most
 
     def behind_the_first_line(self, first_line):
         """Cells that nothing noticed, to be tried with the sequence's own reaction taken away."""
@@ -295,7 +295,8 @@ class Survey(Workers):
         orders = self.experience.sort(place, orders, self.library)
         if self.options.at_most is None or self.beside is not None:
             return orders
-        return at_most(self.options.at_most, orders, self.library.files)
+        cases = [order for order in orders if "beginning" in self.library.items[order[0]]]  # no whole cycles
+        return at_most(self.options.at_most, cases, self.library.files)
 
     def work(self):
         server = None
@@ -322,7 +323,7 @@ class Survey(Workers):
     def ask(self, server, place, orders):
         order = {"defect": place["number"], "limit_s": self.options.limit, "items": [item for item, _ in orders],
                  "own_beginning": [own for _, own in orders]}
-        more = self.beside or ({"brief": True} if self.options.at_most else {})
+        more = self.beside or ({"brief": True, "at_most": self.options.at_most} if self.options.at_most else {})
         return {**server.ask({**order, **more}), **more}
 
 

@@ -234,7 +234,8 @@ class SurveyTest(unittest.TestCase):
 
     def test_a_defect_may_be_tried_in_some_cases_only_and_in_more_later(self):
         status, out, _ = self.run_survey("--at-most", "1")
-        self.assertEqual([(len(o["items"]), o["brief"]) for o in self.orders], [(1, True)] * 3)
+        # "slow" is a whole cycle, which takes too long for that.
+        self.assertEqual([(o["items"], o["brief"]) for o in self.orders], [([0], True)] * 3)
         self.assertIn("(makes a difference in 2 of 2, tried in 1)", out)
         self.run_survey("--at-most", "1")
         self.assertEqual(self.orders, [])
