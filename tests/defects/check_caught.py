@@ -10,17 +10,16 @@ import json
 import sys
 from pathlib import Path
 
-from kinds import CELL, FIRST_LINE
-from reasons import Wrong
+from kinds import ALONE, BARE, BEHIND, CELL, FIRST_LINE
+from reasons import Wrong, read_redundant
 from server import Lost, Server
-from survey import ALONE, BARE, BEHIND, absolute, read_redundant
 
 LIMIT_S = 120
 
 
 def parse_arguments(arguments):
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--program", type=absolute, required=True, help="the program with the altered firmware")
+    parser.add_argument("--program", type=lambda text: Path(text).resolve(), required=True, help="the program with the altered firmware")
     parser.add_argument("--places", type=Path, required=True, help="defects.json of the generator")
     parser.add_argument("--redundant", type=Path, required=True, help="cells that nothing can notice, with reasons")
     parser.add_argument("--caught", type=Path, required=True, help="caught_cells.txt of a survey")

@@ -23,3 +23,16 @@ def read_reasons(path):
         else:
             reasons[line] = reason
     return reasons
+
+
+def read_redundant(path):
+    """`cause / output: reason` a line."""
+    cells = {}
+    for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
+        if not line.strip() or line.startswith("#"):
+            continue
+        cell, _, reason = (part.strip() for part in line.partition(":"))
+        if not reason or " / " not in cell or cell in cells:
+            raise Wrong(f"{path}:{number}: expected 'cause / output: reason', each cell once")
+        cells[cell] = reason
+    return cells

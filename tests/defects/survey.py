@@ -26,19 +26,15 @@ from pathlib import Path
 
 import units
 from kinds import CELL, FIRST_LINE
-from reasons import Wrong, name_of, read_reasons
+from reasons import Wrong, read_reasons, read_redundant
 from server import Lost, Server
+from survey_report import Verdicts, caught_text, read_proved, report
+from survey_results import Results, noticed
 from units import NotSound
 from workers import Workers
 
-# Headings of the list of cells that a case notices.
-ALONE, BEHIND, BARE = ("alone", "where the sequence does not follow trips",
-                       "where, besides, no row of the other kind withholds anything")
 # The table itself is changed before any firmware runs: it differs in every scenario.
 EVERYWHERE = ("matrix condition turned round", "matrix condition loosened")
-BROKEN = ("crashed", "overdue", "lost")
-# What mutants.py calls a defect that the prover notices, or has shown to make no difference to anybody.
-PROVED = ("refuted", "behind", "vacuous", "stuck", "equivalent", "silent")
 
 
 def absolute(text):
@@ -81,19 +77,6 @@ def digest_of(options):
         digest.update(f"{path}\0".encode())
         digest.update(path.read_bytes())
     return digest.hexdigest()
-
-
-def read_redundant(path):
-    """`cause / output: reason` a line."""
-    cells = {}
-    for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
-        if not line.strip() or line.startswith("#"):
-            continue
-        cell, _, reason = (part.strip() for part in line.partition(":"))
-        if not reason or " / " not in cell or cell in cells:
-            raise Wrong(f"{path}:{number}: expected 'cause / output: reason', each cell once")
-        cells[cell] = reason
-    return cells
 
 
 class Library:
@@ -203,42 +186,7 @@ def record(options, first_line):
     return {**whole, "reached": sorted(set().union(*(share["reached"] for share in shares)))}
 
 
-# --- results ---
-
-class Results:
-    """Kept in a file, a line each, the digest first."""
-
-    def __init__(self, path, digest):
-        # behind: with the first line taken away; bare: with the rows of the other kind gone, too
-        self.by_number, self.behind, self.bare, self.units = {}, {}, {}, {}
-        lines = path.read_text(encoding="utf-8").splitlines() if path.exists() else []
-        if lines and lines[0] == digest:
-            for line in lines[1:]:
-                try:
-                    result = json.loads(line)
-                except json.JSONDecodeError:  # cut short when the survey was interrupted
-                    continue
-                if result["end"] not in BROKEN:  # those are tried again
-                    self.keep(result)
-        self.file = open(path, "w", encoding="utf-8")
-        self.file.write(digest + "\n")
-        for results in (self.by_number, self.behind, self.bare, self.units):
-            for result in results.values():
-                self.write(result)
-
-    def keep(self, result):
-        kept = (self.bare if "alone" in result else self.behind if "beside" in result
-                else self.units if "units" in result else self.by_number)
-        kept[result["defect"]] = result
-
-    def write(self, result):
-        self.file.write(json.dumps(result) + "\n")
-        self.file.flush()
-
-    def add(self, result):
-        self.keep(result)
-        self.write(result)
-
+# --- the survey itself ---
 
 class Survey(Workers):
     def __init__(self, options, places, library, results):
@@ -347,127 +295,6 @@ class UnitTests(Workers):
             with self.lock:
                 self.results.add({**result, "defect": place["number"], "units": folder})
                 self.tell()
-
-
-def noticed(number, results):
-    """By a scenario."""
-    return any(found.get(number, {}).get("end") == "killed"
-               for found in (results.by_number, results.behind, results.bare))
-
-
-# --- the report ---
-
-def caught_text(places, library, all_results):
-    """Which case noticed which cleared cell, for check_caught.py."""
-    lines = []
-    for title, results in ((ALONE, all_results.by_number), (BEHIND, all_results.behind), (BARE, all_results.bare)):
-        lines.append(f"[{title}]")
-        lines += [f"{place['what']}: {library.items[results[place['number']]['item']]['name']}" for place in places
-                  if place["kind"] == CELL and results.get(place["number"], {}).get("end") == "killed"]
-    return "\n".join(lines) + "\n"
-
-
-def read_proved(program, results, places):
-    """What mutants.py found of the same places with this program: {number: what the prover says of the defect}."""
-    lines = results.read_text(encoding="utf-8").splitlines()
-    if lines[0] != hashlib.sha256(program.read_bytes() + places.read_bytes()).hexdigest():
-        print(f"{results} is of another firmware, and not counted: ./run.sh mutants", file=sys.stderr)
-        return {}
-    found = {}
-    for line in lines[1:]:
-        result = json.loads(line)
-        end = "behind" if result["machine"] == "behind" and result["end"] == "refuted" else result["end"]
-        if end in PROVED:
-            found[result["defect"]] = end
-    return found
-
-
-class Verdicts:
-    """Who notices which defect."""
-
-    def __init__(self, results, proved):
-        self.results, self.proved = results, proved
-
-    def of(self, place):
-        """scenarios; else behind, units, proof; else what became of it in the scenarios."""
-        number = place["number"]
-        end = self.results.by_number[number]["end"]
-        if end == "killed":
-            return "scenarios"
-        if noticed(number, self.results):
-            return "behind"
-        if self.results.units.get(number, {}).get("end") == "killed":
-            return "units"
-        return "proof" if number in self.proved else end
-
-
-def table_of(places, verdicts):
-    table = defaultdict(Counter)
-    for place in places:
-        table[place["kind"]][verdicts.of(place)] += 1
-    total = sum(table.values(), Counter())
-    lines = [f"{'kind of defect':31}{'places':>7}{'scenarios':>10}{'rate':>5}{'behind':>7}{'units':>6}{'proof':>6}"
-             f"{'none':>5}{'no diff':>8}{'broken':>7}"]
-    for kind, ends in [*sorted(table.items()), ("all", total)]:
-        count, killed = sum(ends.values()), ends["scenarios"]
-        lines.append(f"{kind:31}{count:7}{killed:10}{100 * killed // max(count, 1):4}%{ends['behind']:7}{ends['units']:6}"
-                     f"{ends['proof']:6}{ends['survived']:5}{ends['no difference']:8}"
-                     f"{sum(ends[end] for end in BROKEN):7}")
-    return lines + [
-        "", "scenarios: a case fails. behind: one fails where other lines of defence are taken away.",
-        "units: no case, but a unit test of its folder fails. proof: neither, but the prover notices it, or has",
-        "shown that nobody can. none: no difference seen. no diff: in no scenario would the defect have changed",
-        "anything where it stands. broken: crashed, overdue or lost; these are no kills."]
-
-
-def report(places, library, all_results, redundant, verdicts, explained):
-    """Text, and whether the survey as a whole is as it must be."""
-    results = all_results.by_number
-    lines = table_of(places, verdicts)
-    by = Counter(results[place["number"]]["by"] for place in places if results[place["number"]]["end"] == "killed")
-    lines.append("Kills by: " + (", ".join(f"{count} {name}" for name, count in by.most_common()) or "nothing"))
-
-    def section(title, wanted, tail):
-        chosen = [place for place in places if verdicts.of(place) in wanted]
-        lines.append(f"\n{title}: {len(chosen)}")
-        for place in sorted(chosen, key=lambda place: name_of(place) in explained):
-            reason = explained.get(name_of(place))
-            lines.append(f"{place['file']}:{place['line']}:{place['column']}: [{place['number']}] {place['kind']}: "
-                         f"{place['what']}{tail(results[place['number']])}{f': {reason}' if reason else ''}")
-
-    section("Survivors", ("survived",),
-            lambda r: f" (makes a difference in {r['items']} of {len(library.items)}, tried in {r['tried']})")
-    section("Without a difference in any scenario", ("no difference",),
-            lambda r: "" if r["reached"] else " (never come to)")
-    section("No kills, to be looked at", BROKEN, lambda r: f" ({r['end']}: {r.get('why', '')})")
-
-    good = True
-    cells = {place["what"]: place for place in places if place["kind"] == CELL}
-    by_case = {cell: verdicts.of(place) for cell, place in cells.items() if verdicts.of(place) in ("scenarios", "behind")}
-    unnoticed = [cell for cell in cells if cell not in by_case and cell not in redundant]
-    stale = [cell for cell in redundant if cells and (cell not in cells or cell in by_case)]
-    for cell in unnoticed:
-        lines.append(f"\nFAILED: cleared cell {cell} is not noticed by any scenario")
-        good = False
-    for cell in stale:
-        lines.append(f"\nFAILED: cell {cell} is listed as redundant, but "
-                     + ("is noticed" if cell in cells else "there is no such cell"))
-        good = False
-    named = {name_of(place) for place in places if verdicts.of(place) in ("survived", "no difference", *BROKEN)}
-    for name in set(map(name_of, places)) & set(explained) - named:
-        lines.append(f"\nFAILED: {name} is listed as unnoticed, but is noticed")
-        good = False
-    if cells:
-        noticed_by = lambda found: sum(found.get(place["number"], {}).get("end") == "killed" for place in cells.values())
-        lines.append(f"\nCleared cells of the matrix: {len(cells)}; noticed {noticed_by(all_results.by_number)}, noticed "
-                     f"once the sequence does not follow trips {noticed_by(all_results.behind)}, once no row of the "
-                     f"other kind counts {noticed_by(all_results.bare)}, listed as redundant {len(redundant)}, "
-                     f"unnoticed {len(unnoticed)}")
-    others = [place for place in places if place["kind"] != CELL]
-    left = sum(name_of(place) in named and name_of(place) not in explained for place in others)
-    lines.append(f"\nOther defects: {len(others)}; noticed by a scenario "
-                 f"{sum(verdicts.of(place) == 'scenarios' for place in others)}, noticed by nobody and not explained {left}")
-    return "\n".join(lines) + "\n", good
 
 
 def main(arguments):
