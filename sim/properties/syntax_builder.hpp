@@ -67,6 +67,7 @@ struct Builder {
   /// A word that governs everything to its right stands where it reads as if it governed only what
   /// is next to it: what was meant must be said.
   void refuse_reach(const SyntaxNode& temporal) {
+    if (temporal.operands.empty()) return;  // was reported as too deep
     const SyntaxId governed = temporal.operands.back();
     if (!joined(governed)) return;
     report(

@@ -216,6 +216,14 @@ TEST_CASE("Hostile depth and length are refused, not suffered") {
   std::string sum = "always heater.power";
   for (int i = 0; i < 3000; ++i) sum += "-1 W";
   CHECK(errors_of(sum + "< 1 W").find("at most 200 operators") != std::string::npos);
+  for (int terms = 190; terms < 210; ++terms) {  // too deep is the sum, the comparison or `once`
+    CAPTURE(terms);
+    std::string past = "always once heater.power";
+    for (int i = 0; i < terms; ++i) past += "-1 W";
+    const bool refused =
+        errors_of(past + "< 1 W").find("at most 200 operators") != std::string::npos;
+    CHECK(refused == (terms > 197));
+  }
   std::string product = "always heater.power";
   for (int i = 0; i < 150; ++i) product += "*heater.power";
   CHECK(errors_of(product + "< 1 W").find("a moderate power") != std::string::npos);
