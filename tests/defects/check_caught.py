@@ -44,6 +44,13 @@ def read_caught(path):
     return caught
 
 
+def files_of(cases, paths):
+    """Only the scenarios that are played: each oven of the others would have to be brought to where they begin."""
+    stems = {case.partition(" [")[0] for case in cases}
+    files = [file for path in map(Path, paths) for file in ([path] if path.is_file() else path.rglob("*.yaml"))]
+    return sorted(file for file in files if file.stem in stems)
+
+
 def ends(server, place, item, heading, first_line):
     """What became of the item with the cell cleared; from a sound beginning first, which is quicker."""
     order = {"defect": place["number"], "limit_s": LIMIT_S, "items": [item], "own_beginning": [False]}
@@ -78,7 +85,7 @@ def main(arguments):
     try:
         places = json.loads(options.places.read_text(encoding="utf-8"))
         caught, redundant = read_caught(options.caught), read_redundant(options.redundant)
-        server = Server(options.program, options.paths)
+        server = Server(options.program, files_of((case for case, _ in caught.values()), options.paths))
         wrong = check(server, places, caught, redundant)
         server.close()
     except (Wrong, Lost, OSError) as failure:

@@ -65,6 +65,14 @@ class CheckCaughtTest(unittest.TestCase):
         status, out, _ = self.run_check()
         self.assertEqual((status, out), (0, "4 cleared cells caught by their cases, 1 redundant, 0 wrong\n"))
 
+    def test_only_the_scenarios_that_are_played_are_read(self):
+        for name in ("a.yaml", "b.yaml", "b_more.yaml", "deep/a.yaml", "a.txt"):
+            (self.folder / name).parent.mkdir(exist_ok=True)
+            (self.folder / name).touch()
+        found = check_caught.files_of(["a [phase=ramp]", "b"], [str(self.folder)])
+        self.assertEqual([str(file.relative_to(self.folder)) for file in found], ["a.yaml", "b.yaml", "deep/a.yaml"])
+        self.assertEqual(check_caught.files_of(["b"], [str(self.folder / "b.yaml")]), [self.folder / "b.yaml"])
+
     def test_a_case_that_does_not_fail_is_told(self):
         for kill, cell in enumerate(("door / fan: a [phase=ramp]", "door / k1: b: c", "estop / k2: b: c", "fan / k1: a [phase=ramp]")):
             with self.subTest(cell):
