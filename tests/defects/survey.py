@@ -200,12 +200,14 @@ class Survey(Workers):
         self.begin([place for place in places if not self.is_done(place)])
 
     def is_done(self, place):
-        """Judged, and if it survived, in as many cases as are now to be tried."""
+        """Judged, and if it survived, in as many cases as are now to be tried, or noticed by a unit test."""
         result = self.results.by_number.get(place["number"])
         if result is None or result["end"] != "survived":
             return result is not None
         if self.options.at_most is None:
             return "brief" not in result
+        if self.results.units.get(place["number"], {}).get("end") == "killed":
+            return True
         return result.get("at_most", result["items"]) >= self.options.at_most
 
     def behind_the_first_line(self, first_line):

@@ -299,6 +299,14 @@ class SurveyTest(unittest.TestCase):
         self.assertEqual([(r["defect"], r["units"], r["end"], r.get("by")) for r in results if "units" in r],
                          [(3, "logic", "killed", "a holds"), (4, "control", "crashed", None), (5, "logic", "survived", None)])
 
+    def test_some_more_cases_are_for_what_no_unit_test_notices(self):
+        noticed = {"logic 3": ("TEST CASE:  a holds", 1)}
+        self.with_unit_tests(noticed, "--at-most", "1")
+        self.with_unit_tests(noticed, "--at-most", "2")
+        self.assertEqual(self.orders, [])
+        self.with_unit_tests(noticed)
+        self.assertEqual([o["defect"] for o in self.orders], [3])
+
     def test_unit_tests_must_pass_without_defect(self):
         status, _, errors = self.with_unit_tests({"control 0": ("TEST CASE:  b", 1)})
         self.assertEqual(status, 2)
