@@ -131,6 +131,19 @@ TEST_CASE("after standing still the temperatures are valid at once, the cell mus
   CHECK(s.front_end.oxygen().valid());
 }
 
+TEST_CASE("an undefined loop current keeps the value from before, for its time") {
+  Scanner s;
+  s.limits.oxygen_sensor = OxygenSensor::loop;
+  s.run(100);
+  s.image.counts[static_cast<std::size_t>(AnalogIn::oxygen_loop)] =
+      test::count_of(AnalogIn::oxygen_loop, 3.7);
+  s.run(400);
+  CHECK(s.front_end.oxygen().valid());
+  CHECK(s.front_end.oxygen().value.value == doctest::Approx(500.0).epsilon(1e-3));
+  s.run(20);
+  CHECK_FALSE(s.front_end.oxygen().valid());
+}
+
 TEST_CASE("after standing still an undefined loop current does not bring the old value back") {
   Scanner s;
   s.limits.oxygen_sensor = OxygenSensor::loop;

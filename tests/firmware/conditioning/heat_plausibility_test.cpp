@@ -176,3 +176,89 @@ TEST_CASE("an invalid temperature starts both judgements again") {
   idle.run(599, 10.0F);
   CHECK_FALSE(idle.rise_seen);
 }
+
+TEST_CASE("a temperature that rises after all ends the verdict of no rise") {
+  Oven oven;
+  oven.now.drive = Fraction(1.0F);
+  oven.run(301);
+  REQUIRE(oven.check.no_rise());
+  oven.run(60, 2.9F);
+  CHECK(oven.check.no_rise());
+  oven.run(60, 2.9F);
+  CHECK_FALSE(oven.check.no_rise());
+}
+
+TEST_CASE("part drive pays back the time of high drive") {
+  Oven oven;
+  for (int i = 0; i < 20; ++i) {
+    oven.now.drive = Fraction(1.0F);
+    oven.run(100);
+    oven.now.drive = Fraction(0.5F);
+    oven.run(100);
+  }
+  CHECK_FALSE(oven.no_rise_seen);
+}
+
+TEST_CASE("a drive that dips for a moment does not forget the rise before the dip") {
+  Oven oven;
+  oven.now.drive = Fraction(1.0F);
+  oven.run(150, 0.8F);
+  oven.now.drive = Fraction(0.5F);
+  oven.run(1, 0.8F);
+  oven.now.drive = Fraction(1.0F);
+  oven.run(170, 0.8F);  // 4.3 K in all against 3 K; since the dip 2.3 K
+  CHECK_FALSE(oven.no_rise_seen);
+}
+
+TEST_CASE("what ends the quiet ends the verdict of a rise without demand") {
+  for (const int which : {0, 1, 2, 3}) {
+    CAPTURE(which);
+    Oven oven;
+    oven.run(600);
+    oven.run(15 * 60, 3.0F);
+    REQUIRE(oven.check.rise_without_demand());
+    if (which == 0) oven.now.door_closed = false;
+    if (which == 1) oven.now.fan_running = false;
+    if (which == 2) oven.now.cooling = true;
+    if (which == 3) oven.now.drive = Fraction(0.1F);
+    oven.run(1);
+    CHECK_FALSE(oven.check.rise_without_demand());
+  }
+}
+
+TEST_CASE("cooling that does not keep the temperature from rising hides nothing") {
+  Oven oven;
+  oven.now.cooling = true;
+  oven.run(600);
+  oven.run(15 * 60, 3.0F);
+  CHECK(oven.check.rise_without_demand());
+}
+
+TEST_CASE("an invalid temperature ends both verdicts") {
+  const Reading<Celsius> invalid{Celsius(0.0F), Reason::open_circuit};
+  Oven heated;
+  heated.now.drive = Fraction(1.0F);
+  heated.run(301);
+  REQUIRE(heated.check.no_rise());
+  heated.check.update(invalid, heated.now, second, limits);
+  CHECK_FALSE(heated.check.no_rise());
+  Oven idle;
+  idle.run(600);
+  idle.run(15 * 60, 3.0F);
+  REQUIRE(idle.check.rise_without_demand());
+  idle.check.update(invalid, idle.now, second, limits);
+  CHECK_FALSE(idle.check.rise_without_demand());
+}
+
+TEST_CASE("after an invalid temperature the rise is counted from the first valid one") {
+  for (const float shown_while_invalid : {100.0F, 500.0F}) {
+    Oven oven;
+    oven.now.drive = Fraction(1.0F);
+    oven.run(100);
+    oven.check.update({Celsius(shown_while_invalid), Reason::open_circuit}, oven.now, second,
+                      limits);
+    oven.degC = 80.0F;
+    oven.run(900, 1.0F);
+    CHECK_FALSE(oven.no_rise_seen);
+  }
+}

@@ -45,6 +45,8 @@ TEST_CASE("the oven's temperature is the higher of two thermocouples") {
 
 TEST_CASE("one failed thermocouple of two makes the temperature invalid, with its reason") {
   OvenTemperature oven;
+  feed(oven, {Celsius(7.0F), Reason::open_circuit}, {Celsius(9.0F), Reason::under_range});
+  CHECK(oven.reading() == Reading<Celsius>{Celsius(7.0F), Reason::open_circuit});
   feed(oven, open_circuit, at(120.0F));
   CHECK(oven.reading() == Reading<Celsius>{Celsius(120.0F), Reason::open_circuit});
   feed(oven, at(100.0F), {Celsius(0.0F), Reason::under_range});

@@ -49,6 +49,8 @@ TEST_CASE("a cell without a valid thermocouple measures nothing, whatever its va
   OxygenCell cell;
   feed(cell, 0.0, hot, 20);
   CHECK(feed(cell, 0.0, at(750.0F, Reason::open_circuit)).reason == Reason::cell_thermocouple);
+  // For display.
+  CHECK(cell.reading().value.value == doctest::Approx(209'500.0).epsilon(1e-3));
   CHECK(feed(cell, 0.0).reason == Reason::warming_up);
 }
 
@@ -57,6 +59,7 @@ TEST_CASE(
   OxygenCell cell;
   feed(cell, 0.0, hot, 20);
   CHECK(feed(cell, 450.0).reason == Reason::open_circuit);
+  CHECK(cell.reading().value.value == doctest::Approx(209'500.0).epsilon(1e-3));
   CHECK(feed(cell, 400.0).reason == Reason::under_range);
   CHECK(feed(cell, -50.0).reason == Reason::over_range);
   CHECK(feed(cell, 168.562).valid());

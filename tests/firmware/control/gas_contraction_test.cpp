@@ -56,6 +56,17 @@ TEST_CASE("a slow drift at high temperature is not lost in rounding") {
   CHECK(gas.shrink().value == doctest::Approx(expected).epsilon(0.02));
 }
 
+TEST_CASE(
+    "a hot chamber that holds its temperature shrinks at no time, the first estimate included") {
+  const settings::Cooling cooling;
+  GasContraction gas;
+  for (int second = 0; second < 300; ++second) {
+    run(gas, 550.0, 0.0, 1.0 / 60.0, cooling);
+    CHECK(gas.shrink().value == doctest::Approx(0.0).epsilon(1e-3));
+  }
+  CHECK(gas.ready());
+}
+
 TEST_CASE("nothing is known until the filter has settled for three time constants") {
   const settings::Cooling cooling;  // 30 s
   GasContraction gas;

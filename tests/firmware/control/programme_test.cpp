@@ -180,7 +180,9 @@ TEST_CASE("a soak of no time is complete once the band has been reached, not bef
 }
 
 TEST_CASE("advance takes one segment an edge and continues from the setpoint") {
-  Bench bench = soaking(600);
+  Bench bench;
+  bench.run(ramp, 345.0F, 1 + 3'001);  // the setpoint began its way below its target
+  bench.run(soak, 350.0F, 60'000);
   bench.settings.segment_count = 3;
   bench.settings.segments[1] = {Celsius{450.0F}, 20.0F, Milliseconds{60'000}};
   bench.settings.segments[2] = {Celsius{300.0F}, 5.0F, Milliseconds{0}};
@@ -238,6 +240,8 @@ TEST_CASE("without a valid measurement the setpoint waits and no soak time count
   bench.run(soak, std::numeric_limits<float>::quiet_NaN(), 10'000);
   CHECK(bench.programme.soaked() == Milliseconds{300'000});
   CHECK(bench.programme.setpoint() == Celsius{350.0F});
+
+  CHECK(bench.facts().ramp_complete);
 
   Bench fresh;
   fresh.run(ramp, 20.0F, 1'000, false);

@@ -197,11 +197,13 @@ TEST_CASE("each setting arrives where it is needed with its value, and nothing e
     CAPTURE(std::string(entry.key));
     const settings::Value value = another(entry);
     REQUIRE(settings::in_range(entry, value));
+    const double by_default = number_of(entry.default_value());
     const Configuration changed = with(entry, value);
     CHECK(entry.get(changed.settings) == value);
     for (const Arrival& arrival : arrivals()) {
       CAPTURE(std::string(arrival.key));
       if (arrival.key == entry.key) {
+        CHECK(arrival.at(normal) == doctest::Approx(by_default).epsilon(1e-6));
         CHECK(arrival.at(changed) == doctest::Approx(number_of(value)).epsilon(1e-6));
       } else {
         CHECK(arrival.at(changed) == arrival.at(normal));
