@@ -60,6 +60,20 @@ def write(path, text):
         path.write_text(text, encoding="utf-8")
 
 
+def told_apart(listing):
+    """Numbers places of a file that read alike: lists with reasons name each of them alone."""
+    def reads(place):
+        return place["file"], place["kind"], place["what"]
+
+    of, so_far = Counter(map(reads, listing)), Counter()
+    told = []
+    for place in listing:
+        so_far[reads(place)] += 1
+        which = f" ({so_far[reads(place)]} of {of[reads(place)]})" if of[reads(place)] > 1 else ""
+        told.append({**place, "what": place["what"] + which})
+    return told
+
+
 def generate(root, copy):
     places, members = Places(), {}
     for source in sources(root):  # once for the members of all classes, which stand below their functions
@@ -89,7 +103,7 @@ def generate(root, copy):
         raise Refused(f"{name}: named here, but there is no such file")
     for name, text in texts.items():
         write(copy / name, text)
-    listing = [vars(place) for place in places.all]
+    listing = told_apart([vars(place) for place in places.all])
     write(copy / "defects.json", json.dumps(listing, indent=0) + "\n")
     kinds = Counter(place.kind for place in places.all)
     for kind, count in sorted(kinds.items()):

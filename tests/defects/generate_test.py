@@ -1,6 +1,7 @@
 #!/usr/bin/env python3
 """Tries the generator on snippets: each kind of place is found, compiled and does what its text
 says, and what is not understood is refused."""
+import json
 import os
 import subprocess
 import sys
@@ -266,6 +267,12 @@ class WholeFirmware(unittest.TestCase):
         for what in ("door_not_closed / k1", "emergency_stop / fan", "StandbyState -> CycleMachine on Advance: begin_cycle",
                      "gate_hold: elapsed at once", "Memory::gate_met", "OxygenTrust::faults_"):
             self.assertIn(f'"what": "{what}"', listing)
+        places = json.loads(listing)
+        reads = [(place["file"], place["kind"], place["what"]) for place in places]
+        self.assertEqual(len(set(reads)), len(reads), "two places read alike")
+        breaks = [place["what"] for place in places
+                  if place["file"].endswith("/current_loop.cpp") and place["what"].startswith("break")]
+        self.assertEqual(breaks, [f"break ({n} of 4)" for n in (1, 2, 3, 4)])
         self.assertIn("matrix[39].withholds = matrix[39].withholds - OutputSet(Output::k1)", matrix)
 
     def test_refuses_sources_that_are_not_there(self):

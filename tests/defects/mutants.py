@@ -4,7 +4,7 @@
 Each defect is awake in a process of its own, with a limit of processor time. Its logic is compared
 with the sound one, step by step: a defect that changes nothing there is equivalent, on this machine.
 Otherwise the machine is explored until the prover objects. What it does not object to is tried on the
-next machine that can be ordered. What is broken in the matrix and nothing objects to is tried once more
+next machine that can be ordered, unless it is listed with a reason. What is broken in the matrix and nothing objects to is tried once more
 beside a defect that takes the first line of defence away: the sequence does not follow trips.
 
 Results are kept in WORK as they come: called again, it goes on where it was interrupted, unless the
@@ -52,9 +52,10 @@ def parse_arguments(arguments):
 
 
 class Results:
-    """Kept in a file, a line each, the digest first."""
+    """Kept in a file, a line each, the digest first. What is broken is tried again, but for what is
+    `listed`: numbers of defects."""
 
-    def __init__(self, path, digest):
+    def __init__(self, path, digest, listed):
         self.found, self.lock = {}, threading.Lock()  # by machine and defect
         lines = path.read_text(encoding="utf-8").splitlines() if path.exists() else []
         if lines and lines[0] == digest:
@@ -63,7 +64,7 @@ class Results:
                     result = json.loads(line)
                 except json.JSONDecodeError:  # cut short when it was interrupted
                     continue
-                if result["end"] not in BROKEN:  # those are tried again
+                if result["end"] not in BROKEN or result["defect"] in listed:
                     self.found[result["machine"], result["defect"]] = result
         self.file = open(path, "w", encoding="utf-8")
         self.file.write(digest + "\n")
@@ -196,7 +197,8 @@ def main(arguments):
             raise Wrong("no place is of that file and kind")
         options.work.mkdir(parents=True, exist_ok=True)
         digest = hashlib.sha256(options.program.read_bytes() + options.places.read_bytes()).hexdigest()
-        results = Results(options.work / "results.jsonl", digest)
+        listed = {place["number"] for place in places if name_of(place) in accepted}
+        results = Results(options.work / "results.jsonl", digest, listed)
         in_matrix = [p for p in places if p["kind"].startswith("matrix")]
         first_line = [p for p in everything if (p["kind"], p["what"]) == FIRST_LINE_IN_CYCLE]
         Prover(options, BRIEF, in_matrix, results, {"brief": True}).run()
@@ -204,8 +206,9 @@ def main(arguments):
             unnoticed = [p for p in in_matrix if results.found[BRIEF, p["number"]]["end"] == "unnoticed"]
             Prover(options, BEHIND, unnoticed, results, {"beside": first_line[0]["number"]}).run()
         for machine in range(options.machines):
-            open_ones = [place for place in places
-                         if (results.of(place["number"], options.machines) or {"end": ""})["end"] not in NOTICED]
+            settled = lambda number, end: end in NOTICED or end in OPEN and number in listed
+            open_ones = [place for place in places if not settled(
+                place["number"], (results.of(place["number"], options.machines) or {"end": ""})["end"])]
             Prover(options, machine, open_ones, results).run()
         text, good = report(places, {p["number"]: results.of(p["number"], options.machines) for p in places},
                             accepted, options.machines)

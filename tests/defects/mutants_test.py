@@ -114,6 +114,10 @@ class Mutants(unittest.TestCase):
         self.assertEqual(status, 0)
         self.assertIn("1 accepted with a reason", out)
         self.assertIn("(crashed) the program cannot go on without it", out)
+        # Nor is it tried again, on other machines or later.
+        self.assertEqual(self.asked, ["0 1", "0 2", "1 2", "2 2"])
+        self.assertEqual(self.run_it()[0], 0)
+        self.assertEqual(self.asked, [])
 
     def test_a_reason_for_what_is_noticed_or_equivalent_fails(self):
         self.answers["0 1"] = REFUTED
