@@ -5,6 +5,7 @@
 #include <cstdio>
 #include <filesystem>
 #include <fstream>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -22,6 +23,7 @@
 #include "sim/app/terminal.hpp"
 #include "sim/machine/load.hpp"
 #include "sim/machine/suggest.hpp"
+#include "sim/parallel/run_all.hpp"
 #include "sim/prove/scenario_file.hpp"
 
 namespace ovenproof::app {
@@ -137,15 +139,33 @@ ExitStatus list(const Options& options) {
 }
 
 prove::Proof timed_proof(const prove::Subject& subject, const prove::Durations& durations,
-                         const Options& options) {
+                         const Options& options, unsigned jobs) {
   const auto begin = std::chrono::steady_clock::now();
   prove::Proof proof = prove::prove(subject, durations, chosen(options, subject.options),
-                                    {options.jobs, options.memory_MiB << 20});
+                                    {jobs, options.memory_MiB << 20});
   const double s = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
   spdlog::info("{}: {} states in {:.2f} s, {:.2f} million scans a second",
                options_text(subject.options), proof.states, s,
                static_cast<double>(proof.scans) / s / 1e6);
   return proof;
+}
+
+/// A machine a thread: each explores better alone than many threads explore one.
+std::vector<prove::Proof> proofs_of_all(const prove::Subject& common,
+                                        const prove::Durations& durations, const Options& options) {
+  const std::vector<logic::Options> machines = prove::all_options();
+  const auto each = static_cast<unsigned>(machines.size());
+  std::vector<prove::Proof> proofs(machines.size());
+  std::vector<std::function<void()>> tasks;
+  for (std::size_t i = 0; i < machines.size(); ++i) {
+    tasks.emplace_back([&, i] {
+      prove::Subject subject = common;
+      subject.options = machines[i];
+      proofs[i] = timed_proof(subject, durations, options, std::max(1U, options.jobs / each));
+    });
+  }
+  parallel::run_all(tasks, options.jobs);
+  return proofs;
 }
 
 ExitStatus run(const Options& options) {
@@ -173,17 +193,14 @@ ExitStatus run(const Options& options) {
   }
 
   ProveResult result;
-  prove::Subject subject{controller::configure(settings).options, *assumed};
+  const prove::Subject subject{controller::configure(settings).options, *assumed};
   result.assumptions = prove::assumptions(subject);
   const prove::Durations durations = durations_of(settings);
   if (options.all_options) {
-    for (const logic::Options& each : prove::all_options()) {
-      subject.options = each;
-      result.proofs.push_back(timed_proof(subject, durations, options));
-    }
+    result.proofs = proofs_of_all(subject, durations, options);
   } else {
     result.machine = machine->name;
-    result.proofs.push_back(timed_proof(subject, durations, options));
+    result.proofs.push_back(timed_proof(subject, durations, options, options.jobs));
     if (!options.out.empty()) write_scenarios(options, *machine, result.proofs.front());
   }
   print(options.json ? prove_json(result) : prove_report(result, Style(stdout)));
@@ -218,8 +235,8 @@ void add_prove_command(CLI::App& app, Chosen& chosen_command) {
       ->check(CLI::Range(1, 1024));
   command
       ->add_option("--max-memory", options->memory_MiB,
-                   "memory for the states found, MiB; when it is used up the result\n"
-                   "is partial and says so")
+                   "memory for the states of one machine, MiB; when it is used up the\n"
+                   "result is partial and says so")
       ->check(CLI::Range(1, 1 << 20))
       ->capture_default_str();
   command->add_flag("--json", options->json, "print one JSON object instead of text");

@@ -11,7 +11,7 @@
 #include "sim/machine/given.hpp"
 #include "sim/machine/load.hpp"
 #include "sim/machine/suggest.hpp"
-#include "sim/sizing/parallel.hpp"
+#include "sim/parallel/run_all.hpp"
 
 namespace ovenproof::sizing {
 
@@ -297,7 +297,7 @@ std::vector<Sizing> size_all(const std::vector<SweepPoint>& points, const Option
   for (std::size_t i = 0; i < points.size(); ++i) {
     tasks.emplace_back([&, i] { all[i] = size(points[i].machine, one); });
   }
-  run_all(tasks, options.jobs);
+  parallel::run_all(tasks, options.jobs);
   return all;
 }
 

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "sim/sizing/parallel.hpp"
+#include "sim/parallel/run_all.hpp"
 
 namespace ovenproof::sizing {
 
@@ -48,7 +48,7 @@ Trials run_trials(const machine::Machine& m, const Prediction& p, unsigned jobs)
     trials.room_still = room_trial(
         oven, 0.0, std::clamp(0.2 * 60.0 * p.room_L / p.release_L_per_min, 60.0, longest_s));
   });
-  run_all(all, jobs);
+  parallel::run_all(all, jobs);
   return trials;
 }
 

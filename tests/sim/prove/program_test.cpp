@@ -77,6 +77,17 @@ TEST_CASE("one thread and three print the same bytes, as text and as JSON") {
   }
 }
 
+TEST_CASE(
+    "every machine that can be ordered, a machine a thread: in the same order, the same bytes") {
+  const Scratch scratch;
+  const std::string all = "prove --all-options --property REQ-TRIP-01 --json" + hurried();
+  const Run one = scratch.run(all + "--jobs 1");
+  const Run four = scratch.run(all + "--jobs 4");
+  CHECK(one.status == 0);
+  CHECK(contains(one.out, "\"max_repurges\": 3"));
+  CHECK(one.out == four.out);
+}
+
 TEST_CASE("a false claim is refuted with a table, and its scenario fails when it is run") {
   const Scratch scratch;
   const Run run =

@@ -1,8 +1,5 @@
 /// The parts that sizing is made of, each by itself.
-#include <atomic>
 #include <cmath>
-#include <stdexcept>
-#include <string>
 
 #include "demo.hpp"
 #include "sim/formulas/heat.hpp"
@@ -10,7 +7,6 @@
 #include "sim/sizing/curve.hpp"
 #include "sim/sizing/figures.hpp"
 #include "sim/sizing/heat_model.hpp"
-#include "sim/sizing/parallel.hpp"
 
 using namespace ovenproof;
 using namespace ovenproof::sizing;
@@ -151,20 +147,4 @@ TEST_CASE("a thinned curve keeps ends and corners, and its lines stay near what 
   CHECK(thinned(points, 10'000, true).size() == points.size());
   const std::vector<Point> flat(500, Point{1.0, 3.0});
   CHECK(thinned(flat, 10, false).size() == 2);
-}
-
-TEST_CASE(
-    "all tasks run whatever the number of threads, and the first exception in order is told") {
-  for (const unsigned jobs : {1U, 4U}) {
-    std::atomic<int> done = 0;
-    std::vector<std::function<void()>> tasks;
-    for (int i = 0; i < 20; ++i) {
-      tasks.emplace_back([&done, i] {
-        ++done;
-        if (i == 7 || i == 13) throw std::invalid_argument(std::to_string(i));
-      });
-    }
-    CHECK_THROWS_WITH_AS(run_all(tasks, jobs), "7", std::invalid_argument);
-    CHECK(done == 20);
-  }
 }

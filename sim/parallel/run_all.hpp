@@ -2,11 +2,11 @@
 #include <functional>
 #include <vector>
 
-namespace ovenproof::sizing {
+namespace ovenproof::parallel {
 
 /// Runs all tasks on up to `jobs` threads and returns when all are done. Tasks must not share what
 /// they write. If some throw, the exception of the first of them in order is thrown again, after
 /// all have ended.
 void run_all(const std::vector<std::function<void()>>& tasks, unsigned jobs);
 
-}  // namespace ovenproof::sizing
+}  // namespace ovenproof::parallel

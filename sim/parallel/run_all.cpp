@@ -1,4 +1,4 @@
-#include "sim/sizing/parallel.hpp"
+#include "sim/parallel/run_all.hpp"
 
 #include <algorithm>
 #include <exception>
@@ -6,7 +6,7 @@
 #include <boost/asio/post.hpp>
 #include <boost/asio/thread_pool.hpp>
 
-namespace ovenproof::sizing {
+namespace ovenproof::parallel {
 
 void run_all(const std::vector<std::function<void()>>& tasks, unsigned jobs) {
   std::vector<std::exception_ptr> thrown(tasks.size());
@@ -26,4 +26,4 @@ void run_all(const std::vector<std::function<void()>>& tasks, unsigned jobs) {
   }
 }
 
-}  // namespace ovenproof::sizing
+}  // namespace ovenproof::parallel
