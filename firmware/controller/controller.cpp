@@ -12,7 +12,9 @@ Controller::Controller(const settings::Decoded& settings, hal::ResetCause cause)
       refusal_(settings.refusal),
       logic_(configuration_.options, cause == hal::ResetCause::watchdog
                                          ? logic::Cause::watchdog_restart
-                                         : logic::Cause::power_up) {}
+                                         : logic::Cause::power_up) {
+  commands_.first_out = logic_.memory().first_out;  // told before the first scan, too
+}
 
 hal::OutputImage Controller::scan(const hal::InputImage& inputs, Milliseconds now) {
   const Configuration& c = configuration_;
