@@ -215,7 +215,7 @@ defects() {
   [[ ! -f build/mutants/results.jsonl ]] || proved=(--mutants build/release/mutants build/mutants/results.jsonl)
   exec python3 tests/defects/survey.py --program build/release/defects --sound build/release/ovenproof \
     --places build/release/tests/defects/copy/defects.json --redundant tests/defects/redundant_cells.txt \
-    --explained tests/defects/unnoticed.txt --units build/release "${proved[@]}" \
+    --explained tests/defects/unnoticed.txt --unproved tests/defects/unproved.txt --units build/release "${proved[@]}" \
     --work build/defects --jobs "$(jobs)" "$@" scenarios
 }
 

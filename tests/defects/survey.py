@@ -49,6 +49,8 @@ def parse_arguments(arguments):
     parser.add_argument("--redundant", type=Path, required=True, help="cells that nothing can notice, with reasons")
     parser.add_argument("--explained", type=Path, metavar="FILE",
                         help="defects that nobody notices, with the reason why that is right")
+    parser.add_argument("--unproved", type=Path, metavar="FILE",
+                        help="defects that the prover need not notice, with the reason; scenarios may")
     parser.add_argument("--mutants", type=Path, nargs=2, metavar=("PROGRAM", "FILE"),
                         help="the prover with the altered logic, and results.jsonl of mutants.py with it")
     parser.add_argument("--units", type=absolute, metavar="FOLDER",
@@ -304,6 +306,7 @@ def main(arguments):
     try:
         redundant = read_redundant(options.redundant)
         explained = read_reasons(options.explained) if options.explained else {}
+        unproved = read_reasons(options.unproved) if options.unproved else {}
         everything = json.loads(options.places.read_text(encoding="utf-8"))
         places = [place for place in everything
                   if place["file"].startswith(options.only) and options.kind in place["kind"]]
@@ -330,7 +333,7 @@ def main(arguments):
             units.check_sound(options.units, options.limit)
             UnitTests(options, places, results).run()
         proved = read_proved(*options.mutants, options.places) if options.mutants else {}
-        text, good = report(places, library, results, redundant, Verdicts(results, proved), explained)
+        text, good = report(places, library, results, redundant, Verdicts(results, proved), explained, unproved)
     except (Wrong, Lost, NotSound, OSError) as wrong:
         print(f"survey.py: {wrong}", file=sys.stderr)
         return 2

@@ -75,8 +75,10 @@ def table_of(places, verdicts):
         "anything where it stands. broken: crashed, overdue or lost; these are no kills."]
 
 
-def report(places, library, all_results, redundant, verdicts, explained):
-    """Text, and whether the survey as a whole is as it must be."""
+def report(places, library, all_results, redundant, verdicts, explained, unproved):
+    """Text, and whether the survey as a whole is as it must be. Of what is `unproved` it is known why the
+    prover need not notice it; a scenario may."""
+    reasons = {**unproved, **explained}
     results = all_results.by_number
     lines = table_of(places, verdicts)
     by = Counter(results[place["number"]]["by"] for place in places if results[place["number"]]["end"] == "killed")
@@ -85,8 +87,8 @@ def report(places, library, all_results, redundant, verdicts, explained):
     def section(title, wanted, tail):
         chosen = [place for place in places if verdicts.of(place) in wanted]
         lines.append(f"\n{title}: {len(chosen)}")
-        for place in sorted(chosen, key=lambda place: name_of(place) in explained):
-            reason = explained.get(name_of(place))
+        for place in sorted(chosen, key=lambda place: name_of(place) in reasons):
+            reason = reasons.get(name_of(place))
             lines.append(f"{place['file']}:{place['line']}:{place['column']}: [{place['number']}] {place['kind']}: "
                          f"{place['what']}{tail(results[place['number']])}{f': {reason}' if reason else ''}")
 
@@ -119,7 +121,7 @@ def report(places, library, all_results, redundant, verdicts, explained):
                      f"other kind counts {noticed_by(all_results.bare)}, listed as redundant {len(redundant)}, "
                      f"unnoticed {len(unnoticed)}")
     others = [place for place in places if place["kind"] != CELL]
-    left = sum(name_of(place) in named and name_of(place) not in explained for place in others)
+    left = sum(name_of(place) in named and name_of(place) not in reasons for place in others)
     lines.append(f"\nOther defects: {len(others)}; noticed by a scenario "
                  f"{sum(verdicts.of(place) == 'scenarios' for place in others)}, noticed by nobody and not explained {left}")
     return "\n".join(lines) + "\n", good

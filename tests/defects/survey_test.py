@@ -342,6 +342,15 @@ class SurveyTest(unittest.TestCase):
         self.assertEqual(status, 1)
         self.assertIn("FAILED: logic/a.cpp: ! flipped: !a is listed as unnoticed, but is noticed", out)
 
+    def test_a_reason_why_the_prover_need_not_notice_explains_a_survivor_and_a_scenario_may_notice(self):
+        unproved = self.folder / "unproved.txt"
+        unproved.write_text("[the prover is blind there]\nlogic/a.cpp: statement deleted: a = b\n"
+                            "logic/a.cpp: ! flipped: !a\n", encoding="utf-8")
+        status, out, _ = self.run_survey("--unproved", str(unproved))
+        self.assertEqual(status, 0)
+        self.assertIn("a = b (makes a difference in 2 of 2, tried in 2): the prover is blind there", out)
+        self.assertIn("noticed by nobody and not explained 2", out)
+
     def test_what_killed_nearby_is_tried_first(self):
         experience = survey.Experience()
         library = survey.Library(self.told["record"])
