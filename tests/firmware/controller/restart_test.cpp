@@ -31,6 +31,15 @@ void come_to_rest(Bench& bench) {
 
 }  // namespace
 
+TEST_CASE("before its first scan a controller is tripped already, and tells by what") {
+  const Bench powered;
+  CHECK(powered.phase() == Phase::tripped);
+  CHECK(powered.first_out() == Cause::power_up);
+  const controller::Controller restarted(settings::Decoded{}, hal::ResetCause::watchdog);
+  CHECK(restarted.commands().phase == Phase::tripped);
+  CHECK(restarted.commands().first_out == Cause::watchdog_restart);
+}
+
 TEST_CASE("power-up is a trip of its own: nothing moves until reset, then nothing until start") {
   Bench bench;
   bench.run(3'000);
