@@ -16,7 +16,7 @@ RULES = [
     (r"firmware_conditioning", r"firmware_(hal|math|settings)"),
     (r"firmware_controller", r"firmware_.*"),
     (r"hal_mock", r"firmware_(hal|math)"),
-    (r"sim_(plant|properties|safety)", r""),
+    (r"sim_(parallel|plant|properties|safety)", r""),
     (r"sim_formulas", r"sim_plant"),
     (r"sim_machine", r"sim_(formulas|safety|plant)|hal_mock|firmware_(hal|math|settings)"),
     (r"sim_rig", r"sim_plant|hal_mock|firmware_.*"),
@@ -31,7 +31,7 @@ RULES = [
      r"sim_(campaign|scenario|formulas|safety|machine|cycle|hazards|rig|properties|plant)"
      r"|hal_mock|firmware_.*"),
     (r"sim_sizing",
-     r"sim_(formulas|safety|machine|cycle|hazards|rig|properties|plant)|hal_mock|firmware_.*"),
+     r"sim_(formulas|parallel|safety|machine|cycle|hazards|rig|properties|plant)|hal_mock|firmware_.*"),
     (r"sim_prove", r"sim_properties|firmware_logic"),
     (r"sim_replay",
      r"sim_(formulas|safety|machine|hazards|rig|properties|plant)|hal_mock|firmware_.*"),

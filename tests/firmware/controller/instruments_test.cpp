@@ -79,8 +79,7 @@ Oven aired(const settings::Settings& settings = with_quick_air()) {
 
 }  // namespace
 
-TEST_CASE(
-    "gas makes the oxygen fall, commanded or proven, purge or process; without it it cannot") {
+TEST_CASE("gas makes the oxygen fall, commanded or proven, purge or process, and else it cannot") {
   struct Flow {
     Output valve;
     DigitalIn proof;
