@@ -46,7 +46,6 @@ void OxygenTrust::update(const Reading<Ppm>& oxygen, std::uint16_t count,
   judge_air(ppm, now.door_fully_open, elapsed, limits);
   judge_purge(ppm, now, elapsed, limits);
   judge_frozen(ppm, count, now, elapsed, limits);
-  if (faults_.any()) proven_in_air_ = false;
 }
 
 void OxygenTrust::integrate_bounds(const OxygenCircumstances& now, Milliseconds elapsed,
@@ -90,7 +89,6 @@ void OxygenTrust::judge_air(float ppm, bool door_fully_open, Milliseconds elapse
   const bool reads_air = ppm >= limits.air_min.value && ppm <= limits.air_max.value;
   not_air_for_ = timed(not_air_for_, in_air && !reads_air, elapsed);
   if (not_air_for_ >= limits.implausible_time) faults_.not_air = true;
-  if (in_air && reads_air) proven_in_air_ = true;
 }
 
 void OxygenTrust::judge_purge(float ppm, const OxygenCircumstances& now, Milliseconds elapsed,

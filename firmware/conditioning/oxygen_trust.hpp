@@ -89,8 +89,6 @@ class OxygenTrust {
   [[nodiscard]] const OxygenFaults& faults() const { return faults_; }
   /// No fault is latched. Says nothing of validity.
   [[nodiscard]] bool trusted() const { return !faults_.any(); }
-  /// The sensor has been seen to read air with the door open since power-up or the latest fault.
-  [[nodiscard]] bool proven_in_air() const { return proven_in_air_; }
   /// Clears the latched faults. Each judgement starts again and latches anew if its cause lasts.
   void acknowledge();
 
@@ -119,7 +117,6 @@ class OxygenTrust {
   Milliseconds waited_{0};
   std::uint16_t last_count_ = 0;  ///< no valid reading comes from count 0
   bool ever_valid_ = false;
-  bool proven_in_air_ = false;
 };
 
 }  // namespace ovenproof::conditioning

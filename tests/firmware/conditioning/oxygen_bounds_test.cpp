@@ -137,18 +137,3 @@ TEST_CASE("what is acknowledged has its whole time again before it is told anew"
   bench.run(0.3);
   CHECK(bench.trust.faults().not_air);
 }
-
-TEST_CASE("a sensor is proven in air once it has read air for as long as air needs to come in") {
-  Bench bench;
-  bench.door(true);
-  bench.run(2.9);
-  CHECK_FALSE(bench.trust.proven_in_air());
-  bench.run(0.2);
-  CHECK(bench.trust.proven_in_air());
-  Bench wrong;
-  show(wrong, 150'000.0);
-  wrong.door(true);
-  wrong.run(3.05);  // longer, and it is a fault
-  REQUIRE_FALSE(wrong.trust.faults().any());
-  CHECK_FALSE(wrong.trust.proven_in_air());
-}

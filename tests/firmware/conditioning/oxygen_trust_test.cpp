@@ -27,7 +27,6 @@ TEST_CASE("an honest oxygen sensor is trusted over whole cycles") {
     bench.run(20.0);
     CHECK(bench.trust.faults() == OxygenFaults{});
   }
-  CHECK(bench.trust.proven_in_air());
 }
 
 TEST_CASE(
@@ -70,7 +69,6 @@ TEST_CASE("a sensor that does not read air with the door open is at fault") {
     bench.run(0.3);
     CHECK(bench.trust.faults() == OxygenFaults{.not_air = true});
     CHECK_FALSE(bench.trust.trusted());
-    CHECK_FALSE(bench.trust.proven_in_air());
   }
 }
 
@@ -96,7 +94,6 @@ TEST_CASE("a sensor that stays at air during the purge is not falling") {
   bench.run(30.0);
   CHECK(bench.trust.faults().not_falling);
   CHECK_FALSE(bench.trust.faults().frozen);
-  CHECK_FALSE(bench.trust.proven_in_air());
 }
 
 TEST_CASE("gas that flows unproven or uncommanded is allowed for when the reading falls") {
@@ -318,7 +315,6 @@ TEST_CASE("a fault stays until acknowledged, and comes back while its cause last
   CHECK(bench.trust.trusted());
   bench.run(10.0);
   CHECK(bench.trust.trusted());
-  CHECK(bench.trust.proven_in_air());
   bench.sensor_frozen = true;
   bench.sensed_ppm = 50.0;
   bench.run(4.0);
