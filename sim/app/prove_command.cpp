@@ -121,7 +121,7 @@ void write_scenarios(const Options& options, const machine::Machine& machine,
   const prove::ScenarioMachine scenario_machine{
       std::filesystem::relative(std::filesystem::absolute(options.file), folder).string(),
       proof.options, machine.settings.options.oxygen_sensor == settings::OxygenSensor::transmitter,
-      machine.settings.scan.period.value};
+      durations_of(machine.settings)};
   for (const prove::Claim& claim : proof.claims) {
     if (!claim.script) continue;
     const std::filesystem::path path = folder / ("refuted_" + claim.interlock.id + ".yaml");

@@ -6,6 +6,8 @@
 #include <string_view>
 #include <vector>
 
+#include "sim/prove/run_formula.hpp"
+
 namespace ovenproof::prove {
 namespace {
 
@@ -92,26 +94,6 @@ Doing doing_for(Fact fact, bool value, bool back, const ScenarioMachine& machine
 }
 
 std::string comment(const std::string& text) { return "    # " + text + "\n"; }
-
-void replace_all(std::string& text, std::string_view word, const std::string& by) {
-  for (std::size_t at = text.find(word); at != std::string::npos;
-       at = text.find(word, at + by.size())) {
-    text.replace(at, word.size(), by);
-  }
-}
-
-/// The formula as a run can judge it: with the machine's options as truths, which it does not know,
-/// and what is said of the first scan said of it, too. Scan 0 of a run is the oven before that.
-std::string as_a_run_judges(std::string text, const ScenarioMachine& machine) {
-  const std::array<std::pair<std::string_view, bool>, 3> all{{
-      {"option.oxygen_monitor", machine.options.oxygen_monitor},
-      {"option.jacket_cooling", machine.options.jacket_cooling},
-      {"option.start_by_door", machine.options.start_by_door},
-  }};
-  for (const auto& [word, value] : all) replace_all(text, word, value ? "true" : "false");
-  replace_all(text, "initially ", "always for " + std::to_string(machine.scan_ms) + " ms ");
-  return text;
-}
 
 /// Text in double quotes, as YAML has it.
 std::string quoted(const std::string& text) {
@@ -244,10 +226,12 @@ std::string scenario_of(const Claim& claim, const ScenarioMachine& machine) {
     return text + "# What it speaks of is seen in the prover alone: here the steps are all.\n" +
            "until: 1 min\n";
   }
+  const RunFormula judged =
+      formula_of_run(claim.interlock.text, machine.options, machine.durations);
   text += "expect:\n  - name: " + quoted(claim.interlock.id) +
-          "\n    property: " + quoted(as_a_run_judges(claim.interlock.text, machine)) +
+          "\n    property: " + quoted(judged.text) +
           "\n    may_be_vacuous: where the logic is mended it need not come near\n";
-  text += "until: 1 min\n";
+  text += "until: " + std::to_string(60 + judged.takes_ms / 1000) + " s\n";
   return text;
 }
 

@@ -10,7 +10,7 @@ struct ScenarioMachine {
   std::string path;  ///< of the machine file, as the scenario shall name it
   logic::Options options;
   bool transmitter = false;  ///< oxygen by a current loop, not a cell
-  unsigned scan_ms = 10;     ///< period of its controller
+  Durations durations;       ///< of its delays and its scan
 };
 
 /// A refuted claim as a scenario file (docs/scenarios.md) that plays it on the whole oven: what an
