@@ -24,6 +24,15 @@ std::string named(const std::vector<std::pair<std::string, std::string>>& first_
   return text;
 }
 
+/// "None of these first-outs comes."
+std::string none_of(const std::vector<std::string>& first_outs) {
+  std::string text;
+  for (const std::string& first_out : first_outs) {
+    text += (text.empty() ? "" : " or ") + ("rises(first_out = " + first_out + ")");
+  }
+  return never(text);
+}
+
 /// "The output is on a second time although its proof has been missing for its time."
 std::string on_without_proof(const std::string& output, const std::string& proof,
                              const std::string& timer) {
@@ -205,6 +214,14 @@ std::vector<Interlock> interlocks_of_trips(const logic::Options& options) {
        "an accepted reset is told to the instruments, and nothing else is",
        always("(falls(phase = tripped) implies command.acknowledge) and"
               " (command.acknowledge implies falls(phase = tripped))")},
+      {"REQ-TRIP-27", "R-FIRST-OUT", "an oven without oxygen monitor is tripped by none",
+       none_of({"oxygen_invalid", "oxygen_air_check_failed", "oxygen_not_falling",
+                "oxygen_falls_too_soon", "oxygen_frozen"}),
+       !oxygen},
+      {"REQ-TRIP-28", "R-FIRST-OUT", "an oven without jacket cooling is tripped by none",
+       none_of({"damper_switches_contradict", "damper_not_open", "damper_not_closed",
+                "blower_not_proven", "blower_unexpected"}),
+       !jacket},
   };
 }
 
