@@ -4,6 +4,7 @@
 #include <stdexcept>
 #include <utility>
 
+#include "asked_ahead.hpp"
 #include "sim/prove/explorer.hpp"
 
 namespace ovenproof::defects {
@@ -13,44 +14,6 @@ using namespace logic;
 using logic::FactSet;
 using prove::Adversary;
 using prove::Reading;
-
-bool same(const Commands& a, const Commands& b) {
-  return a.outputs == b.outputs && a.phase == b.phase && a.gas == b.gas && a.fan == b.fan &&
-         a.jacket == b.jacket && a.timers == b.timers &&
-         a.programme_restart == b.programme_restart && a.programme_advance == b.programme_advance &&
-         a.count_purge == b.count_purge && a.acknowledge == b.acknowledge &&
-         a.first_out == b.first_out && a.armed == b.armed;
-}
-
-bool same(const Point& a, const Point& b) {
-  return a.state == b.state && a.progress.next == b.progress.next &&
-         a.progress.trips == b.progress.trips && same(a.progress.commands, b.progress.commands);
-}
-
-struct Hash {
-  std::size_t operator()(const Point& p) const {
-    const Commands& c = p.progress.commands;
-    const std::uint64_t flags = (c.programme_restart ? 1U : 0U) | (c.programme_advance ? 2U : 0U) |
-                                (c.acknowledge ? 4U : 0U) | (c.count_purge ? 8U : 0U) |
-                                static_cast<std::uint64_t>(p.progress.next) << 4U |
-                                static_cast<std::uint64_t>(c.phase) << 8U |
-                                std::uint64_t{c.timers} << 16U;
-    return prove::hash_of({prove::pack(p.state), p.progress.trips ^ flags << 20U ^ flags >> 44U});
-  }
-};
-struct Same {
-  bool operator()(const Point& a, const Point& b) const { return same(a, b); }
-};
-
-/// One step from a point, with what an adversary says.
-Point stepped(Logic& logic, const Point& from, Adversary& adversary) {
-  logic.resume(from.state);
-  Point to;
-  to.progress = from.progress;
-  logic.step(to.progress, adversary.facts());
-  to.state = logic.state();
-  return to;
-}
 
 std::string words(const Reading& reading) {
   std::string text;
@@ -130,7 +93,7 @@ std::string told(const LogicState& from, const Reading& reading, const Point& so
 }  // namespace
 
 Relation::Relation(const Options& options) : options_(options), births_(prove::births(options)) {
-  std::unordered_map<Point, std::uint32_t, Hash, Same> numbers;
+  std::unordered_map<Point, std::uint32_t, HashPoint, SamePoint> numbers;
   const auto number = [&](const Point& point) {
     const auto [at, fresh] = numbers.emplace(point, static_cast<std::uint32_t>(points_.size()));
     if (fresh) points_.push_back(point);
@@ -138,9 +101,8 @@ Relation::Relation(const Options& options) : options_(options), births_(prove::b
   };
   Logic logic(options);
   const auto start = [&](std::uint64_t state) {
-    logic.resume(prove::unpack(prove::with_representative(state)));
     const std::size_t known = points_.size();
-    const std::uint32_t at = number({logic.state(), logic.begin()});
+    const std::uint32_t at = number(begun(logic, prove::unpack(prove::with_representative(state))));
     if (points_.size() > known) starts_.push_back(at);
     start_of_.emplace(prove::pack(points_[at].state), at);
   };
@@ -174,9 +136,9 @@ std::optional<std::string> Relation::difference() const {
   Logic logic(options_);
   if (!(logic.options() == options_)) return "has other options";
   for (const std::uint32_t start : starts_) {
-    logic.resume(points_[start].state);
-    const Point begun{logic.state(), logic.begin()};
-    if (!same(begun, points_[start])) return told(points_[start].state, {}, points_[start], begun);
+    const Point& sound = points_[start];
+    const Point broken = begun(logic, sound.state);
+    if (!same(broken, sound)) return told(sound.state, {}, sound, broken);
   }
   Adversary adversary;
   for (std::size_t i = 0; i < points_.size(); ++i) {
@@ -222,7 +184,7 @@ struct HashBeside {
   std::size_t operator()(const Beside& b) const {
     const std::uint64_t timers = (std::uint64_t{b.parted} << 20U ^ b.apart) << 20U ^ b.kept_on;
     const std::uint64_t held = prove::hash_of({b.held.known, b.held.value});
-    return prove::hash_of({Hash()(b.broken) ^ timers, b.sound ^ held});
+    return prove::hash_of({HashPoint()(b.broken) ^ timers, b.sound ^ held});
   }
 };
 struct SameBeside {
@@ -257,20 +219,56 @@ struct OtherFacts {
 
 }  // namespace
 
+std::vector<std::uint32_t> Relation::parting_points() const {
+  std::vector<std::uint32_t> parting;
+  Logic logic(options_);
+  Adversary adversary;
+  for (std::size_t i = 0; i < points_.size(); ++i) {
+    bool parts = false;
+    for (std::size_t w = first_way_[i]; w < first_way_[i + 1] && !parts; ++w) {
+      adversary.begin(ways_[w].reading);
+      do {
+        const Point to = stepped(logic, points_[i], adversary);
+        Point sound = points_[ways_[w].to];
+        sound.progress.commands.timers = ways_[w].timers;
+        parts = !same(to, sound);
+      } while (!parts && adversary.next());
+    }
+    if (parts) parting.push_back(static_cast<std::uint32_t>(i));
+  }
+  return parting;
+}
+
 std::optional<std::string> Relation::telling_difference() const {
   if (prove::births(options_) != births_) return "born otherwise";
   Logic logic(options_);
   if (!(logic.options() == options_)) return "has other options";
+  const std::vector<std::uint32_t> parting = parting_points();
   std::unordered_set<Beside, HashBeside, SameBeside> known;
   std::vector<Beside> open;
-  const auto add = [&](const Beside& pair) {
+  AskedAhead asked(logic);
+  const auto add = [&](Beside pair) {
+    // A timer that the one with the defect asks for no more may have elapsed or not.
+    if (pair.parted != 0) pair.parted &= asked.in_scan(pair.broken);
+    if ((pair.apart | pair.kept_on) != 0) {
+      pair.apart &= asked.in_next(pair.broken);
+      pair.kept_on &= asked.in_next(pair.broken);
+    }
+    // Where the two are one, all that can follow are the points at which they part.
+    const bool one =
+        (pair.parted | pair.apart | pair.kept_on) == 0 && same(points_[pair.sound], pair.broken);
+    if (one) return;
     if (known.insert(pair).second) open.push_back(pair);
   };
   const auto start = [&](std::uint64_t sound, std::uint64_t broken, TimerSet parted) {
-    logic.resume(prove::unpack(prove::with_representative(broken)));
-    add({start_of_.at(prove::with_representative(sound)), {logic.state(), logic.begin()}, parted});
+    const LogicState from = prove::unpack(prove::with_representative(broken));
+    add({start_of_.at(prove::with_representative(sound)), begun(logic, from), parted});
   };
-  for (const std::uint64_t birth : births_) start(birth, birth, 0);
+  for (const std::uint32_t at : starts_) {
+    const std::uint64_t state = prove::pack(points_[at].state);
+    start(state, state, 0);
+  }
+  for (const std::uint32_t at : parting) open.push_back({at, points_[at]});
   Adversary adversary;
   while (!open.empty()) {
     const Beside from = open.back();

@@ -7,17 +7,10 @@
 #include <unordered_set>
 #include <vector>
 
-#include "firmware/logic/logic.hpp"
-#include "sim/prove/adversary.hpp"
+#include "point.hpp"
 
 /// The logic as a relation, to be compared with that of a logic with a defect.
 namespace ovenproof::defects {
-
-/// Where a scan can be between two of its steps.
-struct Point {
-  logic::LogicState state;
-  logic::Progress progress;
-};
 
 /// What each step of a scan does from every point that a scan can come to, whatever the facts are:
 /// of the logic without defect.
@@ -54,6 +47,9 @@ class Relation {
 
   /// The step of the sound logic, from a point, that fits what the adversary says.
   [[nodiscard]] const Way& way_from(std::uint32_t point, prove::Adversary& adversary) const;
+
+  /// Points at which the step of the logic with the defect is another.
+  [[nodiscard]] std::vector<std::uint32_t> parting_points() const;
 
   logic::Options options_;
   std::vector<std::uint64_t> births_;

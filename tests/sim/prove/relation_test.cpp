@@ -74,3 +74,12 @@ TEST_CASE("what can be told apart by what is said is told apart, and how is told
     CHECK(told->find(word) != std::string::npos);
   }
 }
+
+TEST_CASE("every seeded defect can be told apart, also one that only leaves a timer alone") {
+  const Relation relation(everything);
+  for (int seed = 1; seed <= last_seed; ++seed) {
+    CAPTURE(seed);
+    const Awake awake(seed);
+    CHECK(relation.telling_difference());
+  }
+}
