@@ -60,9 +60,4 @@ inline std::string still(const std::string& condition) {
   return "(" + condition + " and not rises(" + condition + "))";
 }
 
-/// "The cause has been there for its time."
-inline std::string late(const std::string& cause, const std::string& timer) {
-  return "(" + cause + " and fact." + timer + "_elapsed)";
-}
-
 }  // namespace ovenproof::prove::words

@@ -6,7 +6,7 @@
 
 namespace ovenproof::prove {
 
-std::vector<Interlock> interlocks(const logic::Options& options) {
+std::vector<Interlock> interlocks(const logic::Options& options, const Delays& delays) {
   std::vector<Interlock> all;
   const auto append = [&all](std::vector<Interlock> group) {
     all.insert(all.end(), std::make_move_iterator(group.begin()),
@@ -15,8 +15,8 @@ std::vector<Interlock> interlocks(const logic::Options& options) {
   append(interlocks_of_heat(options));
   append(interlocks_of_gas(options));
   append(interlocks_of_jacket(options));
-  append(interlocks_of_start(options));
-  append(interlocks_of_trips(options));
+  append(interlocks_of_start(options, delays));
+  append(interlocks_of_trips(options, delays));
   append(interlocks_of_cycle_end());
   // What all the others lean on: they speak of what the logic remembers.
   append({{"REQ-SAY-01", "", "what the logic commands and reports is what it remembers",

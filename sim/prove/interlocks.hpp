@@ -3,6 +3,7 @@
 #include <vector>
 
 #include "firmware/logic/options.hpp"
+#include "sim/prove/delays.hpp"
 
 /// What the logic must never be brought to do, whatever the facts are: docs/requirements.md with
 /// the formulas that are proved.
@@ -16,11 +17,12 @@ struct Interlock {
   bool applies = true;  ///< the machine has what it speaks of
 };
 
-/// All of them, those that the machine has no part for marked.
+/// All of them, those that the machine has no part for marked, with delays said in these words.
 ///
 /// None repeats the cause-and-effect matrix: they speak of what is energised, of facts, of what
 /// came before and in what order. The state of the sequence is spoken of only where the
 /// requirement itself does.
-[[nodiscard]] std::vector<Interlock> interlocks(const logic::Options& options);
+[[nodiscard]] std::vector<Interlock> interlocks(const logic::Options& options,
+                                                const Delays& delays = {});
 
 }  // namespace ovenproof::prove

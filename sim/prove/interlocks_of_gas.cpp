@@ -5,12 +5,17 @@ namespace ovenproof::prove {
 namespace {
 
 using namespace words;
+using logic::Timer;
+
+/// Where delays speak for the logic, they are those it was told of.
+const Delays told;
 
 /// Process gas does not flow, or purge gas does, against what their valves are told.
 const std::string gas_path_fault = "((" + was("command.process_valve") + " and " +
-                                   late("not fact.process_flow", "process_flow_missing") +
+                                   told.over("not fact.process_flow", Timer::process_flow_missing) +
                                    ") or (not " + was("command.purge_valve") + " and " +
-                                   late("fact.purge_flow", "purge_flow_unexpected") + "))";
+                                   told.over("fact.purge_flow", Timer::purge_flow_unexpected) +
+                                   "))";
 
 /// The gate was met for heat, and since then nothing took the gas away and nothing came that
 /// ended the need for it.
@@ -75,7 +80,7 @@ std::vector<Interlock> interlocks_of_gas(const logic::Options& options) {
        always("falls(command.process_valve) implies"
               " (phase in {purging, repurging, flushing, unloading} or " +
               general_fault + " or " + cold + " or fact.purge_flow or " +
-              late("not fact.process_flow", "process_flow_missing") + ")")},
+              told.over("not fact.process_flow", Timer::process_flow_missing) + ")")},
       {"REQ-GAS-12", "R-SHRINK",
        "at rest process gas comes back to a hot inert load as soon as the changeover is over",
        never(at_rest +

@@ -5,6 +5,7 @@ namespace ovenproof::prove {
 namespace {
 
 using namespace words;
+using logic::Timer;
 
 /// The load is hot, and was inert when heat began, and the chamber has stayed shut.
 const std::string hot_and_inert = "((not " + general_fault + " and phase != unloading and not (" +
@@ -20,15 +21,15 @@ const std::string completed =
 
 /// The last cycle ended normally and the door was opened to unload it, and nothing abnormal came
 /// since.
-const std::string armed_by_unloading =
-    "((first_out = none and not command.programme_restart and not fact.arm_expiry_elapsed and"
-    " not fact.stop_pressed) since"
-    " (falls(phase = unloading) and fact.door_open and " +
-    completed + "))";
+std::string armed_by_unloading(const Delays& delays) {
+  return "((first_out = none and not command.programme_restart and not fact.stop_pressed and not " +
+         delays.over(was("armed"), Timer::arm_expiry) +
+         ") since (falls(phase = unloading) and fact.door_open and " + completed + "))";
+}
 
 }  // namespace
 
-std::vector<Interlock> interlocks_of_start(const logic::Options& options) {
+std::vector<Interlock> interlocks_of_start(const logic::Options& options, const Delays& delays) {
   return {
       {"REQ-START-01", "R-POWER-RETURN", "nothing is energised in the first scan after power-up",
        "initially (not " + anything_energised + ")"},
@@ -44,7 +45,7 @@ std::vector<Interlock> interlocks_of_start(const logic::Options& options) {
        options.start_by_door},
       {"REQ-START-05", "R-START-ARMED",
        "the door's closing is armed only by opening the door to unload a cycle that ended normally",
-       always("armed implies " + armed_by_unloading), options.start_by_door},
+       always("armed implies " + armed_by_unloading(delays)), options.start_by_door},
       {"REQ-START-06", "R-START-UNEXPECTED",
        "without a fresh press of start a cycle starts only when it was armed",
        always("(command.programme_restart and not " + start_pressed_anew +

@@ -7,12 +7,7 @@ namespace ovenproof::prove {
 namespace {
 
 using namespace words;
-
-/// "A proof that is not as the output was before has had its time."
-std::string disproved(const std::string& output, const std::string& proof,
-                      const std::string& timer) {
-  return late(output + " and " + proof, timer);
-}
+using logic::Timer;
 
 /// "Each of these first-outs comes only with its cause."
 std::string named(const std::vector<std::pair<std::string, std::string>>& first_outs) {
@@ -33,18 +28,22 @@ std::string none_of(const std::vector<std::string>& first_outs) {
   return never(text);
 }
 
-/// "The output is on a second time although its proof has been missing for its time."
-std::string on_without_proof(const std::string& output, const std::string& proof,
-                             const std::string& timer) {
-  return always("(" + output + " and not rises(" + output + ")) implies (" + proof +
-                " or not fact." + timer + "_elapsed)");
+/// "The output is not on when it was on before and its proof has been missing for its time."
+std::string off_without_proof(const Delays& delays, const std::string& output,
+                              const std::string& missing, Timer timer) {
+  return "not (" + still(output) + " and " + delays.over(output + " and " + missing, timer) + ")";
 }
 
 }  // namespace
 
-std::vector<Interlock> interlocks_of_trips(const logic::Options& options) {
+std::vector<Interlock> interlocks_of_trips(const logic::Options& options, const Delays& delays) {
   const bool oxygen = options.oxygen_monitor;
   const bool jacket = options.jacket_cooling;
+  /// "What the output has been, and its proof has not, for its time."
+  const auto disproved = [](const Delays& said, const std::string& output, const std::string& proof,
+                            Timer timer) { return said.over(output + " and " + proof, timer); };
+  // A first-out answers to what the logic was told.
+  const Delays told;
   return {
       {"REQ-TRIP-01", "R-RESET", "a trip ends only by a fresh press of reset, and in standby",
        always("falls(phase = tripped) implies (" + reset_pressed_anew + " and phase = standby)")},
@@ -83,31 +82,37 @@ std::vector<Interlock> interlocks_of_trips(const logic::Options& options) {
             {"damper_switches_contradict", "(fact.damper_open and fact.damper_closed)"},
             {"gate_not_met_in_time", "fact.purge_timeout_elapsed"},
             {"heating_not_done_in_time", "fact.heating_timeout_elapsed"},
-            {"gas_supply_lost", late("not fact.gas_supply_ok", "supply_lost")},
-            {"purge_flow_missing",
-             disproved(was("command.purge_valve"), "not fact.purge_flow", "purge_flow_missing")},
-            {"process_flow_missing", disproved(was("command.process_valve"),
-                                               "not fact.process_flow", "process_flow_missing")},
-            {"purge_flow_unexpected", disproved("not " + was("command.purge_valve"),
-                                                "fact.purge_flow", "purge_flow_unexpected")},
-            {"process_flow_unexpected", disproved("not " + was("command.process_valve"),
-                                                  "fact.process_flow", "process_flow_unexpected")},
+            {"gas_supply_lost", told.over("not fact.gas_supply_ok", Timer::supply_lost)},
+            {"purge_flow_missing", disproved(told, was("command.purge_valve"),
+                                             "not fact.purge_flow", Timer::purge_flow_missing)},
+            {"process_flow_missing",
+             disproved(told, was("command.process_valve"), "not fact.process_flow",
+                       Timer::process_flow_missing)},
+            {"purge_flow_unexpected", disproved(told, "not " + was("command.purge_valve"),
+                                                "fact.purge_flow", Timer::purge_flow_unexpected)},
+            {"process_flow_unexpected",
+             disproved(told, "not " + was("command.process_valve"), "fact.process_flow",
+                       Timer::process_flow_unexpected)},
             {"fan_not_proven",
-             disproved(was("command.fan"), "not fact.fan_running", "fan_not_proven")},
-            {"fan_unexpected",
-             disproved("not " + was("command.fan"), "fact.fan_running", "fan_unexpected")},
-            {"k1_welded", disproved("not " + was("command.k1"), "not fact.k1_open", "k1_not_open")},
-            {"k2_welded", disproved("not " + was("command.k2"), "not fact.k2_open", "k2_not_open")},
-            {"k1_not_closed", disproved(was("command.k1"), "fact.k1_open", "k1_not_closed")},
-            {"k2_not_closed", disproved(was("command.k2"), "fact.k2_open", "k2_not_closed")},
-            {"damper_not_open",
-             disproved(was("command.damper"), "not fact.damper_open", "damper_not_open")},
-            {"damper_not_closed", disproved("not " + was("command.damper"),
-                                            "not fact.damper_closed", "damper_not_closed")},
-            {"blower_not_proven",
-             disproved(was("command.blower"), "not fact.blower_running", "blower_not_proven")},
-            {"blower_unexpected", disproved("not " + was("command.blower"), "fact.blower_running",
-                                            "blower_unexpected")}}))},
+             disproved(told, was("command.fan"), "not fact.fan_running", Timer::fan_not_proven)},
+            {"fan_unexpected", disproved(told, "not " + was("command.fan"), "fact.fan_running",
+                                         Timer::fan_unexpected)},
+            {"k1_welded",
+             disproved(told, "not " + was("command.k1"), "not fact.k1_open", Timer::k1_not_open)},
+            {"k2_welded",
+             disproved(told, "not " + was("command.k2"), "not fact.k2_open", Timer::k2_not_open)},
+            {"k1_not_closed",
+             disproved(told, was("command.k1"), "fact.k1_open", Timer::k1_not_closed)},
+            {"k2_not_closed",
+             disproved(told, was("command.k2"), "fact.k2_open", Timer::k2_not_closed)},
+            {"damper_not_open", disproved(told, was("command.damper"), "not fact.damper_open",
+                                          Timer::damper_not_open)},
+            {"damper_not_closed", disproved(told, "not " + was("command.damper"),
+                                            "not fact.damper_closed", Timer::damper_not_closed)},
+            {"blower_not_proven", disproved(told, was("command.blower"), "not fact.blower_running",
+                                            Timer::blower_not_proven)},
+            {"blower_unexpected", disproved(told, "not " + was("command.blower"),
+                                            "fact.blower_running", Timer::blower_unexpected)}}))},
       {"REQ-TRIP-06", "R-FIRST-OUT",
        "the first-out names the first cause: what trips in a scan is latched in it",
        always("phase in {purging, ramp, soak, repurging, cooling, flushing} implies"
@@ -120,25 +125,31 @@ std::vector<Interlock> interlocks_of_trips(const logic::Options& options) {
       {"REQ-TRIP-08", "R-ESTOP", "a general fault takes everything away in the same scan",
        always(anything_energised + " implies not " + general_fault)},
       {"REQ-TRIP-09", "R-FAN-PROOF", "a fan that is not proven in its time is switched off",
-       on_without_proof("command.fan", "fact.fan_running", "fan_not_proven")},
+       always(off_without_proof(delays, "command.fan", "not fact.fan_running",
+                                Timer::fan_not_proven))},
       {"REQ-TRIP-10", "R-FLOW-MISSING", "a purge valve without purge flow in its time is shut",
-       on_without_proof("command.purge_valve", "fact.purge_flow", "purge_flow_missing")},
+       always(off_without_proof(delays, "command.purge_valve", "not fact.purge_flow",
+                                Timer::purge_flow_missing))},
       {"REQ-TRIP-11", "R-FLOW-MISSING", "a process valve without process flow in its time is shut",
-       on_without_proof("command.process_valve", "fact.process_flow", "process_flow_missing")},
+       always(off_without_proof(delays, "command.process_valve", "not fact.process_flow",
+                                Timer::process_flow_missing))},
       {"REQ-TRIP-12", "R-DAMPER", "a damper that is not proven open in its time is let go",
-       on_without_proof("command.damper", "fact.damper_open", "damper_not_open"), jacket},
+       always(off_without_proof(delays, "command.damper", "not fact.damper_open",
+                                Timer::damper_not_open)),
+       jacket},
       {"REQ-TRIP-13", "R-BLOWER", "blowers that are not proven in their time are switched off",
-       on_without_proof("command.blower", "fact.blower_running", "blower_not_proven"), jacket},
+       always(off_without_proof(delays, "command.blower", "not fact.blower_running",
+                                Timer::blower_not_proven)),
+       jacket},
       {"REQ-TRIP-14", "R-CONTACTOR-CLOSE",
        "a contactor that does not close in its time takes the heat away",
-       always("((command.k1 and not rises(command.k1)) implies"
-              " (not fact.k1_open or not fact.k1_not_closed_elapsed)) and"
-              " ((command.k2 and not rises(command.k2)) implies"
-              " (not fact.k2_open or not fact.k2_not_closed_elapsed))")},
+       always(off_without_proof(delays, "command.k1", "fact.k1_open", Timer::k1_not_closed) +
+              " and " +
+              off_without_proof(delays, "command.k2", "fact.k2_open", Timer::k2_not_closed))},
       {"REQ-TRIP-15", "R-GAS-SUPPLY", "the heat goes when the gas supply goes",
        always(heat + " implies fact.gas_supply_ok")},
       {"REQ-TRIP-16", "R-SOAK", "a cycle that does not end its heating in time loses the heat",
-       always(heat + " implies (rises(" + heat + ") or not fact.heating_timeout_elapsed)")},
+       never(still(heat) + " and " + delays.over(heating, Timer::heating_timeout))},
       {"REQ-TRIP-17", "R-TEMPERATURE-NO-RISE",
        "heat that makes nothing hotter, or goes on without a sound cause, is cut",
        always("(" + heat + " and not rises(" + heat + ")) implies not fact.no_temperature_rise")},
@@ -152,19 +163,18 @@ std::vector<Interlock> interlocks_of_trips(const logic::Options& options) {
        "no cycle goes on without a valid, plausible temperature and without gas supply",
        always("phase in {purging, ramp, soak, repurging, cooling, flushing} implies"
               " (fact.temperature_valid and not fact.thermocouples_disagree and"
-              " not fact.temperature_rate_implausible and"
-              " (fact.gas_supply_ok or not fact.supply_lost_elapsed))")},
+              " not fact.temperature_rate_implausible and not " +
+              delays.over("not fact.gas_supply_ok", Timer::supply_lost) + ")")},
       {"REQ-TRIP-20", "R-TEMPERATURE-NO-RISE",
        "no heating goes on that makes nothing hotter or takes too long, and no heat without "
        "heating",
-       always("((phase in {ramp, soak} and not rises(phase in {ramp, soak})) implies"
-              " (not fact.no_temperature_rise and not fact.heating_timeout_elapsed)) and"
+       always("not (" + still(heating) + " and (fact.no_temperature_rise or " +
+              delays.over(heating, Timer::heating_timeout) +
+              ")) and"
               " ((not " +
-              was("(phase in {ramp, soak})") +
-              " and fact.rise_without_demand) implies first_out != none)")},
+              was(heating) + " and fact.rise_without_demand) implies first_out != none)")},
       {"REQ-TRIP-21", "R-GATE-TIMEOUT", "no purge before heat goes on beyond its time",
-       always("(phase in {purging, repurging} and not rises(phase in {purging, repurging})) implies"
-              " not fact.purge_timeout_elapsed")},
+       never(delays.over(still("(phase in {purging, repurging})"), Timer::purge_timeout))},
       {"REQ-TRIP-22", "R-OXYGEN-VALID", "no cycle goes on with an oxygen reading that cannot be so",
        always("((" + was("(phase in {purging, repurging})") +
               " and (fact.oxygen_failed or fact.oxygen_frozen or fact.oxygen_not_falling or"
@@ -177,38 +187,47 @@ std::vector<Interlock> interlocks_of_trips(const logic::Options& options) {
        oxygen},
       {"REQ-TRIP-23", "R-CONTACTOR-WELDED",
        "a contactor or fan that does not follow its output is tripped",
-       always("(" + disproved(was("command.fan"), "not fact.fan_running", "fan_not_proven") +
-              " or " +
-              disproved("not " + was("command.fan"), "fact.fan_running", "fan_unexpected") +
-              " or " + disproved("not " + was("command.k1"), "not fact.k1_open", "k1_not_open") +
-              " or " + disproved("not " + was("command.k2"), "not fact.k2_open", "k2_not_open") +
-              " or " + disproved(was("command.k1"), "fact.k1_open", "k1_not_closed") + " or " +
-              disproved(was("command.k2"), "fact.k2_open", "k2_not_closed") +
-              ") implies first_out != none")},
+       always(
+           "(" +
+           disproved(delays, was("command.fan"), "not fact.fan_running", Timer::fan_not_proven) +
+           " or " +
+           disproved(delays, "not " + was("command.fan"), "fact.fan_running",
+                     Timer::fan_unexpected) +
+           " or " +
+           disproved(delays, "not " + was("command.k1"), "not fact.k1_open", Timer::k1_not_open) +
+           " or " +
+           disproved(delays, "not " + was("command.k2"), "not fact.k2_open", Timer::k2_not_open) +
+           " or " + disproved(delays, was("command.k1"), "fact.k1_open", Timer::k1_not_closed) +
+           " or " + disproved(delays, was("command.k2"), "fact.k2_open", Timer::k2_not_closed) +
+           ") implies first_out != none")},
       {"REQ-TRIP-24", "R-FLOW-UNEXPECTED", "a gas flow that does not follow its valve is tripped",
        always("(" +
-              disproved(was("command.purge_valve"), "not fact.purge_flow", "purge_flow_missing") +
+              disproved(delays, was("command.purge_valve"), "not fact.purge_flow",
+                        Timer::purge_flow_missing) +
               " or " +
-              disproved("not " + was("command.purge_valve"), "fact.purge_flow",
-                        "purge_flow_unexpected") +
+              disproved(delays, "not " + was("command.purge_valve"), "fact.purge_flow",
+                        Timer::purge_flow_unexpected) +
               " or " +
-              disproved(was("command.process_valve"), "not fact.process_flow",
-                        "process_flow_missing") +
+              disproved(delays, was("command.process_valve"), "not fact.process_flow",
+                        Timer::process_flow_missing) +
               " or " +
-              disproved("not " + was("command.process_valve"), "fact.process_flow",
-                        "process_flow_unexpected") +
+              disproved(delays, "not " + was("command.process_valve"), "fact.process_flow",
+                        Timer::process_flow_unexpected) +
               ") implies first_out != none")},
       {"REQ-TRIP-25", "R-DAMPER", "a damper or blower that does not follow its output is tripped",
-       always(
-           "(" + disproved(was("command.damper"), "not fact.damper_open", "damper_not_open") +
-           " or " +
-           disproved("not " + was("command.damper"), "not fact.damper_closed",
-                     "damper_not_closed") +
-           " or " +
-           disproved(was("command.blower"), "not fact.blower_running", "blower_not_proven") +
-           " or " +
-           disproved("not " + was("command.blower"), "fact.blower_running", "blower_unexpected") +
-           ") implies first_out != none"),
+       always("(" +
+              disproved(delays, was("command.damper"), "not fact.damper_open",
+                        Timer::damper_not_open) +
+              " or " +
+              disproved(delays, "not " + was("command.damper"), "not fact.damper_closed",
+                        Timer::damper_not_closed) +
+              " or " +
+              disproved(delays, was("command.blower"), "not fact.blower_running",
+                        Timer::blower_not_proven) +
+              " or " +
+              disproved(delays, "not " + was("command.blower"), "fact.blower_running",
+                        Timer::blower_unexpected) +
+              ") implies first_out != none"),
        jacket},
       {"REQ-TRIP-26", "R-RESET",
        "an accepted reset is told to the instruments, and nothing else is",

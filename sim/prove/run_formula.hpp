@@ -4,21 +4,22 @@
 
 #include "firmware/logic/options.hpp"
 #include "sim/prove/benign_oven.hpp"
+#include "sim/prove/interlocks.hpp"
 
 namespace ovenproof::prove {
 
-/// A formula about the logic as a run on the whole oven can judge it.
+/// An interlock as a run on the whole oven can judge it.
 ///
 /// - The machine's options stand in it as truths: a run does not know them.
-/// - What must not be while a delay is over ("not fact.k1_not_closed_elapsed") must not be once the
-///   cause of its row has lasted for longer than that: a defect that never asks for the delay would
-///   have it never over.
+/// - Delays are those of causes that can be seen, not of timers that the logic asks for: see
+/// Delays.
 /// - What is said of the first scan is said of it, too: scan 0 of a run is the oven before that.
 struct RunFormula {
   std::string text;
-  std::uint32_t takes_ms = 0;  ///< the longest of those delays
+  std::uint32_t takes_ms = 0;  ///< the longest that anything in it must last
 };
-[[nodiscard]] RunFormula formula_of_run(std::string text, const logic::Options& options,
+/// Of what is no interlock of the machine the text is taken as it is, but for its options.
+[[nodiscard]] RunFormula formula_of_run(const Interlock& interlock, const logic::Options& options,
                                         const Durations& durations);
 
 }  // namespace ovenproof::prove

@@ -1,5 +1,6 @@
 #include "sim/prove/scenario_file.hpp"
 
+#include <algorithm>
 #include <array>
 #include <bit>
 #include <optional>
@@ -15,48 +16,55 @@ using namespace logic;
 
 std::string name(Fact fact) { return name_of(fact); }
 
-/// How a fact is brought to a value, and back; empty where nobody can.
+const std::string let_go_of_stop = "release: stop";
+
+/// How a fact is brought to a value, and back; without steps where nobody can.
 struct Doing {
-  std::string step;    ///< "door: open"
-  std::string remark;  ///< why there is none, or what it stands for
+  std::vector<std::string> steps;  ///< "door: open"
+  std::string remark;              ///< why there is none, or what it stands for
 };
 
 /// One whose press counts when it is let go.
 Doing press(const char* which, bool pressed) {
-  return {pressed ? std::string("press: ") + which : "", ""};
+  return pressed ? Doing{{std::string("press: ") + which}, ""} : Doing{};
+}
+
+/// What breaks, "tt_a open" and so on, and heals.
+Doing breaks(const std::vector<std::string>& faults, bool back) {
+  Doing doing;
+  for (const std::string& fault : faults) {
+    doing.steps.push_back(back ? "heal: " + fault.substr(0, fault.find(' ')) : "fault: " + fault);
+  }
+  return doing;
 }
 
 Doing stuck(Fact contact, bool value, bool back) {
-  return {back ? "heal: " + name(contact)
-               : "fault: " + name(contact) + " stuck_at " + (value ? "1" : "0"),
-          ""};
-}
-
-/// A sensor that breaks, and heals.
-Doing breaks(const std::string& point, const std::string& how, bool back) {
-  return {back ? "heal: " + point : "fault: " + point + " " + how, ""};
+  return breaks({name(contact) + " stuck_at " + (value ? "1" : "0")}, back);
 }
 
 /// `back`: the value is the usual one, which the fact had left before.
 Doing doing_for(Fact fact, bool value, bool back, const ScenarioMachine& machine) {
   const std::string oxygen = machine.transmitter ? "oxygen_loop" : "oxygen_cell";
+  // Real readings are never quite still, and one that is would be called frozen.
+  const std::string noise =
+      machine.transmitter ? "oxygen_loop noise 0.02 mA seed 1" : "oxygen_cell noise 0.1 mV seed 1";
   switch (fact) {
     case Fact::start_pressed:
       return press("start", value);
     case Fact::stop_pressed:
-      return {value ? "hold: stop" : "release: stop", ""};
+      return {{value ? "hold: stop" : let_go_of_stop}, ""};
     case Fact::reset_pressed:
       return press("reset", value);
     case Fact::door_closed:
-      return {value ? "door: closed" : "door: open", ""};
+      return {{value ? "door: closed" : "door: open"}, ""};
     case Fact::door_open:
-      return {value ? "door: open" : "door: closed", ""};
+      return {{value ? "door: open" : "door: closed"}, ""};
     case Fact::door_contacts_disagree:
-      return breaks("door_closed_1", value ? "stuck_at 1" : "stuck_at 0", back);
+      return breaks({value ? "door_closed_1 stuck_at 1" : "door_closed_1 stuck_at 0"}, back);
     case Fact::estop_healthy:
-      return {value ? "estop: released" : "estop: pressed", ""};
+      return {{value ? "estop: released" : "estop: pressed"}, ""};
     case Fact::gas_supply_ok:
-      return {value ? "supply: normal" : "supply: 0 kPa", ""};
+      return {{value ? "supply: normal" : "supply: 0 kPa"}, ""};
     case Fact::limiter_healthy:
     case Fact::purge_flow:
     case Fact::process_flow:
@@ -68,28 +76,41 @@ Doing doing_for(Fact fact, bool value, bool back, const ScenarioMachine& machine
     case Fact::blower_running:
       return stuck(fact, value, back);
     case Fact::temperature_valid:
-      return breaks("tt_a", "open", back);
+      return breaks({"tt_a open"}, back);
     case Fact::thermocouples_disagree:
-      return breaks("tt_a", "offset 3 mV", back);
+      return breaks({"tt_a offset 1 mV"}, back);
+    case Fact::temperature_rate_implausible:
+      return breaks({"tt_a offset 3 mV"}, back);
     case Fact::over_temperature:
-      return breaks("tt_a", "stuck_at 40 mV", back);
+      return breaks({"tt_a stuck_at 40 mV"}, back);
     case Fact::no_temperature_rise:
-      return breaks("tt_a", "frozen", back);
+      return breaks({"element_broken 100 %"}, back);
+    case Fact::rise_without_demand:
+      return breaks({"tt_a drift 110 mV/h", "tt_b drift 110 mV/h"}, back);
     case Fact::oxygen_valid:
     case Fact::oxygen_failed:
-      return breaks(oxygen, "open", back);
+      return breaks({oxygen + " open"}, back);
     case Fact::oxygen_above_hold:
-      return breaks(oxygen, machine.transmitter ? "stuck_at 19 mA" : "stuck_at 1 mV", back);
+      return breaks({oxygen + (machine.transmitter ? " stuck_at 19 mA" : " stuck_at 1 mV")}, back);
     case Fact::oxygen_frozen:
-      return breaks(oxygen, "frozen", back);
+      return breaks({oxygen + " frozen"}, back);
+    case Fact::oxygen_not_falling:
+      return breaks({"seal_leaking 100 %", noise}, back);
+    case Fact::oxygen_falls_too_soon:
+      return breaks({oxygen + (machine.transmitter ? " gain 0.6" : " gain 3")}, back);
     case Fact::clock_jump:
-      return {value ? "clock: jump 5 s" : "", "it lasts as long as the controller holds it"};
+      return {value ? std::vector<std::string>{"clock: jump 5 s"} : std::vector<std::string>{},
+              "it lasts as long as the controller holds it"};
     case Fact::scan_overrun:
-      return {value ? "stall: 500 ms" : "", "it lasts as long as the controller holds it"};
+      return {value ? std::vector<std::string>{"stall: 500 ms"} : std::vector<std::string>{},
+              "it lasts as long as the controller holds it"};
     case Fact::settings_valid:
-      return {"", "settings are read at power-up only: no step can change them in a run"};
+      return {{}, "settings are read at power-up only: no step can change them in a run"};
     default:
-      return {"", "only the process or time brings this about: it is waited for"};
+      // A purge that never meets its gate, that its time may run out.
+      if (fact == fact_of(Timer::purge_timeout) && value && machine.options.oxygen_monitor)
+        return breaks({"seal_leaking 3 %", noise}, back);
+      return {{}, "only the process or time brings this about: it is waited for"};
   }
 }
 
@@ -126,7 +147,7 @@ Scene scene_of(const Reading& script, const Reading& before, FactSet usual,
     if (value != was || (listed && !was_listed)) {
       const Doing doing =
           doing_for(fact, value, value == ((usual & one) != 0) && was_listed, machine);
-      if (!doing.step.empty()) scene.doings.push_back(doing.step);
+      for (const std::string& step : doing.steps) scene.doings.push_back(step);
       if (!doing.remark.empty() && listed) {
         scene.remarks.push_back("fact." + name(fact) + ": " + doing.remark);
       }
@@ -135,6 +156,9 @@ Scene scene_of(const Reading& script, const Reading& before, FactSet usual,
     if (listed && i < plain_fact_count)
       scene.waits.push_back((value ? "fact." : "not fact.") + name(fact));
   }
+  // A button takes longer to be up than a door to be open.
+  std::stable_partition(scene.doings.begin(), scene.doings.end(),
+                        [](const std::string& doing) { return doing == let_go_of_stop; });
   return scene;
 }
 
@@ -151,6 +175,21 @@ std::string not_yet(FactSet as_usual) {
   for (; as_usual != 0; as_usual &= as_usual - 1)
     waits += " and not fact." + name(static_cast<Fact>(std::countr_zero(as_usual)));
   return waits;
+}
+
+/// The longest delay that elapses from scan `from` on, but for the time limits of whole phases.
+std::uint32_t delay_ahead_ms(const Script& script, std::size_t from, const Durations& durations) {
+  FactSet elapsed = 0;
+  for (std::size_t i = from; i < script.scans.size(); ++i) elapsed |= script.scans[i].value;
+  std::uint32_t longest = 0;
+  for (std::size_t i = 0; i < timer_count; ++i) {
+    const auto timer = static_cast<Timer>(i);
+    const bool limit = timer == Timer::purge_timeout || timer == Timer::heating_timeout ||
+                       timer == Timer::arm_expiry;
+    if (!limit && (elapsed & bit(fact_of(timer))) != 0)
+      longest = std::max(longest, durations.timers[i]);
+  }
+  return longest;
 }
 
 }  // namespace
@@ -176,6 +215,7 @@ std::string scenario_of(const Claim& claim, const ScenarioMachine& machine) {
   Reading before;
   Phase phase = Phase::tripped;
   OutputSet energised;
+  bool lasting = false;  // a wait was made longer for the sake of a delay
   // Condition that the next doing waits for: first that the oven is as usual.
   std::string pending = "fact.door_closed and fact.temperature_valid and fact.gas_supply_ok";
   if (machine.options.oxygen_monitor) pending += " and fact.oxygen_valid";
@@ -192,16 +232,20 @@ std::string scenario_of(const Claim& claim, const ScenarioMachine& machine) {
           quoted(i == 0 ? "as usual" : "scan " + std::to_string(i - 1) + " of the refutation") +
           "\n";
       pending = std::string("phase = ") + name_of(phase) + usual;
+      // Nor while a delay of what follows runs: what has only just come goes again too soon.
+      const std::uint32_t ms = 10 * delay_ahead_ms(script, i, machine.durations);
+      if (ms != 0 && !lasting)
+        pending = "(" + pending + ") for at least " + std::to_string(ms) + " ms";
+      lasting = lasting || ms != 0;
     }
-    bool first = true;
     for (const std::string& doing : scene.doings) {
       steps += "  - ";
-      if (first && !pending.empty()) {
+      if (!pending.empty()) {
         steps += "when: " + quoted(pending) + "\n    timeout: 24 h\n    ";
         pending.clear();
       }
-      first = false;
       steps += doing + "\n";
+      if (doing == let_go_of_stop) pending = "not fact.stop_pressed";
     }
     // Without doings the oven itself has to go on; the wait is kept and made stricter.
     std::vector<std::string> waits = scene.waits;
@@ -209,8 +253,8 @@ std::string scenario_of(const Claim& claim, const ScenarioMachine& machine) {
     if (!scene.doings.empty() || pending.empty()) {
       pending = joined(waits);
     } else {
-      steps += "  - when: " + quoted(pending) +
-               "\n    note: " + quoted("scan " + std::to_string(i) + " of the refutation") + "\n";
+      steps += "  - when: " + quoted(pending) + "\n    timeout: 24 h\n    note: " +
+               quoted("scan " + std::to_string(i) + " of the refutation") + "\n";
       pending = joined(waits);
     }
     before = script.scans[i];
@@ -226,8 +270,7 @@ std::string scenario_of(const Claim& claim, const ScenarioMachine& machine) {
     return text + "# What it speaks of is seen in the prover alone: here the steps are all.\n" +
            "until: 1 min\n";
   }
-  const RunFormula judged =
-      formula_of_run(claim.interlock.text, machine.options, machine.durations);
+  const RunFormula judged = formula_of_run(claim.interlock, machine.options, machine.durations);
   text += "expect:\n  - name: " + quoted(claim.interlock.id) +
           "\n    property: " + quoted(judged.text) +
           "\n    may_be_vacuous: where the logic is mended it need not come near\n";

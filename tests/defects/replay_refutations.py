@@ -2,8 +2,8 @@
 """Proves the logic with one defect after the other, and plays each refutation on the whole oven: it must
 violate the interlock there with the defect, and pass without.
 
-Delays are assumed to be over at once and time limits never, which makes proofs short: what is refuted so
-is refuted. What is not is proved once more without that. Prints a line for each defect, or with --results
+Delays are assumed to be over at once and time limits never, which makes proofs short, and settings to be
+valid, as they are in a run: what is refuted so is refuted. What is not is proved once more without that. Prints a line for each defect, or with --results
 for each interlock, and what became of all. Exit status: 0 the refutation of each defect that is listed in
 --must violates its interlock with the defect and passes without; 1 not so; 2 wrong input.
 """
@@ -42,7 +42,7 @@ def name_of(place):
 
 def assumptions(timers_text):
     inside = re.search(r"enum class Timer[^{]*\{(.*?)\bcount\b", timers_text, re.DOTALL)[1]
-    found = []
+    found = ["--assume", "settings_valid=true"]
     for timer in re.findall(r"^\s*(\w+),", inside, re.MULTILINE):
         found += ["--assume", f"{timer}_elapsed={'false' if timer in LIMITS else 'true'}"]
     return found

@@ -163,7 +163,7 @@ TEST_CASE("on the whole oven, from power-up to a trip, no interlock is violated"
   for (const prove::Interlock& each : prove::interlocks({true, true, true, 1})) {
     if (!each.applies || contains(each.text, "answer.")) continue;  // of which a run has no signal
     text += "  - name: " + each.id + "\n    property: \"" +
-            prove::formula_of_run(each.text, {true, true, true, 1}, durations).text +
+            prove::formula_of_run(each, {true, true, true, 1}, durations).text +
             "\"\n    may_be_vacuous: only looked at\n";
   }
   std::ofstream(scratch.work() / "interlocks.yaml") << text;
