@@ -101,4 +101,34 @@ class Bench {
   std::optional<Controller> controller;
 };
 
+/// The instruments alone, on a mock board: a test says what is energised.
+class InstrumentBench {
+ public:
+  explicit InstrumentBench(const settings::Settings& settings)
+      : configuration(configure(settings)) {
+    board.present(field);
+    board.power_on();
+  }
+
+  /// A scan, 10 ms after the last one.
+  auto scan(logic::OutputSet energised, Fraction drive) {
+    board.present(field);
+    board.advance(10);
+    board.kick_watchdog();
+    return instruments.update(board.read_inputs(), Milliseconds(10), energised, drive,
+                              configuration);
+  }
+  void thermocouples(double mV) {
+    field.set(AnalogIn::tt_a, mV);
+    field.set(AnalogIn::tt_b, mV);
+  }
+  [[nodiscard]] bool fact(Fact which) const { return facts.get(which); }
+
+  Configuration configuration;
+  mock::FieldInputs field = oven_at_rest();
+  mock::Board board;
+  Instruments instruments;
+  FactTable facts;
+};
+
 }  // namespace ovenproof::controller::testing

@@ -18,21 +18,13 @@ using logic::OutputSet;
 namespace {
 
 /// Instruments on a mock board; a test says what is energised.
-struct Oven {
-  explicit Oven(const settings::Settings& settings)
-      : configuration(controller::configure(settings)) {
-    board.present(field);
-    board.power_on();
-  }
+struct Oven : InstrumentBench {
+  using InstrumentBench::InstrumentBench;
 
-  /// Time passes, a scan each 10 ms.
   void run(double seconds) {
     const long scans = std::lround(seconds * 100.0);
-    for (long scan = 0; scan < scans; ++scan) {
-      board.present(field);
-      board.advance(10);
-      board.kick_watchdog();
-      instruments.update(board.read_inputs(), Milliseconds(10), energised, drive, configuration);
+    for (long n = 0; n < scans; ++n) {
+      scan(energised, drive);
       instruments.tell(facts, configuration);
     }
   }
@@ -44,17 +36,7 @@ struct Oven {
   void oxygen_is(double ppm) {
     field.set(AnalogIn::oxygen_cell, 22.04 * std::log(209'500.0 / ppm));
   }
-  void thermocouples(double mV) {
-    field.set(AnalogIn::tt_a, mV);
-    field.set(AnalogIn::tt_b, mV);
-  }
-  [[nodiscard]] bool fact(Fact which) const { return facts.get(which); }
 
-  controller::Configuration configuration;
-  mock::FieldInputs field = oven_at_rest();
-  mock::Board board;
-  controller::Instruments instruments;
-  controller::FactTable facts;
   OutputSet energised;
   Fraction drive;
 };

@@ -31,22 +31,15 @@ settings::Settings integral_only() {
 }
 
 /// A chamber that stands at 20 degC unless a test moves it.
-struct Oven {
-  explicit Oven(const settings::Settings& settings)
-      : configuration(controller::configure(settings)) {
-    board.present(field);
-    board.power_on();
+struct Oven : InstrumentBench {
+  explicit Oven(const settings::Settings& settings) : InstrumentBench(settings) {
     run(1.0);  // the first reading
   }
 
   void run(double seconds) {
     const long scans = std::lround(seconds * 100.0);
-    for (long scan = 0; scan < scans; ++scan) {
-      board.present(field);
-      board.advance(10);
-      board.kick_watchdog();
-      const auto evaluated = instruments.update(board.read_inputs(), Milliseconds(10),
-                                                commands.outputs, Fraction(), configuration);
+    for (long n = 0; n < scans; ++n) {
+      const auto evaluated = scan(commands.outputs, Fraction());
       regulation.update(commands, instruments, Milliseconds(10), evaluated, configuration);
       regulation.tell(facts, configuration);
     }
@@ -54,18 +47,9 @@ struct Oven {
   void permit_heat(bool on) {
     commands.outputs = on ? OutputSet(Output::k1, Output::k2, Output::heater_drive) : OutputSet();
   }
-  void thermocouples(double mV) {
-    field.set(AnalogIn::tt_a, mV);
-    field.set(AnalogIn::tt_b, mV);
-  }
   [[nodiscard]] double drive() const { return regulation.drive().applied().value; }
 
-  controller::Configuration configuration;
-  mock::FieldInputs field = oven_at_rest();
-  mock::Board board;
-  controller::Instruments instruments;
   controller::Regulation regulation;
-  controller::FactTable facts;
   logic::Commands commands;
 };
 
