@@ -5,6 +5,7 @@
 #include <bit>
 #include <optional>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "sim/prove/run_formula.hpp"
@@ -107,9 +108,11 @@ Doing doing_for(Fact fact, bool value, bool back, const ScenarioMachine& machine
     case Fact::settings_valid:
       return {{}, "settings are read at power-up only: no step can change them in a run"};
     default:
-      // A purge that never meets its gate, that its time may run out.
+      // What takes so long that its time runs out: a purge through a leak, a heater too weak.
       if (fact == fact_of(Timer::purge_timeout) && value && machine.options.oxygen_monitor)
         return breaks({"seal_leaking 3 %", noise}, back);
+      if (fact == fact_of(Timer::heating_timeout) && value)
+        return breaks({"element_broken 80 %"}, back);
       return {{}, "only the process or time brings this about: it is waited for"};
   }
 }
@@ -131,7 +134,19 @@ struct Scene {
   std::vector<std::string> doings;
   std::vector<std::string> remarks;
   std::vector<std::string> waits;  ///< conditions that must have come
+  std::vector<std::string> slow;   ///< those of them that the process brings
 };
+
+bool is_break(const std::string& doing) {
+  return doing.starts_with("fault: ") || doing.starts_with("supply: 0");
+}
+
+/// Nobody does anything but let go of the stop button.
+bool only_breaks(const Scene& scene) {
+  return std::all_of(scene.doings.begin(), scene.doings.end(), [](const std::string& doing) {
+    return is_break(doing) || doing == let_go_of_stop;
+  });
+}
 
 Scene scene_of(const Reading& script, const Reading& before, FactSet usual,
                const ScenarioMachine& machine) {
@@ -153,10 +168,13 @@ Scene scene_of(const Reading& script, const Reading& before, FactSet usual,
       }
     }
     // A timer is over for the scan in which that matters: nobody could wait for it beside others.
-    if (listed && i < plain_fact_count)
+    if (listed && i < plain_fact_count) {
       scene.waits.push_back((value ? "fact." : "not fact.") + name(fact));
+      if (doing_for(fact, value, false, machine).steps.empty())
+        scene.slow.push_back(scene.waits.back());
+    }
   }
-  // A button takes longer to be up than a door to be open.
+  // It must be up before the rest happens.
   std::stable_partition(scene.doings.begin(), scene.doings.end(),
                         [](const std::string& doing) { return doing == let_go_of_stop; });
   return scene;
@@ -192,11 +210,91 @@ std::uint32_t delay_ahead_ms(const Script& script, std::size_t from, const Durat
   return longest;
 }
 
+/// The steps of a scenario. What is pending has to come before the next step.
+class Steps {
+ public:
+  explicit Steps(std::string first_pending) : pending_(std::move(first_pending)) {}
+
+  void remark(const std::string& text) { text_ += comment(text); }
+  void act(const std::string& doing) {
+    text_ += "  - ";
+    if (pending()) text_ += when();
+    text_ += doing + "\n";
+    // A button takes longer to be up than a door to be open.
+    pending_ = doing == let_go_of_stop ? "not fact.stop_pressed" : "";
+  }
+  /// Waits for what is pending.
+  void wait(const std::string& note) {
+    if (pending()) text_ += "  - " + when() + "note: " + quoted(note) + "\n";
+    pending_.clear();
+  }
+  void await(const std::string& condition) { pending_ = condition; }
+
+  [[nodiscard]] bool pending() const { return !pending_.empty(); }
+  [[nodiscard]] const std::string& text() const { return text_; }
+
+ private:
+  [[nodiscard]] std::string when() const {
+    return "when: " + quoted(pending_) + "\n    timeout: 24 h\n    ";
+  }
+
+  std::string pending_;
+  std::string text_ = "  - door: closed\n";
+};
+
+std::string steps_of(const Claim& claim, const ScenarioMachine& machine) {
+  const Script& script = claim.script.value();
+  std::string usual_oven = "fact.door_closed and fact.temperature_valid and fact.gas_supply_ok";
+  if (machine.options.oxygen_monitor) usual_oven += " and fact.oxygen_valid";
+  Steps steps(usual_oven);
+  Reading before;
+  std::string phase = std::string("phase = ") + name_of(Phase::tripped);
+  OutputSet energised;
+  std::string scan_before = "as usual";
+  bool kept_hot = false;
+  for (std::size_t i = 0; i < script.scans.size(); ++i) {
+    const Scene scene = scene_of(script.scans[i], before, usual_facts(energised), machine);
+    const LogicState after = unpack(claim.played.value().scans[i].answer.state);
+    const std::string phase_after = std::string("phase = ") + name_of(after.places.phase);
+    const std::string scan = "scan " + std::to_string(i) + " of the refutation";
+    for (const std::string& remark : scene.remarks) steps.remark(remark);
+
+    const std::string usual = not_yet(claim.as_usual[i]);
+    const bool last = i + 1 == script.scans.size();
+    if (!usual.empty() && steps.pending() && (!scene.doings.empty() || last)) {
+      // What the scan before waited for may be over by then.
+      steps.wait(scan_before);
+      // Nor may it come while a delay of what follows runs: the oven must be well away from it.
+      const std::uint32_t ms = kept_hot ? 0 : 10 * delay_ahead_ms(script, i, machine.durations);
+      steps.await(ms == 0 ? phase + usual
+                          : "(" + phase + usual + ") for at least " + std::to_string(ms) + " ms");
+      kept_hot = kept_hot || ms != 0;
+    }
+    bool process_first = !scene.slow.empty() && only_breaks(scene);
+    for (const std::string& doing : scene.doings) {
+      if (process_first && is_break(doing)) {
+        // What breaks would be noticed while the process takes its time.
+        steps.wait(scan_before);
+        steps.await(joined(scene.slow) + " and " + phase_after);
+        process_first = false;
+      }
+      steps.act(doing);
+    }
+    // Without doings the oven itself has to go on.
+    if (scene.doings.empty()) steps.wait(scan);
+    steps.await((scene.waits.empty() ? "" : joined(scene.waits) + " and ") + phase_after);
+    before = script.scans[i];
+    phase = phase_after;
+    energised = after.memory.energised;
+    scan_before = scan;
+  }
+  steps.wait("the end of the refutation");
+  return steps.text();
+}
+
 }  // namespace
 
 std::string scenario_of(const Claim& claim, const ScenarioMachine& machine) {
-  const Script& script = claim.script.value();
-  const Played& played = claim.played.value();
   std::string text =
       "# Refutation found by exploring the logic with facts of any kind. On the whole oven facts\n"
       "# take their time and some cannot come about: then a step waits in vain, the case fails "
@@ -207,65 +305,9 @@ std::string scenario_of(const Claim& claim, const ScenarioMachine& machine) {
   if (!claim.interlock.covers.empty()) text += "covers: [" + claim.interlock.covers + "]\n";
   text += machine.options.oxygen_monitor ? "start: warm_monitor\n" : "start: cold\n";
   text += "steps:\n";
-  std::string steps;
-  if (script.born == Cause::watchdog_restart) {
-    steps += comment("the controller was restarted by its watchdog");
-  }
-  steps += "  - door: closed\n";
-  Reading before;
-  Phase phase = Phase::tripped;
-  OutputSet energised;
-  bool lasting = false;  // a wait was made longer for the sake of a delay
-  // Condition that the next doing waits for: first that the oven is as usual.
-  std::string pending = "fact.door_closed and fact.temperature_valid and fact.gas_supply_ok";
-  if (machine.options.oxygen_monitor) pending += " and fact.oxygen_valid";
-  for (std::size_t i = 0; i < script.scans.size(); ++i) {
-    const Scene scene = scene_of(script.scans[i], before, usual_facts(energised), machine);
-    const LogicState after = unpack(played.scans[i].answer.state);
-    for (const std::string& remark : scene.remarks) steps += comment(remark);
-    const std::string usual = not_yet(claim.as_usual[i]);
-    if (!usual.empty() && !pending.empty() &&
-        (!scene.doings.empty() || i + 1 == script.scans.size())) {
-      // What the scan before waited for may be over by then.
-      steps +=
-          "  - when: " + quoted(pending) + "\n    timeout: 24 h\n    note: " +
-          quoted(i == 0 ? "as usual" : "scan " + std::to_string(i - 1) + " of the refutation") +
-          "\n";
-      pending = std::string("phase = ") + name_of(phase) + usual;
-      // Nor while a delay of what follows runs: what has only just come goes again too soon.
-      const std::uint32_t ms = 10 * delay_ahead_ms(script, i, machine.durations);
-      if (ms != 0 && !lasting)
-        pending = "(" + pending + ") for at least " + std::to_string(ms) + " ms";
-      lasting = lasting || ms != 0;
-    }
-    for (const std::string& doing : scene.doings) {
-      steps += "  - ";
-      if (!pending.empty()) {
-        steps += "when: " + quoted(pending) + "\n    timeout: 24 h\n    ";
-        pending.clear();
-      }
-      steps += doing + "\n";
-      if (doing == let_go_of_stop) pending = "not fact.stop_pressed";
-    }
-    // Without doings the oven itself has to go on; the wait is kept and made stricter.
-    std::vector<std::string> waits = scene.waits;
-    waits.push_back(std::string("phase = ") + name_of(after.places.phase));
-    if (!scene.doings.empty() || pending.empty()) {
-      pending = joined(waits);
-    } else {
-      steps += "  - when: " + quoted(pending) + "\n    timeout: 24 h\n    note: " +
-               quoted("scan " + std::to_string(i) + " of the refutation") + "\n";
-      pending = joined(waits);
-    }
-    before = script.scans[i];
-    phase = after.places.phase;
-    energised = after.memory.energised;
-  }
-  if (!pending.empty()) {
-    steps += "  - when: " + quoted(pending) +
-             "\n    timeout: 24 h\n    note: the end of the refutation\n";
-  }
-  text += steps;
+  if (claim.script.value().born == Cause::watchdog_restart)
+    text += comment("the controller was restarted by its watchdog");
+  text += steps_of(claim, machine);
   if (claim.interlock.text.find("answer.") != std::string::npos) {
     return text + "# What it speaks of is seen in the prover alone: here the steps are all.\n" +
            "until: 1 min\n";

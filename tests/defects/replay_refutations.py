@@ -1,11 +1,14 @@
 #!/usr/bin/env python3
-"""Proves the logic with one defect after the other, and plays each refutation on the whole oven: it must
-violate the interlock there with the defect, and pass without.
+"""Proves the logic with a defect, and plays the refutation on the whole oven: it must violate the interlock
+there with the defect, and pass without.
 
 Delays are assumed to be over at once and time limits never, which makes proofs short, and settings to be
-valid, as they are in a run: what is refuted so is refuted. What is not is proved once more without that. Prints a line for each defect, or with --results
-for each interlock, and what became of all. Exit status: 0 the refutation of each defect that is listed in
---must violates its interlock with the defect and passes without; 1 not so; 2 wrong input.
+valid, as they are in a run: what is refuted so is refuted. What is not is proved once more without that.
+
+With --list FILE each interlock of the machine must be in the file, under one of the headings of HEADINGS, and
+what stands below it must come about. With --results FILE it is found out: for each interlock that refuted a
+defect in mutants.py, such defects are tried until it is shown, and lines for the list are printed.
+Exit status: 0 all as listed, or found out; 1 not so; 2 wrong input.
 """
 import argparse
 import json
@@ -13,9 +16,18 @@ import re
 import subprocess
 import sys
 from collections import Counter, defaultdict
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
+from reasons import Wrong, name_of
+
 LIMITS = ("purge_timeout", "heating_timeout", "arm_expiry")
+# What becomes of the scenario of a refutation, on the oven with the defect and on the sound one.
+SHOWN = "violated with the defect, passes without"
+WAITS = "violated with the defect, the sound oven waits for a step in vain"
+CANNOT = "the oven cannot follow: "  # and why
+NONE = "no defect of one place violates it: "  # and why
+HEADINGS = (SHOWN, WAITS, CANNOT, NONE)
 
 
 def parse_arguments(arguments):
@@ -26,18 +38,12 @@ def parse_arguments(arguments):
     parser.add_argument("--timers", type=Path, required=True, help="timers.hpp of the logic")
     parser.add_argument("--machine", type=Path, required=True, help="machine file")
     parser.add_argument("--work", type=Path, required=True, help="folder for the scenarios")
-    parser.add_argument("--must", type=Path, help="names of the defects that must be shown, a line each")
-    parser.add_argument("--results", type=Path, metavar="FILE",
-                        help="results.jsonl of mutants.py: each interlock that refuted a defect there, by such defects "
-                             "until it is shown")
+    what = parser.add_mutually_exclusive_group(required=True)
+    what.add_argument("--list", type=Path, metavar="FILE", help="what must come about, an interlock a line")
+    what.add_argument("--results", type=Path, metavar="FILE", help="results.jsonl of mutants.py")
     parser.add_argument("--tries", type=int, default=6, metavar="N", help="defects for one interlock (default 6)")
-    parser.add_argument("--kind", default="", help="else: all places of the logic whose kind holds this text")
-    parser.add_argument("--every", type=int, default=1, metavar="N", help="only every Nth of them")
+    parser.add_argument("--jobs", type=int, default=2, help="interlocks at once (default 2)")
     return parser.parse_args(arguments)
-
-
-def name_of(place):
-    return f"{place['kind']}: {place['what']}"
 
 
 def assumptions(timers_text):
@@ -66,62 +72,39 @@ class Replay:
         self.options = options
         self.assume = assumptions(options.timers.read_text(encoding="utf-8"))
 
-    def refutations(self, place, *only):
-        """The scenarios that the proof of the logic with the defect writes; or what became of it."""
-        folder = self.options.work / str(place["number"])
+    def interlocks(self):
+        """Ids of all that the machine has, but for those that speak of what a run does not show."""
+        done = subprocess.run([self.options.sound, "prove", "--json", self.options.machine], capture_output=True, text=True)
+        if done.returncode != 0:
+            raise Wrong(f"{self.options.machine} is not proved: {done.stderr.strip()}")
+        return [each["id"] for each in json.loads(done.stdout)["configurations"][0]["interlocks"]
+                if "answer." not in each["property"]]
+
+    def refutation(self, interlock, place):
+        """The scenario that the proof of the logic with the defect writes, or None."""
+        folder = self.options.work / f"{interlock}_{place['number']}"
         folder.mkdir(parents=True, exist_ok=True)
         for assume in (self.assume, []):
             for old in folder.glob("*.yaml"):
                 old.unlink()
-            done = subprocess.run([*self.broken(place), "prove", "--jobs", "1", *only, *assume, "--out", folder,
-                                   self.options.machine], capture_output=True, text=True)
+            done = subprocess.run([*self.broken(place), "prove", "--jobs", "1", "--property", interlock, *assume, "--out",
+                                   folder, self.options.machine], capture_output=True, text=True)
             if done.returncode not in (0, 1):
-                return f"proof ends with status {done.returncode}"
-            if files := sorted(folder.glob("refuted_*.yaml")):
-                return files
-        return "not refuted" if done.returncode else "proved"
+                raise Wrong(f"proof of {interlock} with defect {place['number']} ends with status {done.returncode}")
+            for file in folder.glob("refuted_*.yaml"):
+                return file
+        return None
 
     def broken(self, place):
         return [self.options.program, "--defect", str(place["number"])]
 
-    def replayed(self, place, file):
-        """(interlock, with the defect, without it)"""
-        interlock = file.stem.removeprefix("refuted_")
-        return (interlock, played(self.broken(place), file, interlock), played([self.options.sound], file, interlock))
-
-    def defect(self, place):
-        """(what became of it, told in full)"""
-        found = self.refutations(place)
-        if isinstance(found, str):
-            return found, ""
-        told = []
-        for file in found:
-            told.append(self.replayed(place, file))
-            if told[-1][1:] == SHOWN:
-                break
-        return end_of(told), " (" + "; ".join(" ".join(each) for each in told) + ")"
-
-    def interlock(self, name, places):
-        """The same for an interlock and defects that it refutes."""
-        told = []
-        for place in places:
-            files = self.refutations(place, "--property", name)
-            if isinstance(files, str):
-                continue
-            told.append((f"[{place['number']}]", *self.replayed(place, files[0])[1:]))
-            if told[-1][1:] == SHOWN:
-                break
-        return end_of(told), " (" + "; ".join(" ".join(each) for each in told) + ")"
-
-
-SHOWN = ("violated", "passes")
-
-
-def end_of(told):
-    pairs = {each[1:] for each in told}
-    return ("shown" if SHOWN in pairs
-            else "shown, but the sound oven cannot follow" if any(p[0] == "violated" for p in pairs)
-            else "the oven cannot follow" if all(p[0] == "stuck" for p in pairs) else "not shown")
+    def replayed(self, interlock, place, sound=True):
+        """(with the defect, without it)"""
+        file = self.refutation(interlock, place)
+        if file is None:
+            return "not refuted", ""
+        return (played(self.broken(place), file, interlock),
+                played([self.options.sound], file, interlock) if sound else "")
 
 
 def read_refuted(path, places):
@@ -141,37 +124,88 @@ def read_refuted(path, places):
         yield interlock, first + others
 
 
+def found_out(replay, interlock, places):
+    """The heading, and the line below it."""
+    best = (CANNOT + "?", interlock)
+    for place in places:
+        ends = replay.replayed(interlock, place)
+        if ends == ("violated", "passes"):
+            return SHOWN, f"{interlock}: {name_of(place)}"
+        if ends == ("violated", "stuck"):
+            best = (WAITS, f"{interlock}: {name_of(place)}")
+    return best
+
+
+def read_list(path, places):
+    """[(interlock, heading, place)]; no place where nothing is played."""
+    by_name = {name_of(place): place for place in places}
+    listed, heading = [], None
+    for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
+        if not line.strip() or line.startswith("#"):
+            continue
+        if line.startswith("[") and line.endswith("]") and line[1:-1].startswith(HEADINGS):
+            heading = line[1:-1]
+            continue
+        interlock, _, name = line.partition(": ")
+        follows = heading in (SHOWN, WAITS)
+        if heading is None or (name not in by_name if follows else name):
+            raise Wrong(f"{path}:{number}: expected a heading in square brackets, and below it 'INTERLOCK: DEFECT', or "
+                        "'INTERLOCK' alone where there is none to play")
+        if interlock in (each[0] for each in listed):
+            raise Wrong(f"{path}:{number}: {interlock} is listed twice")
+        listed.append((interlock, heading, by_name.get(name)))
+    return listed
+
+
+def check(replay, listed, jobs):
+    """Lines to print, and whether all is as listed."""
+    lines, ids = [], replay.interlocks()
+    lines += [f"{each} is not listed: show a defect that violates it on the oven" for each in ids
+              if each not in (one[0] for one in listed)]
+    lines += [f"{each[0]} is no interlock of the machine" for each in listed if each[0] not in ids]
+
+    def tried(one):
+        interlock, heading, place = one
+        if place is None:
+            return None
+        # A sound oven waits for a simulated day: that takes long to see, and it is a remark only.
+        with_defect, without = replay.replayed(interlock, place, sound=heading == SHOWN)
+        expected = ("violated", "passes" if heading == SHOWN else "")
+        if (with_defect, without) == expected:
+            return None
+        return f"{interlock}: {name_of(place)}: {with_defect} with the defect" + (f", {without} without" if without else "")
+
+    with ThreadPoolExecutor(jobs) as pool:
+        lines += [line for line in pool.map(tried, listed) if line]
+    return lines, not lines
+
+
 def main(arguments):
     options = parse_arguments(arguments)
-    places = [p for p in json.loads(options.places.read_text(encoding="utf-8"))
-              if p["file"].startswith("firmware/logic/") and options.kind in p["kind"]][::options.every]
-    must = None
-    if options.must:
-        lines = options.must.read_text(encoding="utf-8").splitlines()
-        must = [line for line in lines if line and not line.startswith("#")]
-        by_name = {name_of(place): place for place in places}
-        unknown = [name for name in must if name not in by_name]
-        if unknown:
-            print(f"replay_refutations.py: no such defect: {', '.join(unknown)}", file=sys.stderr)
-            return 2
-        places = [by_name[name] for name in must]
-    replay, ends, good = Replay(options), Counter(), True
-
-    def tell(name, end, told):
-        ends[end] += 1
-        print(f"{name}: {end}{told}", flush=True)
-
-    if options.results:
-        for interlock, refuted in read_refuted(options.results, places):
-            tell(interlock, *replay.interlock(interlock, refuted[:options.tries]))
-    else:
-        for place in places:
-            end, told = replay.defect(place)
-            good = good and (must is None or end == "shown")
-            tell(f"[{place['number']}] {name_of(place)}", end, told)
-    print(f"{sum(ends.values())} {'interlocks' if options.results else 'defects'}: "
-          + ", ".join(f"{count} {end}" for end, count in ends.most_common()))
-    return 0 if good else 1
+    replay = Replay(options)
+    try:
+        places = [p for p in json.loads(options.places.read_text(encoding="utf-8"))
+                  if p["file"].startswith("firmware/logic/")]
+        if options.list:
+            listed = read_list(options.list, places)
+            lines, good = check(replay, listed, options.jobs)
+            for line in lines:
+                print(line)
+            headings = Counter(heading.partition(":")[0] for _, heading, _ in listed)
+            print(f"{len(listed)} interlocks: " + "; ".join(f"{count} {heading}" for heading, count in headings.most_common()))
+            return 0 if good else 1
+        by_heading = defaultdict(list)
+        with ThreadPoolExecutor(options.jobs) as pool:
+            for heading, line in pool.map(lambda each: found_out(replay, each[0], each[1][:options.tries]),
+                                          read_refuted(options.results, places)):
+                by_heading[heading].append(line)
+                print(f"{line}: {heading}", file=sys.stderr)
+        for heading, below in by_heading.items():
+            print(f"[{heading}]", *below, "", sep="\n")
+        return 0
+    except (Wrong, OSError) as wrong:
+        print(f"replay_refutations.py: {wrong}", file=sys.stderr)
+        return 2
 
 
 if __name__ == "__main__":
