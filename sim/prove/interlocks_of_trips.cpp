@@ -39,9 +39,6 @@ std::string off_without_proof(const Delays& delays, const std::string& output,
 std::vector<Interlock> interlocks_of_trips(const logic::Options& options, const Delays& delays) {
   const bool oxygen = options.oxygen_monitor;
   const bool jacket = options.jacket_cooling;
-  /// "What the output has been, and its proof has not, for its time."
-  const auto disproved = [](const Delays& said, const std::string& output, const std::string& proof,
-                            Timer timer) { return said.over(output + " and " + proof, timer); };
   // A first-out answers to what the logic was told.
   const Delays told;
   return {
@@ -83,36 +80,40 @@ std::vector<Interlock> interlocks_of_trips(const logic::Options& options, const 
             {"gate_not_met_in_time", "fact.purge_timeout_elapsed"},
             {"heating_not_done_in_time", "fact.heating_timeout_elapsed"},
             {"gas_supply_lost", told.over("not fact.gas_supply_ok", Timer::supply_lost)},
-            {"purge_flow_missing", disproved(told, was("command.purge_valve"),
-                                             "not fact.purge_flow", Timer::purge_flow_missing)},
+            {"purge_flow_missing",
+             told.over(was("command.purge_valve") + " and not fact.purge_flow",
+                       Timer::purge_flow_missing)},
             {"process_flow_missing",
-             disproved(told, was("command.process_valve"), "not fact.process_flow",
+             told.over(was("command.process_valve") + " and not fact.process_flow",
                        Timer::process_flow_missing)},
-            {"purge_flow_unexpected", disproved(told, "not " + was("command.purge_valve"),
-                                                "fact.purge_flow", Timer::purge_flow_unexpected)},
+            {"purge_flow_unexpected",
+             told.over("not " + was("command.purge_valve") + " and fact.purge_flow",
+                       Timer::purge_flow_unexpected)},
             {"process_flow_unexpected",
-             disproved(told, "not " + was("command.process_valve"), "fact.process_flow",
+             told.over("not " + was("command.process_valve") + " and fact.process_flow",
                        Timer::process_flow_unexpected)},
             {"fan_not_proven",
-             disproved(told, was("command.fan"), "not fact.fan_running", Timer::fan_not_proven)},
-            {"fan_unexpected", disproved(told, "not " + was("command.fan"), "fact.fan_running",
+             told.over(was("command.fan") + " and not fact.fan_running", Timer::fan_not_proven)},
+            {"fan_unexpected", told.over("not " + was("command.fan") + " and fact.fan_running",
                                          Timer::fan_unexpected)},
             {"k1_welded",
-             disproved(told, "not " + was("command.k1"), "not fact.k1_open", Timer::k1_not_open)},
+             told.over("not " + was("command.k1") + " and not fact.k1_open", Timer::k1_not_open)},
             {"k2_welded",
-             disproved(told, "not " + was("command.k2"), "not fact.k2_open", Timer::k2_not_open)},
+             told.over("not " + was("command.k2") + " and not fact.k2_open", Timer::k2_not_open)},
             {"k1_not_closed",
-             disproved(told, was("command.k1"), "fact.k1_open", Timer::k1_not_closed)},
+             told.over(was("command.k1") + " and fact.k1_open", Timer::k1_not_closed)},
             {"k2_not_closed",
-             disproved(told, was("command.k2"), "fact.k2_open", Timer::k2_not_closed)},
-            {"damper_not_open", disproved(told, was("command.damper"), "not fact.damper_open",
+             told.over(was("command.k2") + " and fact.k2_open", Timer::k2_not_closed)},
+            {"damper_not_open", told.over(was("command.damper") + " and not fact.damper_open",
                                           Timer::damper_not_open)},
-            {"damper_not_closed", disproved(told, "not " + was("command.damper"),
-                                            "not fact.damper_closed", Timer::damper_not_closed)},
-            {"blower_not_proven", disproved(told, was("command.blower"), "not fact.blower_running",
+            {"damper_not_closed",
+             told.over("not " + was("command.damper") + " and not fact.damper_closed",
+                       Timer::damper_not_closed)},
+            {"blower_not_proven", told.over(was("command.blower") + " and not fact.blower_running",
                                             Timer::blower_not_proven)},
-            {"blower_unexpected", disproved(told, "not " + was("command.blower"),
-                                            "fact.blower_running", Timer::blower_unexpected)}}))},
+            {"blower_unexpected",
+             told.over("not " + was("command.blower") + " and fact.blower_running",
+                       Timer::blower_unexpected)}}))},
       {"REQ-TRIP-06", "R-FIRST-OUT",
        "the first-out names the first cause: what trips in a scan is latched in it",
        always("phase in {purging, ramp, soak, repurging, cooling, flushing} implies"
@@ -189,44 +190,44 @@ std::vector<Interlock> interlocks_of_trips(const logic::Options& options, const 
        "a contactor or fan that does not follow its output is tripped",
        always(
            "(" +
-           disproved(delays, was("command.fan"), "not fact.fan_running", Timer::fan_not_proven) +
+           delays.over(was("command.fan") + " and not fact.fan_running", Timer::fan_not_proven) +
            " or " +
-           disproved(delays, "not " + was("command.fan"), "fact.fan_running",
-                     Timer::fan_unexpected) +
+           delays.over("not " + was("command.fan") + " and fact.fan_running",
+                       Timer::fan_unexpected) +
            " or " +
-           disproved(delays, "not " + was("command.k1"), "not fact.k1_open", Timer::k1_not_open) +
+           delays.over("not " + was("command.k1") + " and not fact.k1_open", Timer::k1_not_open) +
            " or " +
-           disproved(delays, "not " + was("command.k2"), "not fact.k2_open", Timer::k2_not_open) +
-           " or " + disproved(delays, was("command.k1"), "fact.k1_open", Timer::k1_not_closed) +
-           " or " + disproved(delays, was("command.k2"), "fact.k2_open", Timer::k2_not_closed) +
+           delays.over("not " + was("command.k2") + " and not fact.k2_open", Timer::k2_not_open) +
+           " or " + delays.over(was("command.k1") + " and fact.k1_open", Timer::k1_not_closed) +
+           " or " + delays.over(was("command.k2") + " and fact.k2_open", Timer::k2_not_closed) +
            ") implies first_out != none")},
       {"REQ-TRIP-24", "R-FLOW-UNEXPECTED", "a gas flow that does not follow its valve is tripped",
        always("(" +
-              disproved(delays, was("command.purge_valve"), "not fact.purge_flow",
-                        Timer::purge_flow_missing) +
+              delays.over(was("command.purge_valve") + " and not fact.purge_flow",
+                          Timer::purge_flow_missing) +
               " or " +
-              disproved(delays, "not " + was("command.purge_valve"), "fact.purge_flow",
-                        Timer::purge_flow_unexpected) +
+              delays.over("not " + was("command.purge_valve") + " and fact.purge_flow",
+                          Timer::purge_flow_unexpected) +
               " or " +
-              disproved(delays, was("command.process_valve"), "not fact.process_flow",
-                        Timer::process_flow_missing) +
+              delays.over(was("command.process_valve") + " and not fact.process_flow",
+                          Timer::process_flow_missing) +
               " or " +
-              disproved(delays, "not " + was("command.process_valve"), "fact.process_flow",
-                        Timer::process_flow_unexpected) +
+              delays.over("not " + was("command.process_valve") + " and fact.process_flow",
+                          Timer::process_flow_unexpected) +
               ") implies first_out != none")},
       {"REQ-TRIP-25", "R-DAMPER", "a damper or blower that does not follow its output is tripped",
        always("(" +
-              disproved(delays, was("command.damper"), "not fact.damper_open",
-                        Timer::damper_not_open) +
+              delays.over(was("command.damper") + " and not fact.damper_open",
+                          Timer::damper_not_open) +
               " or " +
-              disproved(delays, "not " + was("command.damper"), "not fact.damper_closed",
-                        Timer::damper_not_closed) +
+              delays.over("not " + was("command.damper") + " and not fact.damper_closed",
+                          Timer::damper_not_closed) +
               " or " +
-              disproved(delays, was("command.blower"), "not fact.blower_running",
-                        Timer::blower_not_proven) +
+              delays.over(was("command.blower") + " and not fact.blower_running",
+                          Timer::blower_not_proven) +
               " or " +
-              disproved(delays, "not " + was("command.blower"), "fact.blower_running",
-                        Timer::blower_unexpected) +
+              delays.over("not " + was("command.blower") + " and fact.blower_running",
+                          Timer::blower_unexpected) +
               ") implies first_out != none"),
        jacket},
       {"REQ-TRIP-26", "R-RESET",

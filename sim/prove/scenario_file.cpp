@@ -17,7 +17,7 @@ using namespace logic;
 
 std::string name(Fact fact) { return name_of(fact); }
 
-const std::string let_go_of_stop = "release: stop";
+constexpr const char* let_go_of_stop = "release: stop";
 
 /// How a fact is brought to a value, and back; without steps where nobody can.
 struct Doing {
