@@ -28,10 +28,11 @@ std::string none_of(const std::vector<std::string>& first_outs) {
   return never(text);
 }
 
-/// "The output is not on when it was on before and its proof has been missing for its time."
+/// "An output that stays on is not without its proof for its time."
 std::string off_without_proof(const Delays& delays, const std::string& output,
                               const std::string& missing, Timer timer) {
-  return "not (" + still(output) + " and " + delays.over(output + " and " + missing, timer) + ")";
+  return "(" + still(output) + " implies not " + delays.over(output + " and " + missing, timer) +
+         ")";
 }
 
 }  // namespace
@@ -150,7 +151,7 @@ std::vector<Interlock> interlocks_of_trips(const logic::Options& options, const 
       {"REQ-TRIP-15", "R-GAS-SUPPLY", "the heat goes when the gas supply goes",
        always(heat + " implies fact.gas_supply_ok")},
       {"REQ-TRIP-16", "R-SOAK", "a cycle that does not end its heating in time loses the heat",
-       never(still(heat) + " and " + delays.over(heating, Timer::heating_timeout))},
+       always(still(heat) + " implies not " + delays.over(heating, Timer::heating_timeout))},
       {"REQ-TRIP-17", "R-TEMPERATURE-NO-RISE",
        "heat that makes nothing hotter, or goes on without a sound cause, is cut",
        always("(" + heat + " and not rises(" + heat + ")) implies not fact.no_temperature_rise")},
@@ -169,13 +170,14 @@ std::vector<Interlock> interlocks_of_trips(const logic::Options& options, const 
       {"REQ-TRIP-20", "R-TEMPERATURE-NO-RISE",
        "no heating goes on that makes nothing hotter or takes too long, and no heat without "
        "heating",
-       always("not (" + still(heating) + " and (fact.no_temperature_rise or " +
+       always("(" + still(heating) + " implies not (fact.no_temperature_rise or " +
               delays.over(heating, Timer::heating_timeout) +
               ")) and"
               " ((not " +
               was(heating) + " and fact.rise_without_demand) implies first_out != none)")},
       {"REQ-TRIP-21", "R-GATE-TIMEOUT", "no purge before heat goes on beyond its time",
-       never(delays.over(still("(phase in {purging, repurging})"), Timer::purge_timeout))},
+       always(still("(phase in {purging, repurging})") + " implies not " +
+              delays.over("phase in {purging, repurging}", Timer::purge_timeout))},
       {"REQ-TRIP-22", "R-OXYGEN-VALID", "no cycle goes on with an oxygen reading that cannot be so",
        always("((" + was("(phase in {purging, repurging})") +
               " and (fact.oxygen_failed or fact.oxygen_frozen or fact.oxygen_not_falling or"

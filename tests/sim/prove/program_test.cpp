@@ -181,6 +181,21 @@ TEST_CASE("a claim whose premise never comes about is vacuous, not proved, exit 
   CHECK(contains(run.out, "VACUOUS CLAIM-1"));
 }
 
+TEST_CASE("what says how long an output stays on is vacuous on an oven that never starts") {
+  const Scratch scratch;
+  std::string wanted;
+  const std::vector<std::string> ids{"REQ-TRIP-09", "REQ-TRIP-10", "REQ-TRIP-11", "REQ-TRIP-12",
+                                     "REQ-TRIP-13", "REQ-TRIP-16", "REQ-TRIP-21"};
+  for (const std::string& id : ids) wanted += " --property " + id;
+  const Run run = scratch.run("prove --assume door_closed=false" + wanted + " " + machine);
+  CHECK(run.status == 1);
+  CAPTURE(run.out);
+  for (const std::string& id : ids) {
+    CAPTURE(id);
+    CHECK(contains(run.out, "VACUOUS " + id));
+  }
+}
+
 TEST_CASE("what is wrong with the command is told with its place and the nearest name, status 2") {
   const Scratch scratch;
   const auto wrong = [&](const std::string& arguments, const std::string& message) {
