@@ -140,17 +140,22 @@ std::optional<std::string> Relation::difference() const {
     const Point broken = begun(logic, sound.state);
     if (!same(broken, sound)) return told(sound.state, {}, sound, broken);
   }
+  for (std::uint32_t point = 0; point < points_.size(); ++point) {
+    if (std::optional<std::string> found = difference_at(point, logic)) return found;
+  }
+  return std::nullopt;
+}
+
+std::optional<std::string> Relation::difference_at(std::uint32_t point, Logic& logic) const {
   Adversary adversary;
-  for (std::size_t i = 0; i < points_.size(); ++i) {
-    for (std::size_t w = first_way_[i]; w < first_way_[i + 1]; ++w) {
-      adversary.begin(ways_[w].reading);
-      do {
-        const Point to = stepped(logic, points_[i], adversary);
-        Point sound = points_[ways_[w].to];
-        sound.progress.commands.timers = ways_[w].timers;
-        if (!same(to, sound)) return told(points_[i].state, adversary.reading(), sound, to);
-      } while (adversary.next());
-    }
+  for (std::size_t w = first_way_[point]; w < first_way_[point + 1]; ++w) {
+    adversary.begin(ways_[w].reading);
+    do {
+      const Point to = stepped(logic, points_[point], adversary);
+      Point sound = points_[ways_[w].to];
+      sound.progress.commands.timers = ways_[w].timers;
+      if (!same(to, sound)) return told(points_[point].state, adversary.reading(), sound, to);
+    } while (adversary.next());
   }
   return std::nullopt;
 }
@@ -222,19 +227,8 @@ struct OtherFacts {
 std::vector<std::uint32_t> Relation::parting_points() const {
   std::vector<std::uint32_t> parting;
   Logic logic(options_);
-  Adversary adversary;
-  for (std::size_t i = 0; i < points_.size(); ++i) {
-    bool parts = false;
-    for (std::size_t w = first_way_[i]; w < first_way_[i + 1] && !parts; ++w) {
-      adversary.begin(ways_[w].reading);
-      do {
-        const Point to = stepped(logic, points_[i], adversary);
-        Point sound = points_[ways_[w].to];
-        sound.progress.commands.timers = ways_[w].timers;
-        parts = !same(to, sound);
-      } while (!parts && adversary.next());
-    }
-    if (parts) parting.push_back(static_cast<std::uint32_t>(i));
+  for (std::uint32_t point = 0; point < points_.size(); ++point) {
+    if (difference_at(point, logic)) parting.push_back(point);
   }
   return parting;
 }

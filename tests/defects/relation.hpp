@@ -48,7 +48,11 @@ class Relation {
   /// The step of the sound logic, from a point, that fits what the adversary says.
   [[nodiscard]] const Way& way_from(std::uint32_t point, prove::Adversary& adversary) const;
 
-  /// Points at which the step of the logic with the defect is another.
+  /// How the step of the logic with the defect does otherwise from this point; empty if it does
+  /// not.
+  [[nodiscard]] std::optional<std::string> difference_at(std::uint32_t point,
+                                                         logic::Logic& logic) const;
+  /// Points at which it does.
   [[nodiscard]] std::vector<std::uint32_t> parting_points() const;
 
   logic::Options options_;
