@@ -111,7 +111,7 @@ class Board {
   std::string_view inject(const ClockFault& fault) { return clock_.inject(fault, t_); }
   void clear_clock_faults() { clock_.clear_faults(); }
   /// The converter stands still at onset_ms <= t < end_ms: counts and conversion number keep. There
-  /// is one such span at a time; a new one takes its place, and one that is empty heals it.
+  /// is one such span at a time; a new one takes its place, and one that is empty clears it.
   void stop_converter(VirtualMs onset_ms, VirtualMs end_ms = no_end) {
     converter_stops_at_ = onset_ms;
     converter_goes_on_at_ = end_ms;

@@ -22,7 +22,7 @@ float distance(Celsius a, Celsius b) { return a > b ? a.value - b.value : b.valu
 }  // namespace
 
 void Programme::move_setpoint(Celsius measured, bool fresh, const settings::Segment& segment,
-                              Kelvins holdback, Milliseconds dt) {
+                              Kelvins lag_limit, Milliseconds dt) {
   if (fresh) {
     start_ = setpoint_ = measured;
     ramped_ = Milliseconds{};
@@ -30,7 +30,7 @@ void Programme::move_setpoint(Celsius measured, bool fresh, const settings::Segm
     const bool upwards = segment.target > start_;
     const float behind =
         upwards ? setpoint_.value - measured.value : measured.value - setpoint_.value;
-    const bool waits = holdback.value > 0.0F && behind > holdback.value;
+    const bool waits = lag_limit.value > 0.0F && behind > lag_limit.value;
     if (!waits) ramped_ = saturating_sum(ramped_, dt);
     const float way = segment.ramp_K_per_min * (static_cast<float>(ramped_.value) / 60'000.0F);
     setpoint_ = upwards ? std::min(segment.target, Celsius{start_.value + way})
@@ -58,7 +58,7 @@ void Programme::update(ProgrammeCommands commands, Celsius measured, bool valid,
   }
   if (!valid || !finite(measured.value)) return;
   const settings::Segment& segment = at(settings, segment_);
-  move_setpoint(measured, !started_, segment, settings.holdback_band, dt);
+  move_setpoint(measured, !started_, segment, settings.ramp_lag_limit, dt);
   started_ = true;
 
   const bool counting =

@@ -27,7 +27,7 @@ struct ProgrammeFacts {
 ///
 /// Whenever ramp or soak is commanded after neither was, the setpoint starts at the measured
 /// temperature (bumpless) and goes to the segment's target at the segment's rate, up or down. With
-/// a holdback band it waits while the measurement is further behind than that.
+/// a ramp lag limit it waits while the measurement is further behind than that.
 ///
 /// Soak time counts while soak is commanded, the setpoint is at the target and the measurement is
 /// within the soak band. Outside the band it pauses; nothing but `advance` and `restart` ever takes
@@ -56,7 +56,7 @@ class Programme {
 
  private:
   void move_setpoint(Celsius measured, bool fresh, const settings::Segment& segment,
-                     Kelvins holdback, Milliseconds dt);
+                     Kelvins lag_limit, Milliseconds dt);
 
   std::uint32_t segment_ = 0;
   Celsius start_{};  ///< where the setpoint began its way to the target

@@ -145,7 +145,7 @@ inline constexpr std::size_t max_segments = 8;
 struct Programme {
   std::uint32_t segment_count = 1;
   Kelvins soak_band{5.0F};
-  Kelvins holdback_band{20.0F};
+  Kelvins ramp_lag_limit{20.0F};
   Milliseconds heating_timeout{43'200'000};
   std::array<Segment, max_segments> segments{};
   friend constexpr bool operator==(const Programme&, const Programme&) = default;

@@ -26,11 +26,11 @@ std::string word(Outcome outcome, bool accepted, const Style& style) {
   switch (outcome) {
     case Outcome::hazardous:
       return accepted ? style.warning("ACCEPTED ") : style.error("HAZARDOUS");
-    case Outcome::safe_undetected:
-      return style.warning("latent   ");
-    case Outcome::safe_detected:
-      return style.good("detected ");
-    case Outcome::availability_loss:
+    case Outcome::unnoticed:
+      return style.warning("unnoticed");
+    case Outcome::noticed:
+      return style.good("noticed  ");
+    case Outcome::outage:
       return "outage   ";
     default:
       return "no effect";
@@ -60,13 +60,13 @@ std::string what_happened(const ModeSummary& summary) {
   switch (worst.outcome) {
     case Outcome::hazardous:
       return fmt::format("{}; {}", hazard_text(worst), detection_text(worst));
-    case Outcome::safe_undetected: {
-      const auto latent = summary.outcomes[static_cast<std::size_t>(Outcome::safe_undetected)];
-      return worst.decided == campaign::Decided::never_met && latent == summary.injections
+    case Outcome::unnoticed: {
+      const auto unnoticed = summary.outcomes[static_cast<std::size_t>(Outcome::unnoticed)];
+      return worst.decided == campaign::Decided::never_met && unnoticed == summary.injections
                  ? "nothing meets it"
-                 : fmt::format("unnoticed in {} of {}", latent, summary.injections);
+                 : fmt::format("unnoticed in {} of {}", unnoticed, summary.injections);
     }
-    case Outcome::safe_detected:
+    case Outcome::noticed:
       return detection_text(worst);
     default:
       return "";
@@ -205,11 +205,10 @@ std::string campaign_report(const CampaignView& view, const Style& style) {
   std::string text = style.heading(view.machine.name) + '\n';
   text += fmt::format("  {}: {}, {}\n", refused == 0 ? style.good("HOLDS") : style.error("FAILS"),
                       counted(run, "failure mode"), counted(injections, "injection"));
-  text +=
-      fmt::format("  {} hazardous ({} accepted), {} latent, {} detected, {} outage, {} no effect\n",
-                  count(Outcome::hazardous), count(Outcome::hazardous) - refused,
-                  count(Outcome::safe_undetected), count(Outcome::safe_detected),
-                  count(Outcome::availability_loss), count(Outcome::no_effect));
+  text += fmt::format(
+      "  {} hazardous ({} accepted), {} unnoticed, {} noticed, {} outage, {} no effect\n",
+      count(Outcome::hazardous), count(Outcome::hazardous) - refused, count(Outcome::unnoticed),
+      count(Outcome::noticed), count(Outcome::outage), count(Outcome::no_effect));
   if (wrong > 0) {
     text += paragraph(fmt::format("{} of {} with a first-out that does not tell what is broken",
                                   wrong, counted(run, "mode")),
@@ -218,7 +217,7 @@ std::string campaign_report(const CampaignView& view, const Style& style) {
   text += "\n" + modes_table(view, style);
   if (view.plan.injections.size() > view.plan.singles) text += "\n" + pairs_table(view, style);
   text += "\n" + paragraph(
-                     "Each row is the worst of its injections. latent: nobody is told, and the "
+                     "Each row is the worst of its injections. unnoticed: nobody is told, and the "
                      "oven goes on; outage: the oven does not do its job, and that is all. "
                      "To replay row #N: ovenproof campaign MACHINE --save N FILE, then "
                      "ovenproof run FILE.");

@@ -114,7 +114,7 @@ std::string figures(const safety::Estimate& e, const Style& style) {
                                      e.level ? name(*e.level) : "below a"));
   }
   if (e.cross_check_pfh_per_h) {
-    text += line("second opinion",
+    text += line("cross-check",
                  fmt::format("{:.2e} per hour by IEC 61508-6", *e.cross_check_pfh_per_h));
   }
   if (e.pfd_average) {

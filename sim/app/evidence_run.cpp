@@ -246,7 +246,7 @@ MadePack work(const EvidenceArguments& arguments, Inputs inputs, Findings findin
   if (arguments.prove) {
     spdlog::info("proving the interlocks");
     findings.proof = run_proof(arguments, findings.machine.settings);
-    add("proof.json", "the proof, with every refutation scan by scan",
+    add("proof.json", "the proof, with every counterexample scan by scan",
         prove_json({findings.machine.name, {findings.proof->proof}, findings.proof->assumptions}));
   }
   if (arguments.campaign && !findings.campaign) {

@@ -51,7 +51,7 @@ std::vector<prove::Interlock> chosen(const Options& options, const logic::Option
     });
   }
   for (std::size_t i = 0; i < options.claims.size(); ++i) {
-    all.push_back({fmt::format("CLAIM-{}", i + 1), "", options.claims[i], options.claims[i]});
+    all.push_back({fmt::format("FORMULA-{}", i + 1), "", options.claims[i], options.claims[i]});
   }
   return all;
 }
@@ -69,7 +69,7 @@ std::vector<std::string> mistakes(const Options& options) {
                                  near.empty() ? "" : fmt::format("; did you mean {}?", near)));
   }
   for (const std::string& error : prove::check(chosen(options, {})).errors) {
-    errors.push_back("--claim: " + error);
+    errors.push_back("--formula: " + error);
   }
   return errors;
 }
@@ -221,7 +221,7 @@ void add_prove_command(CLI::App& app, Chosen& chosen_command) {
   command->add_option("--property", options->ids, "only this interlock, by its id; may be repeated")
       ->allow_extra_args(false);
   command
-      ->add_option("--claim", options->claims,
+      ->add_option("--formula", options->claims,
                    "prove this property (docs/properties.md); may be repeated")
       ->allow_extra_args(false);
   command
@@ -231,7 +231,7 @@ void add_prove_command(CLI::App& app, Chosen& chosen_command) {
       ->allow_extra_args(false);
   command->add_flag("--list", options->list, "list the interlocks and stop");
   command->add_option("--out", options->out,
-                      "write each refutation as a scenario into this folder");
+                      "write each counterexample as a scenario into this folder");
   command->add_option("--jobs", options->jobs, "threads; the result does not depend on it")
       ->check(CLI::Range(1, 1024));
   command
@@ -252,7 +252,7 @@ void add_prove_command(CLI::App& app, Chosen& chosen_command) {
       "  ovenproof prove scenarios/machines/bronze_strip_160.yaml\n"
       "  ovenproof prove --all-options\n"
       "  ovenproof prove --property REQ-HEAT-01 scenarios/machines/coil_cure_300.yaml\n"
-      "  ovenproof prove --claim 'never (command.fan and not fact.door_closed)' \\\n"
+      "  ovenproof prove --formula 'never (command.fan and not fact.door_closed)' \\\n"
       "    scenarios/machines/coil_cure_300.yaml\n"
       "\n"
       "Exit status: 0 all proved; 1 something refuted, vacuous or left open; 2 a file or\n"

@@ -42,7 +42,7 @@ Json proof_json(const prove::Proof& proof) {
               {"title", claim.interlock.title},
               {"property", claim.interlock.text},
               {"standing", name_of(claim.standing)}};
-    if (claim.script) each["refutation"] = script_json(claim);
+    if (claim.script) each["counterexample"] = script_json(claim);
     claims.push_back(std::move(each));
   }
   Json idle = Json::array();

@@ -47,7 +47,7 @@ std::string numbers(const Proof& proof) {
   return text;
 }
 
-/// A refutation as a table: what is told, where it leads, what is energised.
+/// A counterexample as a table: what is told, where it leads, what is energised.
 std::string script_table(const Claim& claim) {
   const std::vector<int> widths{4, 28, 10, 26};
   std::string text = table_row({"scan", "facts unlike the usual", "phase", "energised"}, widths, 4);

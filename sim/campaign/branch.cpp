@@ -69,10 +69,10 @@ class Judge {
     out.decided = *decided_;
     out.decided_after_ms = now.rig.now_ms() - began_ms_;
     out.outcome = !hits_.empty()                     ? Outcome::hazardous
-                  : detection_                       ? Outcome::safe_detected
-                  : *decided_ != Decided::next_start ? Outcome::availability_loss
+                  : detection_                       ? Outcome::noticed
+                  : *decided_ != Decided::next_start ? Outcome::outage
                   : passed                           ? Outcome::no_effect
-                                                     : Outcome::safe_undetected;
+                                                     : Outcome::unnoticed;
     return out;
   }
 

@@ -23,7 +23,7 @@ Key key_of(std::span<const Failure> failures) {
 
 Result never_met() {
   Result result;
-  result.outcome = Outcome::safe_undetected;
+  result.outcome = Outcome::unnoticed;
   result.decided = Decided::never_met;
   return result;
 }

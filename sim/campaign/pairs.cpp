@@ -22,7 +22,7 @@ struct Latent {
 std::vector<Latent> latents(const Plan& plan, std::span<const Result> singles) {
   std::map<std::pair<std::size_t, std::size_t>, Latent> found;
   for (const Result& result : singles) {
-    if (result.outcome != Outcome::safe_undetected) continue;
+    if (result.outcome != Outcome::unnoticed) continue;
     const Injection& injection = plan.injections[result.number];
     const bool asleep = result.decided == Decided::never_met;
     const auto key = std::pair(injection.mode, injection.realisation);

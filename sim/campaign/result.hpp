@@ -14,17 +14,16 @@ namespace ovenproof::campaign {
 
 /// What a failure came to, from the worst on.
 enum class Outcome : std::uint8_t {
-  hazardous,          ///< a hazard came about
-  safe_undetected,    ///< latent: the oven went on, nobody was told, and it may fail a second time
-  safe_detected,      ///< the controller told somebody, or everything went off
-  availability_loss,  ///< no hazard, no message, but the oven did not do its job
-  no_effect,          ///< it passed, and the oven does its job as if nothing had been
+  hazardous,  ///< a hazard came about
+  unnoticed,  ///< latent: the oven went on, nobody was told, and it may fail a second time
+  noticed,    ///< the controller told somebody, or everything went off
+  outage,     ///< no hazard, no message, but the oven did not do its job
+  no_effect,  ///< it passed, and the oven does its job as if nothing had been
   count
 };
 
 inline constexpr std::array<std::string_view, static_cast<std::size_t>(Outcome::count)>
-    outcome_names{"hazardous", "safe_undetected", "safe_detected", "availability_loss",
-                  "no_effect"};
+    outcome_names{"hazardous", "unnoticed", "noticed", "outage", "no_effect"};
 
 constexpr std::string_view name(Outcome outcome) {
   return outcome < Outcome::count ? outcome_names[static_cast<std::size_t>(outcome)] : "";

@@ -40,11 +40,11 @@ ModeFate fate_of(const Result& result, const Scope& scope) {
     case Outcome::hazardous:
       if (scope.hurt(result)) return ModeFate::hazardous;
       return result.detection ? ModeFate::detected : ModeFate::undetected;
-    case Outcome::safe_undetected:
+    case Outcome::unnoticed:
       return ModeFate::undetected;
-    case Outcome::safe_detected:
+    case Outcome::noticed:
       return ModeFate::detected;
-    case Outcome::availability_loss:
+    case Outcome::outage:
       return ModeFate::unavailable;
     case Outcome::no_effect:
     case Outcome::count:

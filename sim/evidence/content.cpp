@@ -193,7 +193,7 @@ void add_proof(const Json& d, Collector& add) {
 
 Weight outcome_weight(const std::string& outcome, bool accepted) {
   if (outcome == "hazardous") return accepted ? Weight::aside : Weight::bad;
-  return outcome == "safe_undetected" ? Weight::aside : Weight::good;
+  return outcome == "unnoticed" ? Weight::aside : Weight::good;
 }
 
 void add_campaign(const Json& campaign, Collector& add) {

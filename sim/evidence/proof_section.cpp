@@ -10,7 +10,7 @@ namespace {
 
 /// The shortest way to defeat a claim, as a timing diagram needs it: a value each scan for every
 /// fact that the way tells the logic, and for every output that comes on.
-Json refutation(const prove::Claim& claim) {
+Json counterexample(const prove::Claim& claim) {
   const std::vector<prove::Reading>& told = claim.script->scans;
   const std::vector<prove::PlayedScan>& played = claim.played->scans;
   Json facts = Json::array();
@@ -66,7 +66,7 @@ Json proof_section(const ProofFinding& finding) {
              {"title", claim.interlock.title},
              {"property", claim.interlock.text},
              {"standing", name_of(claim.standing)}};
-    if (claim.script && claim.played) one["refutation"] = refutation(claim);
+    if (claim.script && claim.played) one["counterexample"] = counterexample(claim);
     claims.push_back(std::move(one));
   }
   Json idle = Json::array();

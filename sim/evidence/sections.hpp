@@ -29,7 +29,7 @@ Json campaign_section(const CampaignFinding& finding);
 std::vector<std::size_t> hazardous_modes(const CampaignFinding& finding);
 /// Figures by formula beside the simulated ones, curves, lowest oxygen by flow and ingress.
 Json sizing_section(const sizing::Sizing& sizing);
-/// Claims, what was explored, assumptions, refutations scan by scan.
+/// Claims, what was explored, assumptions, counterexamples scan by scan.
 Json proof_section(const ProofFinding& finding);
 /// Loop checks and witnessed trips.
 Json commissioning_section(const machine::Machine& machine);

@@ -123,7 +123,7 @@ void say_campaign(const Findings& findings, Found& s) {
   std::size_t undetected = 0;
   for (const campaign::Mode& mode : finding.plan.modes) excluded += mode.excluded ? 1 : 0;
   for (const campaign::Result& each : finding.results) {
-    undetected += each.outcome == campaign::Outcome::safe_undetected ? 1 : 0;
+    undetected += each.outcome == campaign::Outcome::unnoticed ? 1 : 0;
   }
   for (const std::size_t mode : hazardous) {
     s.refuted.add(fmt::format("Single failure {} ({}) ends hazardous.", finding.plan.modes[mode].id,

@@ -12,7 +12,7 @@ using Kind = Condition::Kind;
 
 constexpr std::string_view what_must_hold =
     "a statement: `always`, `never`, `eventually`, `within T after E: P`, `P until Q`, "
-    "`initially` or `finally`";
+    "`at_start` or `at_end`";
 
 bool is_connective(Syntax kind) {
   return kind == Syntax::negation || kind == Syntax::conjunction || kind == Syntax::disjunction ||
@@ -35,8 +35,8 @@ Kind connective(Syntax kind) {
 /// Operators that speak of the whole run, and so can only stand outermost.
 bool is_statement(const SyntaxNode& node) {
   switch (node.kind) {
-    case Syntax::initially:
-    case Syntax::finally:
+    case Syntax::at_start:
+    case Syntax::at_end:
     case Syntax::after:
       return true;
     case Syntax::always:
@@ -208,11 +208,11 @@ ConditionId Checker::temporal(SyntaxId id, Place place) {
     case Syntax::held_for:
       c.kind = Kind::held_for;
       break;
-    case Syntax::initially:
-      c.kind = Kind::initially;
+    case Syntax::at_start:
+      c.kind = Kind::at_start;
       break;
-    case Syntax::finally:
-      c.kind = Kind::finally;
+    case Syntax::at_end:
+      c.kind = Kind::at_end;
       break;
     default:
       c.kind = Kind::after;

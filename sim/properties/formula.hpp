@@ -63,8 +63,8 @@ struct Condition {
     since,
     held_for,
     rises,
-    initially,
-    finally,
+    at_start,
+    at_end,
     after,  ///< operands: event, response
   };
 

@@ -78,8 +78,8 @@ NodeId Lowering::verdict(const Condition& c, bool positive, Mode mode) {
     node.flip = positive ? 0 : -1;
     return over(goal);
   }
-  if (c.kind == Kind::initially || c.kind == Kind::finally) {
-    node.op = c.kind == Kind::initially ? Op::at_start : Op::at_end;
+  if (c.kind == Kind::at_start || c.kind == Kind::at_end) {
+    node.op = c.kind == Kind::at_start ? Op::at_start : Op::at_end;
     return over(lower(c.operands[0], positive, mode));
   }
   node.flip = (c.kind == Kind::always) == positive ? 0 : -1;

@@ -271,8 +271,8 @@ const auto temporal =
     (kept("eventually") >> interval >> formula)[makes_bounded(Syntax::eventually)] |
     (kept("once") >> interval >> formula)[makes_bounded_past(Syntax::once)] |
     (kept("historically") >> interval >> formula)[makes_bounded_past(Syntax::historically)] |
-    (kept("initially") >> formula)[makes(Syntax::initially, 1)] |
-    (kept("finally") >> formula)[makes(Syntax::finally, 1)];
+    (kept("at_start") >> formula)[makes(Syntax::at_start, 1)] |
+    (kept("at_end") >> formula)[makes(Syntax::at_end, 1)];
 
 const auto after = (kept("within") >> duration >> need("after", "`after`") >> formula >>
                     (word(":") | word("then") | or_report("`:` or `then`")) >>

@@ -33,10 +33,10 @@ bool is_name(std::string_view text) {
 
 bool is_reserved_word(std::string_view text) {
   constexpr std::string_view words[] = {
-      "abs",    "after",   "always", "and",          "at",      "changes", "eventually", "falls",
-      "false",  "finally", "for",    "historically", "implies", "in",      "initially",  "least",
-      "margin", "max",     "min",    "never",        "not",     "once",    "or",         "rises",
-      "since",  "then",    "true",   "until",        "within"};
+      "abs",    "after",  "always", "and",          "at",      "changes", "eventually", "falls",
+      "false",  "at_end", "for",    "historically", "implies", "in",      "at_start",   "least",
+      "margin", "max",    "min",    "never",        "not",     "once",    "or",         "rises",
+      "since",  "then",   "true",   "until",        "within"};
   return std::find(std::begin(words), std::end(words), text) != std::end(words);
 }
 

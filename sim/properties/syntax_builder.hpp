@@ -120,7 +120,7 @@ struct Builder {
       last = tree[last].operands.front();
     }
     const SyntaxNode& one = tree[last];
-    const bool temporal = one.kind >= Syntax::always && one.kind <= Syntax::finally;
+    const bool temporal = one.kind >= Syntax::always && one.kind <= Syntax::at_end;
     if (temporal && !one.enclosed) refuse_reach(one);
   }
 

@@ -31,7 +31,7 @@ bool looks_back(Kind kind) {
     case Kind::historically:
     case Kind::since:
     case Kind::rises:
-    case Kind::initially:
+    case Kind::at_start:
       return true;
     default:
       return false;
@@ -50,8 +50,8 @@ const char* word_of(Kind kind) {
       return "`until`";
     case Kind::held_for:
       return "`for at least`";
-    case Kind::finally:
-      return "`finally`";
+    case Kind::at_end:
+      return "`at_end`";
     case Kind::after:
       return "`within T after`";
     default:
@@ -69,9 +69,9 @@ std::vector<properties::Diagnostic> provable(const properties::Property& propert
                       std::move(found)});
   };
   const Condition& root = formula[formula.root];
-  if ((root.kind != Kind::always && root.kind != Kind::initially) || root.bounded) {
+  if ((root.kind != Kind::always && root.kind != Kind::at_start) || root.bounded) {
     report(root.span,
-           "`always`, `never` or `initially`, without a time, around what is to be proved",
+           "`always`, `never` or `at_start`, without a time, around what is to be proved",
            "something else");
     return errors;
   }
@@ -120,7 +120,7 @@ Histories::Histories(std::vector<properties::Property> properties, const logic::
     const Condition& root = formula[formula.root];
     look_for_first_outs(formula, formula.root);
     Root made{};
-    if (root.kind == Kind::initially) {
+    if (root.kind == Kind::at_start) {
       made.claim = made.premise = add(formula, formula.root, options);
     } else {
       made.claim = made.premise = add(formula, root.operands.front(), options);
@@ -139,7 +139,7 @@ Histories::Histories(std::vector<properties::Property> properties, const logic::
   // Where nothing asks whether a scan is the first, the first is like any other.
   const bool first_matters = std::any_of(nodes_.begin(), nodes_.end(), [](const Node& node) {
     return node.op == Op::rises || node.op == Op::changed_told || node.op == Op::historically ||
-           node.op == Op::initially;
+           node.op == Op::at_start;
   });
   if (!first_matters) at_birth_ = begun_bit;
   for (FactSet left = kept_; left != 0; left &= left - 1) {
@@ -280,8 +280,8 @@ std::uint32_t Histories::add(const Formula& formula, std::uint32_t id,
       return with_bit(Op::historically);
     case Kind::since:
       return with_bit(Op::since);
-    case Kind::initially:
-      return with_bit(Op::initially);
+    case Kind::at_start:
+      return with_bit(Op::at_start);
     case Kind::rises:
       if (!on_before(node)) return with_bit(Op::rises);
       node.op = Op::rises;
@@ -361,7 +361,7 @@ bool Histories::operator_now(const Node& node, Scan& scan) const {
       return (was || !scan.begun()) && operand(0);
     case Op::since:
       return (was && operand(0)) || operand(1);
-    case Op::initially:
+    case Op::at_start:
       return scan.begun() ? was : operand(0);
     default:  // an edge of something that cannot be asked of the scan before
       return operand(0);

@@ -111,7 +111,7 @@ class Histories {
     historically,
     since,
     rises,
-    initially
+    at_start
   };
   struct Node {
     Op op = Op::constant;

@@ -142,7 +142,7 @@ Histories::Truth Histories::weigh_operator(const Node& node, Weighing& w) const 
       }
       return hold == Truth::no ? goal : Truth::open;
     }
-    case Op::initially:
+    case Op::at_start:
       if (w.begun()) return was ? Truth::yes : Truth::no;
       return weigh(node.operands[0], w);
     default:

@@ -32,7 +32,7 @@ std::string armed_by_unloading(const Delays& delays) {
 std::vector<Interlock> interlocks_of_start(const logic::Options& options, const Delays& delays) {
   return {
       {"REQ-START-01", "R-POWER-RETURN", "nothing is energised in the first scan after power-up",
-       "initially (not " + anything_energised + ")"},
+       "at_start (not " + anything_energised + ")"},
       {"REQ-START-02", "R-POWER-RETURN",
        "after power-up nothing is energised before reset is pressed anew",
        always(anything_energised + " implies once " + reset_pressed_anew)},

@@ -71,7 +71,7 @@ Proof prove(const Subject& subject, const Durations& durations,
       const properties::Property& property = checked.properties[i];
       const Script script = script_of(subject, histories, exploration, i);
       if (!play(subject.options, script, property).violated_in) {
-        throw std::logic_error("the refutation of " + claim.interlock.id + " does not replay");
+        throw std::logic_error("the counterexample of " + claim.interlock.id + " does not replay");
       }
       claim.script = minimised(subject.options, script, property);
       claim.played = play(subject.options, *claim.script, property);

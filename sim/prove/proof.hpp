@@ -3,10 +3,10 @@
 #include <string>
 #include <vector>
 
+#include "sim/prove/counterexample.hpp"
 #include "sim/prove/explorer.hpp"
 #include "sim/prove/interlocks.hpp"
 #include "sim/prove/recovery.hpp"
-#include "sim/prove/refutation.hpp"
 
 /// The whole proof for one configuration: interlocks, coverage, recovery.
 namespace ovenproof::prove {

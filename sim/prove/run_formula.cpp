@@ -38,7 +38,7 @@ RunFormula formula_of_run(const Interlock& interlock, const logic::Options& opti
       {"option.start_by_door", options.start_by_door},
   }};
   for (const auto& [word, value] : options_said) replace_all(text, word, value ? "true" : "false");
-  replace_all(text, "initially ", "always for " + std::to_string(durations.scan) + " ms ");
+  replace_all(text, "at_start ", "always for " + std::to_string(durations.scan) + " ms ");
   return {std::move(text), takes_ms};
 }
 

@@ -30,11 +30,11 @@ Doing press(const char* which, bool pressed) {
   return pressed ? Doing{{std::string("press: ") + which}, ""} : Doing{};
 }
 
-/// What breaks, "tt_a open" and so on, and heals.
+/// What breaks, "tt_a open" and so on, and clears.
 Doing breaks(const std::vector<std::string>& faults, bool back) {
   Doing doing;
   for (const std::string& fault : faults) {
-    doing.steps.push_back(back ? "heal: " + fault.substr(0, fault.find(' ')) : "fault: " + fault);
+    doing.steps.push_back(back ? "clear: " + fault.substr(0, fault.find(' ')) : "fault: " + fault);
   }
   return doing;
 }
@@ -256,7 +256,7 @@ std::string steps_of(const Claim& claim, const ScenarioMachine& machine) {
     const Scene scene = scene_of(script.scans[i], before, usual_facts(energised), machine);
     const LogicState after = unpack(claim.played.value().scans[i].answer.state);
     const std::string phase_after = std::string("phase = ") + name_of(after.places.phase);
-    const std::string scan = "scan " + std::to_string(i) + " of the refutation";
+    const std::string scan = "scan " + std::to_string(i) + " of the counterexample";
     for (const std::string& remark : scene.remarks) steps.remark(remark);
 
     const std::string usual = not_yet(claim.as_usual[i]);
@@ -288,7 +288,7 @@ std::string steps_of(const Claim& claim, const ScenarioMachine& machine) {
     energised = after.memory.energised;
     scan_before = scan;
   }
-  steps.wait("the end of the refutation");
+  steps.wait("the end of the counterexample");
   return steps.text();
 }
 
@@ -296,7 +296,8 @@ std::string steps_of(const Claim& claim, const ScenarioMachine& machine) {
 
 std::string scenario_of(const Claim& claim, const ScenarioMachine& machine) {
   std::string text =
-      "# Refutation found by exploring the logic with facts of any kind. On the whole oven facts\n"
+      "# Counterexample found by exploring the logic with facts of any kind. On the whole oven "
+      "facts\n"
       "# take their time and some cannot come about: then a step waits in vain, the case fails "
       "for\n"
       "# that, and the logic is kept from the violation by the oven alone.\n";

@@ -32,7 +32,7 @@ class Estimator {
     common_cause();
     if (function_.category == Category::two) test_equipment();
     simplified_method();
-    second_opinion();
+    cross_check();
     return std::move(out_);
   }
 
@@ -186,7 +186,7 @@ class Estimator {
     }
   }
 
-  void second_opinion() {
+  void cross_check() {
     if (!out_.mttfd_years || !function_.category || function_.category == Category::two) return;
     if (two_channels() && !out_.coverage) return;
     Channels channels;

@@ -1,7 +1,7 @@
 #pragma once
 
 /// Formulas of IEC 61508-6:2010, annex B.3 (from memory of the standard, checked against rows of
-/// its tables), as a second opinion beside the simplified method of ISO 13849-1.
+/// its tables), as a cross-check beside the simplified method of ISO 13849-1.
 namespace ovenproof::safety {
 
 /// Two equal channels, or one.

@@ -50,7 +50,7 @@ std::optional<std::string> Actor::break_signal(mock::SignalFault fault, rig::Rig
   return std::nullopt;
 }
 
-void Actor::heal(const Heal& what, rig::Rig& rig) {
+void Actor::clear(const Clear& what, rig::Rig& rig) {
   const bool all = !what.point && !what.component;
   std::erase_if(signals_, [&](const InjectedSignal& each) {
     if (!all && each.point != what.point) return false;
@@ -104,8 +104,8 @@ std::optional<std::string> Actor::apply(const Act& act, rig::Rig& rig) {
             rig.board().stop_converter(rig.now_ms(), moved(stop.for_ms, rig.now_ms()));
             return {};
           },
-          [&](const Heal& what) -> Answer {
-            heal(what, rig);
+          [&](const Clear& what) -> Answer {
+            clear(what, rig);
             return {};
           },
           [&](const SwitchPower& power) -> Answer {

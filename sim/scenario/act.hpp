@@ -30,7 +30,7 @@ class Actor {
 
   std::optional<std::string> apply(const Act& act, rig::Rig& rig);
   std::optional<std::string> break_signal(mock::SignalFault fault, rig::Rig& rig);
-  void heal(const Heal& what, rig::Rig& rig);
+  void clear(const Clear& what, rig::Rig& rig);
 
   const OvenContext& oven_;
   std::vector<Undo> undo_;  ///< in the order in which they were ordered

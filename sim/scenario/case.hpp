@@ -84,7 +84,7 @@ struct StopConverter {
 };
 /// Undoes signal, component and clock faults and starts the converter: of one point, of one
 /// component, or all.
-struct Heal {
+struct Clear {
   std::optional<mock::Point> point;
   std::optional<plant::Fault> component;
 };
@@ -113,7 +113,7 @@ struct SetVentilation {
 
 /// One thing done to the oven or its controller.
 using Act = std::variant<SetButton, MoveDoor, ExchangeLoad, BreakSignal, BreakComponent, BreakClock,
-                         StopConverter, Heal, SwitchPower, Stall, FlipStore, FailStore, SetSupply,
+                         StopConverter, Clear, SwitchPower, Stall, FlipStore, FailStore, SetSupply,
                          SetAmbient, SetVentilation>;
 
 /// An act, what it is in words, and what undoes it after a while.

@@ -66,7 +66,7 @@ inline constexpr std::array<FileKey, 17> action_keys{{
     {"load", Shape::text, false, "exchange: takes the load out and puts a fresh one in"},
     {"fault", Shape::text_or_list, false,
      "POINT KIND [VALUE] [for TIME], or COMPONENT [SEVERITY] [over TIME] [for TIME]"},
-    {"heal", Shape::text_or_list, false, "a point, a component, or all"},
+    {"clear", Shape::text_or_list, false, "a point, a component, or all"},
     {"power", Shape::text, false, "off [for TIME], or on"},
     {"stall", Shape::text, false, "for how long the controller does not scan"},
     {"store", Shape::text, false, "flip BYTE [mask BITS], failing, or working"},

@@ -174,7 +174,8 @@ const std::vector<ActionKind>& kinds() {
 
 void read_action(const Node& node, const std::string& key, Reporter& reporter,
                  std::vector<Action>& actions) {
-  if (node.key == "fault" || node.key == "clock" || node.key == "converter" || node.key == "heal") {
+  if (node.key == "fault" || node.key == "clock" || node.key == "converter" ||
+      node.key == "clear") {
     read_fault_action(node, key, reporter, actions);
     return;
   }

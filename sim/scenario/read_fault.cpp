@@ -174,12 +174,12 @@ std::optional<Act> read_one_fault(const Phrase& phrase, ValueReader& value) {
   return std::nullopt;
 }
 
-std::optional<Act> read_heal(const Phrase& phrase, ValueReader& value) {
+std::optional<Act> read_clear(const Phrase& phrase, ValueReader& value) {
   if (!value.only_clauses(phrase, {})) return std::nullopt;
   const std::string name = phrase.rest(0);
-  if (name == "all") return Heal{};
-  if (const auto point = mock::point_named(name)) return Heal{*point, std::nullopt};
-  if (const auto fault = plant::find_fault(name)) return Heal{std::nullopt, *fault};
+  if (name == "all") return Clear{};
+  if (const auto point = mock::point_named(name)) return Clear{*point, std::nullopt};
+  if (const auto fault = plant::find_fault(name)) return Clear{std::nullopt, *fault};
   value.report_unknown("a point, a component's fault, or all", name, fault_names());
   return std::nullopt;
 }
@@ -225,20 +225,20 @@ std::optional<Act> read_converter(const Phrase& phrase, ValueReader& value) {
 void read_fault_action(const Node& node, const std::string& key, Reporter& reporter,
                        std::vector<Action>& actions) {
   const bool many =
-      node.kind == Node::Kind::sequence && (node.key == "fault" || node.key == "heal");
+      node.kind == Node::Kind::sequence && (node.key == "fault" || node.key == "clear");
   const std::size_t count = many ? node.children.size() : 1;
   for (std::size_t i = 0; i < count; ++i) {
     const Node& one = many ? node.children[i] : node;
     const std::string path = many ? fmt::format("{}[{}]", key, i + 1) : key;
     ValueReader value(reporter, one, path);
     const auto phrase = value.phrase(node.key == "fault"   ? "POINT KIND, or a component's fault"
-                                     : node.key == "heal"  ? "a point, a component's fault, or all"
+                                     : node.key == "clear" ? "a point, a component's fault, or all"
                                      : node.key == "clock" ? "jump, stop or drift"
                                                            : "stop");
     if (!phrase) continue;
     const std::size_t errors = reporter.count();
     const std::optional<Act> act = node.key == "fault"   ? read_one_fault(*phrase, value)
-                                   : node.key == "heal"  ? read_heal(*phrase, value)
+                                   : node.key == "clear" ? read_clear(*phrase, value)
                                    : node.key == "clock" ? read_clock(*phrase, value)
                                                          : read_converter(*phrase, value);
     if (!act || reporter.count() != errors) continue;

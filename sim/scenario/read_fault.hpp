@@ -7,7 +7,7 @@
 
 namespace ovenproof::scenario {
 
-/// Reads `fault`, `heal`, `clock` or `converter` of a step, whose value may be a list.
+/// Reads `fault`, `clear`, `clock` or `converter` of a step, whose value may be a list.
 void read_fault_action(const machine::Node& node, const std::string& key, Reporter& reporter,
                        std::vector<Action>& actions);
 

@@ -6,7 +6,7 @@
 #include "sim/sizing/size.hpp"
 
 /// Heat as a handbook takes it: heating as one lump, cooling as two. Temperatures in degC, those of
-/// the gas. A second opinion on the simulated oven: it shares the parameters and nothing else.
+/// the gas. A cross-check on the simulated oven: it shares the parameters and nothing else.
 namespace ovenproof::sizing {
 
 /// On the way from one temperature to another.

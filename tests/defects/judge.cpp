@@ -58,7 +58,7 @@ Explored explored(const logic::Options& options, bool stop_at_violation,
   return {std::move(all), std::move(checked.properties), std::move(histories), std::move(e)};
 }
 
-/// The interlock with the shortest refutation; null if none is violated.
+/// The interlock with the shortest counterexample; null if none is violated.
 json refuted(const logic::Options& options, const Explored& e) {
   const auto& judgements = e.exploration.properties;
   json found;

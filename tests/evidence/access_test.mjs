@@ -35,7 +35,7 @@ for (const [scheme, width] of [["light", 360], ["dark", 1280]]) {
     }
   });
   accessible(`accessible in ${scheme} at ${width} px`, width, () => {});
-  accessible(`accessible in ${scheme} with failures, refutations and long names`, 1640 - width, (d) => { refuted(d); long(d); campaigned(d, 30); });
+  accessible(`accessible in ${scheme} with failures, counterexamples and long names`, 1640 - width, (d) => { refuted(d); long(d); campaigned(d, 30); });
 }
 
 test("the checker notices a page that is not accessible", async () => {

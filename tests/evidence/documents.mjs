@@ -5,7 +5,7 @@ export function refuted(d) {
   d.summary.refuted = [{text: "REQ-HEAT-01: heat only while the door is proven closed: refuted.", link: "#proofs"}];
   if (d.proof) {
     d.proof.claims[0].standing = "refuted";
-    d.proof.claims[0].refutation = {
+    d.proof.claims[0].counterexample = {
       born: "power_up", scans: 4, violated_in: 3,
       facts: [{name: "reset_pressed", values: [1, 0, 0, 0], told: [1, 0, 0, 0]}, {name: "door_closed", values: [1, 1, 1, 0], told: [0, 0, 0, 1]}],
       outputs: [{name: "k1", values: [0, 0, 1, 1]}],
@@ -57,7 +57,7 @@ export function trimmed(d) {
   if (d.proof) few(d.proof.claims);
 }
 
-const outcomes = ["hazardous", "safe_undetected", "safe_detected", "availability_loss", "no_effect"];
+const outcomes = ["hazardous", "unnoticed", "noticed", "outage", "no_effect"];
 
 /** A campaign of a few failure modes and many injections, one mode of which ends hazardous. */
 export function campaigned(d, injections = 10000) {
@@ -74,10 +74,10 @@ export function campaigned(d, injections = 10000) {
     modes[m].outcomes[outcome] += 1; modes[m].injections += 1;
   }
   rows.hazards.push([7, 0, 12.5, 3, 1.25, "W"]);
-  modes[0].worst = "safe_undetected";
+  modes[0].worst = "unnoticed";
   modes[0].accepted = "a reason as long as people write them: what it leads to, why that can be borne, and who looks after it until it is mended";
   modes[1].worst = "hazardous";
-  modes[2].worst = "safe_detected";
+  modes[2].worst = "noticed";
   d.campaign = {singles: injections, pairs: 0, seed: 1, outcomes, hazards: d.hazards.map((h) => h.id), causes: d.matrix.rows.map((r) => r.cause),
     modes, demands: [], instants, rows};
   d.hazards.forEach((h, i) => { h.campaign = {singles: i ? 0 : 1, pairs: 0, modes: i ? [] : ["TT-1A.open"]}; });

@@ -71,8 +71,8 @@ inline Formula random_condition(Tape& tape, int depth) {
 inline Formula random_statement(Tape& tape, int depth) {
   Formula f;
   constexpr Kind kinds[] = {Kind::always,     Kind::never,       Kind::eventually,  Kind::until,
-                            Kind::after,      Kind::after,       Kind::always,      Kind::initially,
-                            Kind::finally,    Kind::conjunction, Kind::disjunction, Kind::negation,
+                            Kind::after,      Kind::after,       Kind::always,      Kind::at_start,
+                            Kind::at_end,     Kind::conjunction, Kind::disjunction, Kind::negation,
                             Kind::implication};
   f.kind = kinds[tape.choose(static_cast<int>(std::size(kinds)))];
   if (f.kind == Kind::implication) {

@@ -246,9 +246,9 @@ Bounds judge(const Formula& f, const Run& run, Quantity quantity) {
       return least(judge(f.parts[0], run, quantity), judge(f.parts[1], run, quantity));
     case Kind::disjunction:
       return best(judge(f.parts[0], run, quantity), judge(f.parts[1], run, quantity));
-    case Kind::initially:
+    case Kind::at_start:
       return part(0, 0);
-    case Kind::finally:
+    case Kind::at_end:
       return part(0, end - 1);
     case Kind::after: {
       if (in_time) return latest_response(f.parts[0], true, f.parts[1], f.to, run);

@@ -45,8 +45,8 @@ enum class Kind {
   eventually,
   until,
   // statements
-  initially,
-  finally,
+  at_start,
+  at_end,
   after,
   never,
 };

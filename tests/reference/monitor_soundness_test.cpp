@@ -136,7 +136,7 @@ TEST_CASE("The part of the text that is blamed had the distance that is told, at
         RC_LOG() << property.text() << "\nblames " << part << " at " << margin.origin_scan << "\n";
         RC_ASSERT(margin.origin_scan < run.size());
         const Run moment{run[margin.origin_scan]};
-        const Property alone = compiled("initially " + part, table);
+        const Property alone = compiled("at_start " + part, table);
         RC_ASSERT(std::fabs(monitored(alone, moment).margins[0].value) == std::fabs(margin.value));
       },
       3000);

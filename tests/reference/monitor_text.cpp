@@ -70,10 +70,10 @@ std::string text_of(const Formula& f) {
       return prefix("never");
     case Kind::eventually:
       return prefix("eventually");
-    case Kind::initially:
-      return prefix("initially");
-    case Kind::finally:
-      return prefix("finally");
+    case Kind::at_start:
+      return prefix("at_start");
+    case Kind::at_end:
+      return prefix("at_end");
     case Kind::held_for:
       return part(0) + " for at least " + duration(f.to);
     case Kind::since:

@@ -62,10 +62,10 @@ TEST_CASE("[DM10] Distances of negation, conjunction and until follow their defi
   const auto margin = [&](const std::string& text) {
     return judged(text, table, rows, std::chrono::seconds(1)).margins[0].value;
   };
-  CHECK(margin("initially x > 0 V") == 2.0);
-  CHECK(margin("initially not x > 0 V") == -2.0);
-  CHECK(margin("initially x > 0 V and y > 0 V") == -3.0);
-  CHECK(margin("initially x > 0 V or y > 0 V") == 2.0);
+  CHECK(margin("at_start x > 0 V") == 2.0);
+  CHECK(margin("at_start not x > 0 V") == -2.0);
+  CHECK(margin("at_start x > 0 V and y > 0 V") == -3.0);
+  CHECK(margin("at_start x > 0 V or y > 0 V") == 2.0);
   // The until of [DM10] asks for x up to and with the scan of y: min(rho y(t'), min x over [0,
   // t']): t' = 0: min(-3, 2) = -3; 1: min(-1, 1) = -1; 2: min(2, 1) = 1; 3: min(4, -1) = -1. The
   // best: 1.
@@ -122,14 +122,14 @@ TEST_CASE("[MN04] Windows in windows add up") {
 }
 
 TEST_CASE("[DFM13] A bounded until is an until within the same bound and an eventually") {
-  same(44, "initially (P until [20 ms, 50 ms] Q)",
-       "initially ((always [0 ms, 10 ms] P) and eventually [20 ms, 20 ms] (P until [0 ms, 30 ms] "
+  same(44, "at_start (P until [20 ms, 50 ms] Q)",
+       "at_start ((always [0 ms, 10 ms] P) and eventually [20 ms, 20 ms] (P until [0 ms, 30 ms] "
        "Q))");
 }
 
 TEST_CASE("Past operators mirror those of the future") {
-  same(45, "finally (once [10 ms, 30 ms] P)", "finally (true since [10 ms, 30 ms] P)");
-  same(46, "finally (historically [10 ms, 30 ms] P)", "finally (not once [10 ms, 30 ms] not P)");
+  same(45, "at_end (once [10 ms, 30 ms] P)", "at_end (true since [10 ms, 30 ms] P)");
+  same(46, "at_end (historically [10 ms, 30 ms] P)", "at_end (not once [10 ms, 30 ms] not P)");
 }
 
 TEST_CASE("Until and since obey the laws of expansion by one scan") {

@@ -20,7 +20,7 @@ settings::Programme three_segments() {
   settings::Programme p;
   p.segment_count = 3;
   p.soak_band = Kelvins{5.0F};
-  p.holdback_band = Kelvins{10.0F};
+  p.ramp_lag_limit = Kelvins{10.0F};
   p.segments[0] = {Celsius{500.0F}, 8.0F, Milliseconds{30 * 60'000}};
   p.segments[1] = {Celsius{650.0F}, 5.0F, Milliseconds{10 * 60'000}};
   p.segments[2] = {Celsius{350.0F}, 10.0F, Milliseconds{15 * 60'000}};

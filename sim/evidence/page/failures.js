@@ -2,9 +2,9 @@
 
 const outcomeWords = {
   hazardous: ["bad", "hazardous"],
-  safe_undetected: ["warn", "safe, undetected"],
-  safe_detected: ["good", "safe, detected"],
-  availability_loss: ["none", "availability lost"],
+  unnoticed: ["warn", "unnoticed"],
+  noticed: ["good", "noticed"],
+  outage: ["none", "outage"],
   no_effect: ["none", "no effect"],
 };
 
@@ -30,7 +30,7 @@ function injections(c) {
   }));
 }
 
-/** "9 hazardous", "11 safe, detected", a line each; what none came to is left out. */
+/** "9 hazardous", "11 noticed", a line each; what none came to is left out. */
 function cameTo(c, mode) {
   return (mode.outcomes || []).map((count, i) => count ? h("span", {class: "line"}, `${count} ${outcomeWords[c.outcomes[i]][1]}`) : "");
 }

@@ -1,11 +1,11 @@
-// What was proved over all orders of events; refutations as timing diagrams.
+// What was proved over all orders of events; counterexamples as timing diagrams.
 
 const standingSigns = {proved: ["good", "proved"], refuted: ["bad", "refuted"], vacuous: ["warn", "vacuous: never happens"], open: ["warn", "open"]};
 
 function proofsSection(d) {
   const proof = d.proof;
   if (!proof) return [h("p", {class: "nothing"}, "The interlocks were not proved. ")];
-  const refuted = proof.claims.filter((claim) => claim.refutation);
+  const refuted = proof.claims.filter((claim) => claim.counterexample);
   const r = proof.recovery;
   return [
     h("p", {}, `Every state that the logic can come to was explored with every fact chosen anew in every scan: ${grouped(proof.states)} states, `,
@@ -27,10 +27,10 @@ function proofsSection(d) {
       search: (c) => `${c.id} ${c.title} ${c.covers} ${c.property}`,
       filters: [{title: "Result", of: (c) => c.standing}],
     }),
-    refuted.length ? h("h3", {}, "Refutations") : "",
-    refuted.map((claim) => h("div", {class: "refutation", id: idOf("refutation", claim.id)},
-      h("h4", {}, status("bad", `${claim.id}: ${claim.title}`)), timing(claim.refutation),
-      h("p", {class: "note"}, `The logic is born tripped by ${spaced(claim.refutation.born)}. Heavy: what it must be told; all else is as in a healthy oven that follows its outputs.`))),
+    refuted.length ? h("h3", {}, "Counterexamples") : "",
+    refuted.map((claim) => h("div", {class: "counterexample", id: idOf("counterexample", claim.id)},
+      h("h4", {}, status("bad", `${claim.id}: ${claim.title}`)), timing(claim.counterexample),
+      h("p", {class: "note"}, `The logic is born tripped by ${spaced(claim.counterexample.born)}. Heavy: what it must be told; all else is as in a healthy oven that follows its outputs.`))),
     h("h3", {}, "Recovery"),
     r.stuck
       ? h("p", {}, status("bad", `From a state in ${r.stuck.from} the oven does not come to ${r.stuck.wanted}; after ${duration(r.stuck.after_s)} it is in ${r.stuck.at}.`))
@@ -46,18 +46,18 @@ function proofsSection(d) {
 }
 
 /** A timing diagram: facts above, outputs below, the phase as a band, a column each scan. */
-function timing(refutation) {
-  const column = Math.max(26, Math.min(60, 620 / Math.max(refutation.scans, 1)));
+function timing(counterexample) {
+  const column = Math.max(26, Math.min(60, 620 / Math.max(counterexample.scans, 1)));
   const left = 190, row = 22;
-  const rows = [...refutation.facts.map((s) => ({...s, kind: "fact"})), ...refutation.outputs.map((s) => ({...s, kind: "output"}))];
-  const width = left + column * refutation.scans + 10, height = (rows.length + 2) * row + 12;
+  const rows = [...counterexample.facts.map((s) => ({...s, kind: "fact"})), ...counterexample.outputs.map((s) => ({...s, kind: "output"}))];
+  const width = left + column * counterexample.scans + 10, height = (rows.length + 2) * row + 12;
   const parts = [];
-  if (refutation.violated_in !== null) {
-    const x = left + column * refutation.violated_in;
+  if (counterexample.violated_in !== null) {
+    const x = left + column * counterexample.violated_in;
     parts.push(svg("rect", {x, y: 0, width: column, height, class: "violated"}));
     parts.push(svg("text", {x: x + column / 2, y: height - 3, class: "mark"}, "▲"));
   }
-  for (let i = 0; i < refutation.scans; ++i) {
+  for (let i = 0; i < counterexample.scans; ++i) {
     parts.push(svg("text", {x: left + column * (i + 0.5), y: 14, class: "scan"}, i));
   }
   rows.forEach((signal, k) => {
@@ -73,15 +73,15 @@ function timing(refutation) {
   });
   const y = (rows.length + 1) * row + 2;
   parts.push(svg("text", {x: left - 8, y: y + 14, class: "signal"}, "phase"));
-  for (let i = 0; i < refutation.phases.length;) {
+  for (let i = 0; i < counterexample.phases.length;) {
     let end = i;
-    while (end < refutation.phases.length && refutation.phases[end] === refutation.phases[i]) ++end;
+    while (end < counterexample.phases.length && counterexample.phases[end] === counterexample.phases[i]) ++end;
     parts.push(svg("rect", {x: left + column * i, y, width: column * (end - i), height: row - 4, class: "phase"}));
-    parts.push(svg("text", {x: left + column * i + 4, y: y + 13, class: "phase"}, refutation.phases[i]));
+    parts.push(svg("text", {x: left + column * i + 4, y: y + 13, class: "phase"}, counterexample.phases[i]));
     i = end;
   }
   const words = rows.map((s) => `${spaced(s.name)}: ${s.values.join(" ")}`).join("; ");
   return h("div", {class: "scroll picture", tabindex: "0", role: "region", "aria-label": "Timing diagram"},
     svg("svg", {viewBox: `0 0 ${width} ${height}`, width, height, class: "timing", role: "img",
-      "aria-label": `Scan by scan, ${words}; phase: ${refutation.phases.join(" ")}; violated in scan ${refutation.violated_in}.`}, parts));
+      "aria-label": `Scan by scan, ${words}; phase: ${counterexample.phases.join(" ")}; violated in scan ${counterexample.violated_in}.`}, parts));
 }

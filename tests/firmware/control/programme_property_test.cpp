@@ -16,7 +16,7 @@ settings::Programme random_programme() {
   settings::Programme p;
   p.segment_count = *rc::gen::inRange<std::uint32_t>(1, 4);
   p.soak_band = Kelvins{5.0F};
-  p.holdback_band = Kelvins{*rc::gen::element(0.0F, 20.0F)};
+  p.ramp_lag_limit = Kelvins{*rc::gen::element(0.0F, 20.0F)};
   for (auto& segment : p.segments) {
     segment.target = Celsius{static_cast<float>(*rc::gen::inRange(100, 600))};
     segment.ramp_K_per_min = static_cast<float>(*rc::gen::inRange(1, 1'000)) / 10.0F;
@@ -80,7 +80,7 @@ TEST_CASE("time soaked in the band always completes the soak, however ramp and s
       0x11FE,
       [] {
         settings::Programme settings = random_programme();
-        settings.holdback_band = Kelvins{0.0F};
+        settings.ramp_lag_limit = Kelvins{0.0F};
         const settings::Segment& segment = settings.segments[0];
         Programme programme;
         // A band regulator gone mad: leaves and enters the band, toggles between ramp and soak,

@@ -14,12 +14,12 @@ constexpr ProgrammeCommands ramp{.ramp = true};
 constexpr ProgrammeCommands soak{.soak = true};
 constexpr ProgrammeCommands idle{};
 
-/// One segment to 350 degC at 10 K/min, soak 10 min within 5 K, no holdback.
+/// One segment to 350 degC at 10 K/min, soak 10 min within 5 K, no ramp lag limit.
 settings::Programme one_segment() {
   settings::Programme p;
   p.segment_count = 1;
   p.soak_band = Kelvins{5.0F};
-  p.holdback_band = Kelvins{0.0F};
+  p.ramp_lag_limit = Kelvins{0.0F};
   p.segments[0] = {Celsius{350.0F}, 10.0F, Milliseconds{600'000}};
   return p;
 }
@@ -91,9 +91,9 @@ TEST_CASE("the slowest ramp still moves the setpoint at high temperature") {
   CHECK(bench.programme.setpoint().value == doctest::Approx(901.0).epsilon(1e-6));
 }
 
-TEST_CASE("the ramp waits while the oven lags by more than the holdback band, and then goes on") {
+TEST_CASE("the ramp waits while the oven lags by more than the ramp lag limit, and then goes on") {
   Bench bench;
-  bench.settings.holdback_band = Kelvins{20.0F};
+  bench.settings.ramp_lag_limit = Kelvins{20.0F};
   bench.run(ramp, 20.0F, 100'000);  // the oven does not follow at all
   CHECK(bench.programme.setpoint().value == doctest::Approx(40.0).epsilon(1e-3));
   const Celsius held = bench.programme.setpoint();
@@ -105,9 +105,9 @@ TEST_CASE("the ramp waits while the oven lags by more than the holdback band, an
   CHECK(bench.programme.setpoint().value == doctest::Approx(42.0).epsilon(1e-3));
 }
 
-TEST_CASE("the holdback holds a falling ramp as well") {
+TEST_CASE("the ramp lag limit holds a falling ramp as well") {
   Bench bench;
-  bench.settings.holdback_band = Kelvins{20.0F};
+  bench.settings.ramp_lag_limit = Kelvins{20.0F};
   bench.run(ramp, 500.0F, 100'000);
   CHECK(bench.programme.setpoint().value == doctest::Approx(480.0).epsilon(1e-3));
 }

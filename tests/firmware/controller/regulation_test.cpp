@@ -19,7 +19,7 @@ namespace {
 settings::Settings integral_only() {
   settings::Settings s = quick_settings();
   s.programme.segment_count = 2;
-  s.programme.holdback_band = Kelvins(0.0F);
+  s.programme.ramp_lag_limit = Kelvins(0.0F);
   for (settings::Segment& each : s.programme.segments) {
     each = {Celsius(60.0F), 20.0F, Milliseconds(600'000)};
   }

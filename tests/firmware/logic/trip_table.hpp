@@ -4,7 +4,7 @@
 #include "stages.hpp"
 
 /// What each cause must do, written down by hand from the hazards and not from the matrix: the
-/// second opinion that the matrix is held against.
+/// cross-check that the matrix is held against.
 namespace ovenproof::logic::test {
 
 struct Forced {

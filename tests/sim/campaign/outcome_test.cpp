@@ -52,7 +52,7 @@ TEST_CASE(
   const Campaign& campaign = test::quick_campaign();
   const std::uint64_t number = test::injection_of(campaign, "K1.welded", "1.soak");
   const Result result = run_injection(campaign, number);
-  CHECK(result.outcome == Outcome::safe_detected);
+  CHECK(result.outcome == Outcome::noticed);
   REQUIRE(result.detection);
   CHECK(result.detection->first_out == logic::Cause::k1_welded);
   CHECK(result.detection->first_out_right);
@@ -76,7 +76,7 @@ TEST_CASE("latent: a limiter that does not trip is asked by nothing in three cyc
   const Campaign& campaign = test::quick_campaign();
   const Result asleep =
       run_injection(campaign, test::injection_of(campaign, "limiter.fails_to_trip"));
-  CHECK(asleep.outcome == Outcome::safe_undetected);
+  CHECK(asleep.outcome == Outcome::unnoticed);
   CHECK(asleep.decided == Decided::never_met);
   CHECK(asleep.scans == 0);
 }
@@ -84,10 +84,9 @@ TEST_CASE("latent: a limiter that does not trip is asked by nothing in three cyc
 TEST_CASE(
     "outage: a start button that does not make loses the next cycle, one that does not, not") {
   const Result broken = outcome_of({"fault: start_button open"}, "1.standby.middle");
-  CHECK(broken.outcome == Outcome::availability_loss);
+  CHECK(broken.outcome == Outcome::outage);
   CHECK_FALSE(broken.detection);
-  CHECK(outcome_of({"fault: run_lamp open"}, "1.standby.middle").outcome ==
-        Outcome::safe_undetected);
+  CHECK(outcome_of({"fault: run_lamp open"}, "1.standby.middle").outcome == Outcome::unnoticed);
 }
 
 TEST_CASE("no effect: a supply that dips for less than the delay passes, a longer one is told") {
@@ -95,7 +94,7 @@ TEST_CASE("no effect: a supply that dips for less than the delay passes, a longe
   const Result dip = outcome_of({"fault: gas_supply_ok open for 1 s"}, "1.purging.middle");
   CHECK(dip.outcome == Outcome::no_effect);
   const Result lost = outcome_of({"fault: gas_supply_ok open for 4 s"}, "1.purging.middle");
-  CHECK(lost.outcome == Outcome::safe_detected);
+  CHECK(lost.outcome == Outcome::noticed);
 }
 
 TEST_CASE(
@@ -103,7 +102,7 @@ TEST_CASE(
     "either") {
   CHECK(outcome_of({"fault: run_lamp open for 5 s"}, "1.soak.middle").outcome ==
         Outcome::no_effect);
-  CHECK(outcome_of({"fault: run_lamp open"}, "1.soak.middle").outcome == Outcome::safe_undetected);
+  CHECK(outcome_of({"fault: run_lamp open"}, "1.soak.middle").outcome == Outcome::unnoticed);
 }
 
 TEST_CASE(
@@ -142,9 +141,9 @@ TEST_CASE("a machine that is hazardous without any failure is refused, with the 
 TEST_CASE(
     "a worst case is the worst by outcome, then by how long and how slow, whatever the order") {
   Result latent;
-  latent.outcome = Outcome::safe_undetected;
+  latent.outcome = Outcome::unnoticed;
   Result slow;
-  slow.outcome = Outcome::safe_detected;
+  slow.outcome = Outcome::noticed;
   slow.detection = Detection{true, logic::Cause::k1_welded, true, 900};
   Result quick = slow;
   quick.detection->reaction_ms = 30;

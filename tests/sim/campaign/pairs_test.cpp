@@ -24,9 +24,9 @@ struct Small {
       const std::string& id = campaign.plan().modes[each.mode].id;
       Result result;
       result.number = each.number;
-      result.outcome = Outcome::safe_detected;
+      result.outcome = Outcome::noticed;
       if (id == "limiter.fails_to_trip") {
-        result.outcome = Outcome::safe_undetected;
+        result.outcome = Outcome::unnoticed;
       } else if (id == "heater.switch_shorted" || id == "K1.welded") {
         result.decided = Decided::came_to_rest;
         result.met_at = campaign.plan().instants[each.instant].scan;
@@ -92,9 +92,8 @@ TEST_CASE("pairs that go a first failure's way together come to the same as each
     result.number = each.number;
     result.decided = Decided::next_start;
     result.met_at = campaign.plan().instants[each.instant].scan;
-    result.outcome = campaign.plan().modes[each.mode].id == "TT-2.drift_up"
-                         ? Outcome::safe_undetected
-                         : Outcome::safe_detected;
+    result.outcome = campaign.plan().modes[each.mode].id == "TT-2.drift_up" ? Outcome::unnoticed
+                                                                            : Outcome::noticed;
     singles.push_back(result);
   }
   campaign.add_pairs(singles);

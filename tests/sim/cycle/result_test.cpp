@@ -135,7 +135,7 @@ TEST_CASE("observers and progress are called as they should, and change nothing"
 TEST_CASE("the soak error counts from when the gas has reached the band, in every segment anew") {
   rig::Oven oven = rig::testing::quick_oven();
   settings::Programme& programme = oven.settings.programme;
-  programme.holdback_band = Kelvins(0.0F);  // the setpoint does not wait for the gas
+  programme.ramp_lag_limit = Kelvins(0.0F);  // the setpoint does not wait for the gas
   programme.segment_count = 2;
   programme.segments[0].ramp_K_per_min = 100.0F;
   programme.segments[1] = {Celsius(200.0F), 100.0F, Milliseconds(60'000)};

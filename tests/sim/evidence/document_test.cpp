@@ -166,9 +166,9 @@ TEST_CASE("a pair of failures that ends hazardous is shown and refutes nothing")
 
 TEST_CASE("failures of which nobody is told are said not to be covered") {
   Findings findings = sound_findings();
-  findings.campaign = one_injection(campaign::Outcome::safe_undetected);
+  findings.campaign = one_injection(campaign::Outcome::unnoticed);
   CHECK(says(made(findings)["summary"]["not_covered"], "nobody is told"));
-  findings.campaign = one_injection(campaign::Outcome::safe_detected);
+  findings.campaign = one_injection(campaign::Outcome::noticed);
   CHECK_FALSE(says(made(findings)["summary"]["not_covered"], "nobody is told"));
 }
 

@@ -89,7 +89,7 @@ TEST_CASE("Conditions, values and states are told apart") {
 TEST_CASE("A property says when it must hold") {
   const std::string statement =
       "expected a statement: `always`, `never`, `eventually`, `within T after E: P`, `P until Q`, "
-      "`initially` or `finally`, found ";
+      "`at_start` or `at_end`, found ";
   CHECK(errors_of("door.open") == "1:1: " + statement + "a condition that does not say when\n");
   CHECK(errors_of("true") == "1:1: " + statement + "`true`\n");
   CHECK(errors_of("(always fan.on) and once door.open") ==
@@ -104,9 +104,9 @@ TEST_CASE("Operators that speak of the whole run stand outermost") {
   CHECK(errors_of("always (within 5 s after fan.on: door.open)") ==
         "1:9: expected a condition (`within` is a statement of its own and stands outermost), "
         "found `within`\n");
-  CHECK(errors_of("never (finally fan.on)") ==
-        "1:8: expected a condition (`finally` is a statement of its own and stands outermost), "
-        "found `finally`\n");
+  CHECK(errors_of("never (at_end fan.on)") ==
+        "1:8: expected a condition (`at_end` is a statement of its own and stands outermost), "
+        "found `at_end`\n");
   CHECK(errors_of("always fan.on implies eventually within 5 s door.open") == "");
 }
 
@@ -125,14 +125,14 @@ TEST_CASE("A word that reaches to the end asks for parentheses where it reads as
   refused("always historically [1 s, 2 s] fan.on and door.open", 39, "historically", "and");
   refused("always not once fan.on or door.open", 24, "once", "or");
   refused("always door.open or not once (fan.on) and (fan.on)", 39, "once", "and");
-  refused("initially door.open and always for 5 s fan.on or door.open", 47, "always", "or");
-  refused("initially door.open or not never for 5 s fan.on and door.open", 49, "never", "and");
+  refused("at_start door.open and always for 5 s fan.on or door.open", 47, "always", "or");
+  refused("at_start door.open or not never for 5 s fan.on and door.open", 49, "never", "and");
   for (const char* text :
        {"never fan.on and (once fan.on) and door.open",
         "never fan.on and once (fan.on and door.open)", "never door.open and once fan.on",
         "always (once fan.on) or door.open", "always fan.on or door.open",
         "always fan.on implies once door.open",
-        "(initially door.open) and always for 5 s (fan.on or door.open)",
+        "(at_start door.open) and always for 5 s (fan.on or door.open)",
         "within 1 s after fan.on: fan.on or door.open", "always once fan.on for at least 1 s"}) {
     CAPTURE(text);
     CHECK(errors_of(text) == "");

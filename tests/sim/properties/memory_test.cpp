@@ -18,7 +18,7 @@ TEST_CASE("After the first windows have passed, a run of any length allocates no
   std::vector<Property> properties;
   for (const char* text :
        {"always x < 5000 ppm", "always once within 1 s x > 1900 ppm, margin in ppm",
-        "always historically for 1 s x < 1900 ppm", "finally p since [0.2 s, 1 s] x > 100 ppm",
+        "always historically for 1 s x < 1900 ppm", "at_end p since [0.2 s, 1 s] x > 100 ppm",
         "always x > 0 ppm implies eventually within 1 s x > 500 ppm, margin in ppm",
         "always p implies (x < 2000 ppm until [0.1 s, 1 s] x > 1000 ppm)",
         "within 1 s after p: x > 1500 ppm", "never x > 0 ppm for at least 1 s",

@@ -15,7 +15,7 @@ using test::property_of;
 std::vector<double> row(bool p, bool q) { return {double(p), double(q)}; }
 
 TEST_CASE("A run of no scans decides nothing") {
-  for (const char* text : {"always p", "eventually p", "finally p", "initially p", "p until q",
+  for (const char* text : {"always p", "eventually p", "at_end p", "at_start p", "p until q",
                            "within 1 s after p: q", "always for 1 s p"}) {
     CAPTURE(text);
     Monitor monitor(property_of(text, test::boolean_table()));

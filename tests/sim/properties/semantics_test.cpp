@@ -106,18 +106,18 @@ TEST_CASE("A statement of truth alone has the longest violation as margin") {
 
 TEST_CASE("Held for at least a time counts only what was seen") {
   // The first scan is at 0 ms: 20 ms are over at the third.
-  check_verdict(judge("finally p for at least 20 ms", "11"), Outcome::violated, -10.0, "ms");
-  check_verdict(judge("finally p for at least 20 ms", "111"), Outcome::holds, 0.0, "ms");
-  check_verdict(judge("finally p for at least 20 ms", "0111"), Outcome::holds, 0.0, "ms");
-  check_verdict(judge("finally p for at least 20 ms", "110"), Outcome::violated, -20.0, "ms");
-  check_verdict(judge("finally p for at least 15 ms", "111"), Outcome::holds, 5.0, "ms");
+  check_verdict(judge("at_end p for at least 20 ms", "11"), Outcome::violated, -10.0, "ms");
+  check_verdict(judge("at_end p for at least 20 ms", "111"), Outcome::holds, 0.0, "ms");
+  check_verdict(judge("at_end p for at least 20 ms", "0111"), Outcome::holds, 0.0, "ms");
+  check_verdict(judge("at_end p for at least 20 ms", "110"), Outcome::violated, -20.0, "ms");
+  check_verdict(judge("at_end p for at least 15 ms", "111"), Outcome::holds, 5.0, "ms");
   check_verdict(judge("never p for at least 30 ms", "0110111001"), Outcome::holds, 10.0, "ms");
   check_verdict(judge("never p for at least 20 ms", "0110111001"), Outcome::violated, 0.0, "ms");
   // A length that falls between two scans is reached at the second, in every quantity.
-  const char* low = "finally x < 5 ppm for at least 15 ms, margin in ppm";
+  const char* low = "at_end x < 5 ppm for at least 15 ms, margin in ppm";
   check_verdict(judge_numbers(low, {9, 1, 1}), Outcome::violated, -4.0, "ppm");
   check_verdict(judge_numbers(low, {9, 1, 2, 1}), Outcome::holds, 3.0, "ppm");
-  CHECK(judge("finally historically for 20 ms p", "11").outcome == Outcome::holds);
+  CHECK(judge("at_end historically for 20 ms p", "11").outcome == Outcome::holds);
 }
 
 TEST_CASE("Once within a time has the time left as margin") {
@@ -139,10 +139,10 @@ TEST_CASE("Until asks for its goal within the run, and not for its condition at 
 }
 
 TEST_CASE("Since looks back from each scan") {
-  CHECK(judge("finally p since q", "0011", "0100").outcome == Outcome::holds);
-  CHECK(judge("finally p since q", "0001", "0100").outcome == Outcome::violated);
-  CHECK(judge("finally p since [10 ms, 20 ms] q", "0011", "0100").outcome == Outcome::holds);
-  CHECK(judge("finally p since within 10 ms q", "0011", "0100").outcome == Outcome::violated);
+  CHECK(judge("at_end p since q", "0011", "0100").outcome == Outcome::holds);
+  CHECK(judge("at_end p since q", "0001", "0100").outcome == Outcome::violated);
+  CHECK(judge("at_end p since [10 ms, 20 ms] q", "0011", "0100").outcome == Outcome::holds);
+  CHECK(judge("at_end p since within 10 ms q", "0011", "0100").outcome == Outcome::violated);
 }
 
 TEST_CASE("Edges and changes are true for one scan") {
@@ -155,13 +155,13 @@ TEST_CASE("Edges and changes are true for one scan") {
   CHECK(judge_numbers("never changes(x)", {1, 1, 2}).outcome == Outcome::violated);
 }
 
-TEST_CASE("Initially and finally look at the first and the last scan") {
-  CHECK(judge("initially p", "100").outcome == Outcome::holds);
-  CHECK(judge("initially p", "011").outcome == Outcome::violated);
-  CHECK(judge("finally p", "001").outcome == Outcome::holds);
-  CHECK(judge("finally p", "110").outcome == Outcome::violated);
-  CHECK(judge("(initially p) implies finally q", "000", "000").outcome == Outcome::holds);
-  CHECK(judge("(initially p) implies finally q", "100", "000").outcome == Outcome::violated);
+TEST_CASE("Initially and at_end look at the first and the last scan") {
+  CHECK(judge("at_start p", "100").outcome == Outcome::holds);
+  CHECK(judge("at_start p", "011").outcome == Outcome::violated);
+  CHECK(judge("at_end p", "001").outcome == Outcome::holds);
+  CHECK(judge("at_end p", "110").outcome == Outcome::violated);
+  CHECK(judge("(at_start p) implies at_end q", "000", "000").outcome == Outcome::holds);
+  CHECK(judge("(at_start p) implies at_end q", "100", "000").outcome == Outcome::violated);
 }
 
 TEST_CASE("A bounded window is judged from the first scan") {
@@ -177,7 +177,7 @@ TEST_CASE(
     "A temporal word governs all to its right, and and binds tighter than or, or than implies") {
   // always (p implies q), not (always p) implies q
   CHECK(judge("always p implies q", "01", "00").outcome == Outcome::violated);
-  CHECK(judge("(always p) implies finally q", "01", "00").outcome == Outcome::holds);
+  CHECK(judge("(always p) implies at_end q", "01", "00").outcome == Outcome::holds);
   // (p and q) or q; p implies (q or p)
   CHECK(judge("always q or p and q", "0", "1").outcome == Outcome::holds);
   CHECK(judge("always p implies q or p", "1", "0").outcome == Outcome::holds);
@@ -186,7 +186,7 @@ TEST_CASE(
   CHECK(judge("always p implies q implies p", "0", "1").outcome == Outcome::holds);
   CHECK(judge("always (p implies q) implies p", "0", "1").outcome == Outcome::violated);
   // not p, for 10 ms
-  CHECK(judge("finally not p for at least 10 ms", "00").outcome == Outcome::holds);
+  CHECK(judge("at_end not p for at least 10 ms", "00").outcome == Outcome::holds);
   CHECK(judge_numbers("always x - 1 ppm - 1 ppm > 0 ppm", {3}).margins[0].value == 1.0);
   CHECK(judge_numbers("always x - 1 ppm * 2 > 0 ppm", {3}).margins[0].value == 1.0);
   CHECK(judge_numbers("always -x + 4 ppm / 2 > -2 ppm", {3}).margins[0].value == 1.0);

@@ -7,7 +7,7 @@
 #include "firmware/logic/matrix.hpp"
 #include "prove_tools.hpp"
 #include "seeded.hpp"
-#include "sim/prove/refutation.hpp"
+#include "sim/prove/counterexample.hpp"
 
 /// The explorer is judged: this executable explores a logic with one defect after the other.
 namespace ovenproof::logic {
@@ -38,8 +38,8 @@ using logic::Output;
 
 namespace {
 
-/// Whether any of these interlocks (all, if none is named) is violated. Each refutation is played
-/// on the logic.
+/// Whether any of these interlocks (all, if none is named) is violated. Each counterexample is
+/// played on the logic.
 bool refuted(const logic::Options& options, const std::vector<std::string>& ids = {}) {
   std::vector<Interlock> all = interlocks(options);
   std::erase_if(all, [&](const Interlock& interlock) {

@@ -151,7 +151,7 @@ TEST_CASE("on random formulas and runs the bits say what the monitors say, in th
          bool inverse) {
         std::size_t at = 0;
         const char* const around = inverse                ? "never "
-                                   : tape.size() % 5 == 4 ? "initially "
+                                   : tape.size() % 5 == 4 ? "at_start "
                                                           : "always ";
         const std::string text = around + condition(tape, at, 4);
         std::vector<std::pair<FactSet, FactSet>> scans;
@@ -188,7 +188,7 @@ TEST_CASE("what needs a clock or the future is refused with its place") {
     return errors[0].message();
   };
   CHECK(refusal("eventually command.fan") ==
-        "1:1: expected `always`, `never` or `initially`, without a time, around what is to be "
+        "1:1: expected `always`, `never` or `at_start`, without a time, around what is to be "
         "proved, found something else");
   CHECK(refusal("always (command.fan implies once within 1 s fact.fan_running)") ==
         "1:29: expected no time: scans that are explored have no duration, found a time bound");

@@ -96,40 +96,40 @@ TEST_CASE(
 TEST_CASE("a false claim is refuted with a table, and its scenario fails when it is run") {
   const Scratch scratch;
   const Run run =
-      scratch.run("prove --out refuted --claim 'never rises(command.k1)' " + hurried() + machine);
+      scratch.run("prove --out refuted --formula 'never rises(command.k1)' " + hurried() + machine);
   CHECK(run.status == 1);
-  CHECK(contains(run.out, "REFUTED CLAIM-1"));
+  CHECK(contains(run.out, "REFUTED FORMULA-1"));
   CHECK(contains(run.out, "reset_pressed"));
   CHECK(contains(run.out, "k1 k2 heater_drive"));
   CHECK(longest_line(run.out) <= 80);
-  REQUIRE(fs::exists(scratch.work() / "refuted" / "refuted_CLAIM-1.yaml"));
+  REQUIRE(fs::exists(scratch.work() / "refuted" / "refuted_FORMULA-1.yaml"));
 
-  const Run replay = scratch.run("run refuted/refuted_CLAIM-1.yaml");
+  const Run replay = scratch.run("run refuted/refuted_FORMULA-1.yaml");
   CHECK(replay.status == 1);
   CHECK(contains(replay.out, "violated"));
   CHECK(contains(replay.out, "never rises(command.k1)"));
 }
 
-TEST_CASE("the scenario of a refutation passes where what it speaks of no longer comes about") {
+TEST_CASE("the scenario of a counterexample passes where what it speaks of no longer comes about") {
   const Scratch scratch;
   REQUIRE(
-      scratch.run("prove --out refuted --claim 'never rises(command.k1)' " + hurried() + machine)
+      scratch.run("prove --out refuted --formula 'never rises(command.k1)' " + hurried() + machine)
           .status == 1);
-  const fs::path file = scratch.work() / "refuted" / "refuted_CLAIM-1.yaml";
+  const fs::path file = scratch.work() / "refuted" / "refuted_FORMULA-1.yaml";
   std::string text = contents(file);
   const std::string claim = "never rises(command.k1)";
   REQUIRE(contains(text, claim));
   // As if the logic had been mended: the same steps, and nothing of this in them.
   text.replace(text.rfind(claim), claim.size(), "always (phase = flushing implies command.fan)");
   std::ofstream(file) << text;
-  CHECK(scratch.run("run refuted/refuted_CLAIM-1.yaml").status == 0);
+  CHECK(scratch.run("run refuted/refuted_FORMULA-1.yaml").status == 0);
 }
 
 TEST_CASE("what is claimed of the first scan is judged in that scan when it is run") {
   const Scratch scratch;
-  const std::string claim = " --claim 'initially not fact.settings_valid' ";
+  const std::string claim = " --formula 'at_start not fact.settings_valid' ";
   REQUIRE(scratch.run("prove --out refuted" + claim + hurried() + machine).status == 1);
-  const Run replay = scratch.run("run refuted/refuted_CLAIM-1.yaml");
+  const Run replay = scratch.run("run refuted/refuted_FORMULA-1.yaml");
   CHECK(replay.status == 1);
   CHECK(contains(replay.out, "violated"));
 }
@@ -175,10 +175,10 @@ TEST_CASE("on the whole oven, from power-up to a trip, no interlock is violated"
 
 TEST_CASE("a claim whose premise never comes about is vacuous, not proved, exit status 1") {
   const Scratch scratch;
-  const Run run = scratch.run("prove --claim 'always (phase = flushing implies command.fan)' " +
+  const Run run = scratch.run("prove --formula 'always (phase = flushing implies command.fan)' " +
                               hurried() + machine);
   CHECK(run.status == 1);
-  CHECK(contains(run.out, "VACUOUS CLAIM-1"));
+  CHECK(contains(run.out, "VACUOUS FORMULA-1"));
 }
 
 TEST_CASE("what says how long an output stays on is vacuous on an oven that never starts") {
@@ -207,10 +207,11 @@ TEST_CASE("what is wrong with the command is told with its place and the nearest
     CHECK(contains(run.err, message));
   };
   wrong(machine + " --property REQ-HEAT-1", "REQ-HEAT-01?");
-  wrong(machine + " --claim 'never command.fna'", "1:7");
-  wrong(machine + " --claim 'never command.fna'", "command.fan");
-  wrong(machine + " --claim 'eventually command.fan'", "expected `always`, `never` or `initially`");
-  wrong(machine + " --claim 'always (armed for at least 1 s)'", "no time");
+  wrong(machine + " --formula 'never command.fna'", "1:7");
+  wrong(machine + " --formula 'never command.fna'", "command.fan");
+  wrong(machine + " --formula 'eventually command.fan'",
+        "expected `always`, `never` or `at_start`");
+  wrong(machine + " --formula 'always (armed for at least 1 s)'", "no time");
   wrong(machine + " --assume dor_closed=true", "did you mean door_closed?");
   wrong(machine + " --assume door_closed=1", "expected FACT=true or FACT=false");
   wrong(machine + " --assume door_closed=true --assume door_open=true", "never true in one scan");

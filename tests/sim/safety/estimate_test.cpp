@@ -212,7 +212,7 @@ TEST_CASE("fewer than 100 tests a demand cost a tenth, fewer than 25 the categor
   CHECK(any(e.notes, "times 1.1"));
 }
 
-TEST_CASE("the second opinion lies below the simplified method, which counts every common cause") {
+TEST_CASE("the cross-check lies below the simplified method, which counts every common cause") {
   // Annex K lets a common cause fail both channels whether diagnostics see it or not.
   Declared all = declared();
   Function function = two_channels();

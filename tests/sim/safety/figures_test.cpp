@@ -42,7 +42,7 @@ struct Fixture {
     for (std::uint64_t i = 0; i < plan.singles; ++i) {
       Result result;
       result.number = i;
-      result.outcome = Outcome::safe_detected;
+      result.outcome = Outcome::noticed;
       result.detection = Detection{true, logic::Cause::k1_welded, true, 100 + i};
       result.decided = Decided::came_to_rest;
       results.push_back(result);
@@ -71,7 +71,7 @@ struct Fixture {
 TEST_CASE("a mode is covered only if it is noticed wherever something met it") {
   Fixture fixture({"a", "b"});
   CHECK(fixture.coverage() == 1.0);
-  fixture.at(0, 1).outcome = Outcome::safe_undetected;
+  fixture.at(0, 1).outcome = Outcome::unnoticed;
   fixture.at(0, 1).detection.reset();
   CHECK(fixture.coverage() == 0.5);
   CHECK(fixture.figures().components[0].modes[0].number == 1);
@@ -90,7 +90,7 @@ TEST_CASE("shares of the failure rate weigh the modes") {
   fixture.at(1, 0).outcome = Outcome::no_effect;
   CHECK(fixture.coverage() ==
         1.0);  // something was noticed elsewhere, and here it made no difference
-  for (std::size_t i = 0; i < 3; ++i) fixture.at(1, i).outcome = Outcome::availability_loss;
+  for (std::size_t i = 0; i < 3; ++i) fixture.at(1, i).outcome = Outcome::outage;
   CHECK(fixture.coverage() == doctest::Approx(0.8));
   CHECK(*fixture.figures().estimate.coverage == doctest::Approx(0.8));
 }
@@ -151,6 +151,6 @@ TEST_CASE("claimed coverage stands where no mode does, and excluded modes count 
   fixture.plan.modes[1].excluded = true;
   fixture.results.resize(3);
   CHECK(fixture.coverage() == 1.0);
-  fixture.at(0, 0).outcome = Outcome::safe_undetected;
+  fixture.at(0, 0).outcome = Outcome::unnoticed;
   CHECK(fixture.coverage() == 0.0);
 }

@@ -85,11 +85,11 @@ TEST_CASE("An analogue fault has the value it says, in the point's unit") {
   CHECK(r.at(5000) == doctest::Approx(519.0).epsilon(0.01));
 }
 
-TEST_CASE("A signal fault is healed by its point, and leaves others as they are") {
+TEST_CASE("A signal fault is cleared by its point, and leaves others as they are") {
   const std::string text =
       "steps:\n"
       "  - {at: 1 s, fault: [limiter_healthy open, gas_supply_ok open]}\n"
-      "  - {at: 3 s, heal: limiter_healthy}\n";
+      "  - {at: 3 s, clear: limiter_healthy}\n";
   const Recording limiter(text, "fact.limiter_healthy");
   const Recording supply(text, "fact.gas_supply_ok");
   CHECK(limiter.at(2500) == 0.0);
@@ -106,12 +106,12 @@ TEST_CASE("A component fault grows over its time, ends, and acts on the plant") 
   CHECK(r.at(24'000) < 0.2);
 }
 
-TEST_CASE("A component is healed by its name, and leaves others as they are") {
+TEST_CASE("A component is cleared by its name, and leaves others as they are") {
   const std::string text =
       "start: standby\n"
       "steps:\n"
       "  - {at: 1 s, fault: [purge_valve_stuck_open, process_valve_stuck_open]}\n"
-      "  - {at: 10 s, heal: purge_valve_stuck_open}\nuntil: 20 s\n"
+      "  - {at: 10 s, clear: purge_valve_stuck_open}\nuntil: 20 s\n"
       "waive:\n  - {hazard: both_gas_paths, reason: two valves broken on purpose}\n";
   const Recording purge(text, "plant.purge_valve");
   const Recording process(text, "plant.process_valve");
@@ -120,19 +120,19 @@ TEST_CASE("A component is healed by its name, and leaves others as they are") {
   CHECK(process.at(29'000) == 1.0);
 }
 
-TEST_CASE("Everything that is broken is healed at once") {
+TEST_CASE("Everything that is broken is cleared at once") {
   const std::string text =
       "steps:\n"
       "  - {at: 1 s, fault: [limiter_healthy open, purge_valve_stuck_open], converter: stop}\n"
-      "  - {at: 5 s, heal: all}\nuntil: 20 s\n";
+      "  - {at: 5 s, clear: all}\nuntil: 20 s\n";
   CHECK(Recording(text, "fact.limiter_healthy").at(24'000) == 1.0);
   CHECK(Recording(text, "plant.purge_valve").at(24'000) == 0.0);
 }
 
-TEST_CASE("A converter that stands still goes on when everything is healed") {
+TEST_CASE("A converter that stands still goes on when everything is cleared") {
   const std::string text =
       "start: in ramp for 2 min\n"
-      "steps: [{at: 1 s, converter: stop}, {at: 2 s, heal: all}]\nuntil: 15 s\n";
+      "steps: [{at: 1 s, converter: stop}, {at: 2 s, clear: all}]\nuntil: 15 s\n";
   const Recording r(text, "input.tt_a");
   CHECK(r.at(1500) == r.at(1900));
   CHECK(r.at(16'000) != r.at(1900));

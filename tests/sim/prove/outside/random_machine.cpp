@@ -53,7 +53,7 @@ class Gardener {
     tree_.clear();
     const unsigned shape = dice_(16);
     if (shape == 0) {
-      add({Op::initially, 0, grow(depth, false)});
+      add({Op::at_start, 0, grow(depth, false)});
     } else if (shape % 2 == 0) {
       const unsigned premise = grow(depth - 1, true);
       const unsigned conclusion = grow(depth - 1, true);
@@ -144,8 +144,8 @@ std::string text_of(const RandomMachine& m, const Tree& tree, unsigned at) {
       return of(node.left) + " since " + of(node.right);
     case Op::rises:
       return "rises" + of(node.left);
-    case Op::initially:
-      return "initially " + of(node.left);
+    case Op::at_start:
+      return "at_start " + of(node.left);
   }
   return "";
 }
@@ -193,7 +193,7 @@ Machine RandomMachine::machine() const {
 
 std::string RandomMachine::property() const {
   const std::string text = text_of(*this, claim, static_cast<unsigned>(claim.size() - 1));
-  return claim.back().op == Op::initially ? text : "always (" + text + ")";
+  return claim.back().op == Op::at_start ? text : "always (" + text + ")";
 }
 
 RandomMachine random_machine(std::uint64_t seed) {

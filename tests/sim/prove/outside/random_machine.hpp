@@ -32,7 +32,7 @@ enum class Op : std::uint8_t {
   historically,
   since,
   rises,
-  initially  ///< outermost alone
+  at_start  ///< outermost alone
 };
 
 /// A tree; operands stand before what uses them.
@@ -53,7 +53,7 @@ struct RandomMachine {
   Tree claim;                      ///< must hold in every scan
 
   [[nodiscard]] Machine machine() const;
-  /// "always (...)" or "initially (...)", in the property language.
+  /// "always (...)" or "at_start (...)", in the property language.
   [[nodiscard]] std::string property() const;
 };
 

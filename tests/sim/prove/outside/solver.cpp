@@ -69,7 +69,7 @@ class Encoder {
         case Op::since:
           is.push_back((was() && is[node.left]) || is[node.right]);
           break;
-        case Op::initially:
+        case Op::at_start:
           is.push_back(z3::ite(begun, was(), is[node.left]));
           break;
         case Op::rises:

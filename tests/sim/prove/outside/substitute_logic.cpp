@@ -4,7 +4,7 @@
 
 #include "firmware/logic/logic.hpp"
 #include "prove_tools.hpp"
-#include "sim/prove/refutation.hpp"
+#include "sim/prove/counterexample.hpp"
 
 namespace ovenproof::prove::test {
 namespace {

@@ -37,8 +37,8 @@ struct Examined {
   std::vector<Verdict> verdicts;
 };
 
-/// Explores the machine, and once more for each property. Each refutation is played on the machine
-/// and judged by the run-time monitor; it must come out so in its last scan.
+/// Explores the machine, and once more for each property. Each counterexample is played on the
+/// machine and judged by the run-time monitor; it must come out so in its last scan.
 [[nodiscard]] Examined examine(const Machine& machine, const std::vector<std::string>& properties);
 
 /// Free choices among several, made by reading facts.

@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Proves the logic with a defect, and plays the refutation on the whole oven: it must violate the interlock
+"""Proves the logic with a defect, and plays the counterexample on the whole oven: it must violate the interlock
 there with the defect, and pass without.
 
 Delays are assumed to be over at once and time limits never, which makes proofs short, and settings to be
@@ -22,7 +22,7 @@ from pathlib import Path
 from reasons import Wrong, name_of
 
 LIMITS = ("purge_timeout", "heating_timeout", "arm_expiry")
-# What becomes of the scenario of a refutation, on the oven with the defect and on the sound one.
+# What becomes of the scenario of a counterexample, on the oven with the defect and on the sound one.
 SHOWN = "violated with the defect, passes without"
 WAITS = "violated with the defect, the sound oven waits for a step in vain"
 CANNOT = "the oven cannot follow: "  # and why
@@ -80,7 +80,7 @@ class Replay:
         return [each["id"] for each in json.loads(done.stdout)["configurations"][0]["interlocks"]
                 if "answer." not in each["property"]]
 
-    def refutation(self, interlock, place):
+    def counterexample(self, interlock, place):
         """The scenario that the proof of the logic with the defect writes, or None."""
         folder = self.options.work / f"{interlock}_{place['number']}"
         folder.mkdir(parents=True, exist_ok=True)
@@ -100,7 +100,7 @@ class Replay:
 
     def replayed(self, interlock, place, sound=True):
         """(with the defect, without it)"""
-        file = self.refutation(interlock, place)
+        file = self.counterexample(interlock, place)
         if file is None:
             return "not refuted", ""
         return (played(self.broken(place), file, interlock),
@@ -204,7 +204,7 @@ def main(arguments):
             print(f"[{heading}]", *below, "", sep="\n")
         return 0
     except (Wrong, OSError) as wrong:
-        print(f"replay_refutations.py: {wrong}", file=sys.stderr)
+        print(f"replay_counterexamples.py: {wrong}", file=sys.stderr)
         return 2
 
 

@@ -1,4 +1,4 @@
-#include "sim/prove/refutation.hpp"
+#include "sim/prove/counterexample.hpp"
 
 #include <doctest/doctest.h>
 
@@ -16,7 +16,7 @@ struct Refuted {
   Played played;
 };
 
-/// Explores with the facts of a start free, expects a refutation, and plays it.
+/// Explores with the facts of a start free, expects a counterexample, and plays it.
 Refuted refuted(const std::string& text, const logic::Options& options = {}) {
   const Subject subject{
       options, test::only_free({Fact::reset_pressed, Fact::start_pressed, Fact::door_closed,
@@ -32,12 +32,12 @@ Refuted refuted(const std::string& text, const logic::Options& options = {}) {
 
 }  // namespace
 
-TEST_CASE("the script of a refutation violates the property in its last scan, not before") {
+TEST_CASE("the script of a counterexample violates the property in its last scan, not before") {
   for (const char* text :
        {"never command.fan", "never command.k1", "never phase = soak",
         "always (command.k1 implies once fact.stop_pressed)", "never rises(fact.start_pressed)",
         "never falls(fact.door_closed)", "always not (command.fan and changes(fact.door_open))",
-        "initially command.fan", "always (phase = cooling implies not once phase = ramp)"}) {
+        "at_start command.fan", "always (phase = cooling implies not once phase = ramp)"}) {
     CAPTURE(std::string(text));
     const Refuted r = refuted(text);
     REQUIRE(r.played.violated_in.has_value());

@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Tries the replays of refutations with stand-in programs: a list that is not true must fail."""
+"""Tries the replays of counterexamples with stand-in programs: a list that is not true must fail."""
 import contextlib
 import io
 import json
@@ -12,8 +12,8 @@ HERE = Path(__file__).resolve().parent
 sys.path.insert(0, str(HERE))
 sys.dont_write_bytecode = True
 
-import replay_refutations  # noqa: E402
-from replay_refutations import CANNOT, SHOWN, WAITS  # noqa: E402
+import replay_counterexamples  # noqa: E402
+from replay_counterexamples import CANNOT, SHOWN, WAITS  # noqa: E402
 
 # Proves and runs as told in ends.json: "REQ-A 1": what becomes of the scenario with defect 1, and "REQ-A 0"
 # without any; what is not told of is not refuted.
@@ -66,7 +66,7 @@ class ReplayTest(unittest.TestCase):
         self.write("ends.json", json.dumps(self.ends))
         out, errors = io.StringIO(), io.StringIO()
         with contextlib.redirect_stdout(out), contextlib.redirect_stderr(errors):
-            status = replay_refutations.main([
+            status = replay_counterexamples.main([
                 "--program", program, "--sound", program, "--places", self.write("places.json", json.dumps(self.places)),
                 "--timers", self.write("timers.hpp", "enum class Timer {\n  changeover,\n  count\n};"),
                 "--machine", "machine.yaml", "--work", str(self.folder / "work"), *what])

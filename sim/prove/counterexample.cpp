@@ -1,4 +1,4 @@
-#include "sim/prove/refutation.hpp"
+#include "sim/prove/counterexample.hpp"
 
 #include <algorithm>
 #include <array>
