@@ -83,7 +83,7 @@ inline constexpr std::array<std::string_view, Point::count> point_names{
     "door_closed_1", "door_closed_2", "start_button", "stop_button", "reset_button",
     "estop_healthy", "limiter_healthy", "gas_supply_ok", "purge_flow", "process_flow",
     "fan_running", "k1_open", "k2_open", "damper_open", "damper_closed", "blower_running",
-    "tt_a", "tt_b", "cold_junction", "oxygen_cell", "oxygen_cell_tc", "oxygen_loop",
+    "te_a", "te_b", "cold_junction", "oxygen_cell", "oxygen_cell_tc", "oxygen_loop",
     "k1", "k2", "fan", "purge_valve", "process_valve", "damper", "blower", "run_lamp",
     "fault_lamp", "horn",
     "heater"};

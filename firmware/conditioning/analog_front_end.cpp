@@ -7,10 +7,10 @@ void AnalogFrontEnd::evaluate(const hal::InputImage& image, Milliseconds interva
   using hal::AnalogIn;
   cold_junction_ =
       conditioning::cold_junction(image.count(AnalogIn::cold_junction), limits.cold_junction);
-  tt_a_ = thermocouple(AnalogIn::tt_a, image.count(AnalogIn::tt_a), limits.control_type,
+  te_a_ = thermocouple(AnalogIn::te_a, image.count(AnalogIn::te_a), limits.control_type,
                        cold_junction_, limits.control);
   if (limits.control_sensors >= 2) {
-    tt_b_ = thermocouple(AnalogIn::tt_b, image.count(AnalogIn::tt_b), limits.control_type,
+    te_b_ = thermocouple(AnalogIn::te_b, image.count(AnalogIn::te_b), limits.control_type,
                          cold_junction_, limits.control);
   }
   switch (limits.oxygen_sensor) {
@@ -35,8 +35,8 @@ void AnalogFrontEnd::mark_stale() {
     if (reading.reason != Reason::no_value_yet) reading.reason = Reason::stale;
   };
   mark(cold_junction_);
-  mark(tt_a_);
-  mark(tt_b_);
+  mark(te_a_);
+  mark(te_b_);
   mark(cell_temperature_);
   mark(oxygen_);
   // What happened meanwhile is not known: no held value, no settled cell.

@@ -17,7 +17,7 @@ enum class OxygenSensor : std::uint8_t { none, cell, loop };
 
 struct AnalogLimits {
   ThermocoupleType control_type = ThermocoupleType::K;
-  std::uint8_t control_sensors = 2;  ///< 1: TT-B is not read and stays no_value_yet
+  std::uint8_t control_sensors = 2;  ///< 1: TE-1B is not read and stays no_value_yet
   OxygenSensor oxygen_sensor = OxygenSensor::cell;
   Milliseconds stale_after{500};
   ColdJunctionLimits cold_junction;
@@ -50,8 +50,8 @@ class AnalogFrontEnd {
 
   [[nodiscard]] bool stale() const { return watch_.stale(); }
   [[nodiscard]] const Reading<Celsius>& cold_junction() const { return cold_junction_; }
-  [[nodiscard]] const Reading<Celsius>& tt_a() const { return tt_a_; }
-  [[nodiscard]] const Reading<Celsius>& tt_b() const { return tt_b_; }
+  [[nodiscard]] const Reading<Celsius>& te_a() const { return te_a_; }
+  [[nodiscard]] const Reading<Celsius>& te_b() const { return te_b_; }
   /// Not valid on ovens without a cell.
   [[nodiscard]] const Reading<Celsius>& cell_temperature() const { return cell_temperature_; }
   /// no_value_yet for ever on ovens without oxygen monitor.
@@ -66,8 +66,8 @@ class AnalogFrontEnd {
   ConversionWatch watch_;
   Milliseconds since_evaluation_{0};
   Reading<Celsius> cold_junction_;
-  Reading<Celsius> tt_a_;
-  Reading<Celsius> tt_b_;
+  Reading<Celsius> te_a_;
+  Reading<Celsius> te_b_;
   Reading<Celsius> cell_temperature_;
   Reading<Ppm> oxygen_;
   OxygenCell cell_;

@@ -26,7 +26,7 @@ Millivolts thermocouple_emf(ThermocoupleType type, Celsius temperature);
 Celsius thermocouple_temperature(ThermocoupleType type, Millivolts emf);
 
 /// One conversion of a thermocouple input: counts to mV, plus the cold junction's own emf, to
-/// temperature. `point`: tt_a, tt_b or oxygen_cell_tc. Open circuit is known by full scale before
+/// temperature. `point`: te_a, te_b or oxygen_cell_tc. Open circuit is known by full scale before
 /// anything else; without a valid cold junction there is no temperature.
 Reading<Celsius> thermocouple(hal::AnalogIn point, std::uint16_t count, ThermocoupleType type,
                               const Reading<Celsius>& cold_junction,

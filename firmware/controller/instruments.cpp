@@ -21,7 +21,7 @@ std::optional<Milliseconds> Instruments::update(const hal::InputImage& image, Mi
 
 void Instruments::judge(Milliseconds interval, logic::OutputSet energised, Fraction drive,
                         const Configuration& c) {
-  temperature_.update(analog_.tt_a(), analog_.tt_b(), interval, c.temperature);
+  temperature_.update(analog_.te_a(), analog_.te_b(), interval, c.temperature);
   const conditioning::Reading<Celsius>& temperature = temperature_.reading();
   over_temperature_.update(temperature, c.over_temperature);
 

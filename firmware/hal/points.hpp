@@ -3,7 +3,7 @@
 #include <cstdint>
 
 /// The I/O points a board offers to the oven controller, by what they mean in the field.
-/// Tags follow the letters of ISA-5.1.
+/// Tags have the letters of ISA-5.1, those of contactors the letter of IEC 81346-2.
 namespace ovenproof::hal {
 
 /// Contact inputs, 24 V DC. `true` means the terminal is energised; every safety contact is
@@ -19,22 +19,22 @@ enum class DigitalIn : std::uint8_t {
   gas_supply_ok,    ///< PS: energised while supply pressure is sufficient
   purge_flow,       ///< FS-1: energised while purge flow is proven
   process_flow,     ///< FS-2: energised while process flow is proven
-  fan_running,      ///< SS-1: energised while circulation airflow is proven
-  k1_open,          ///< mirror contact of K1: energised while its main contacts are open
-  k2_open,          ///< mirror contact of K2: energised while its main contacts are open
+  fan_running,      ///< FS-3: energised while circulation airflow is proven
+  k1_open,          ///< mirror contact of Q1: energised while its main contacts are open
+  k2_open,          ///< mirror contact of Q2: energised while its main contacts are open
   damper_open,      ///< ZSO: energised at the open end stop of the cooling damper
   damper_closed,    ///< ZSC: energised at the closed end stop of the cooling damper
-  blower_running,   ///< SS-2: energised while cooling blower airflow is proven
+  blower_running,   ///< FS-4: energised while cooling blower airflow is proven
   count
 };
 
 /// Analogue inputs, 16-bit counts. The physical span of each is in `analog_span`.
 enum class AnalogIn : std::uint8_t {
-  tt_a,            ///< TT-A: control thermocouple, mV
-  tt_b,            ///< TT-B: second control thermocouple, mV (unused on ovens with one)
+  te_a,            ///< TE-1A: control thermocouple, mV
+  te_b,            ///< TE-1B: second control thermocouple, mV (unused on ovens with one)
   cold_junction,   ///< Pt100 at the thermocouple terminals, ohm
   oxygen_cell,     ///< AT: zirconia cell, mV (ovens with a cell)
-  oxygen_cell_tc,  ///< TT-C: type K thermocouple of the cell heater, mV (ovens with a cell)
+  oxygen_cell_tc,  ///< TE-3: type K thermocouple of the cell heater, mV (ovens with a cell)
   oxygen_loop,     ///< AT: oxygen transmitter, 4-20 mA (ovens with a transmitter)
   count
 };
@@ -69,8 +69,8 @@ struct AnalogSpan {
 /// full scale, a shorted one zero; an open loop reads 0 mA.
 constexpr AnalogSpan analog_span(AnalogIn point) {
   switch (point) {
-    case AnalogIn::tt_a:
-    case AnalogIn::tt_b:
+    case AnalogIn::te_a:
+    case AnalogIn::te_b:
     case AnalogIn::oxygen_cell_tc:
       return {-10.0F, 80.0F};
     case AnalogIn::cold_junction:

@@ -44,8 +44,8 @@ Sensor thermocouple(const machine::Machine& machine) {
 Sensor sensor_of(AnalogIn point, const machine::Machine& machine) {
   Sensor s;
   switch (point) {
-    case AnalogIn::tt_a:
-    case AnalogIn::tt_b:
+    case AnalogIn::te_a:
+    case AnalogIn::te_b:
       return thermocouple(machine);
     case AnalogIn::cold_junction:
       s = {19.0, 3.8, 0.8, "50 K", {temperature_invalid}, {}, {}, {}, false};

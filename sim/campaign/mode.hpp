@@ -17,7 +17,7 @@ enum class ComponentKind : std::uint8_t {
   contact,     ///< switch, button or read-back at a contact input
   sensor,      ///< analogue measuring point
   valve,       ///< gas valve
-  contactor,   ///< K1, K2
+  contactor,   ///< Q1, Q2
   fan,         ///< circulation fan
   damper,      ///< jacket damper
   blower,      ///< jacket blowers
@@ -62,8 +62,8 @@ struct Realisation {
 
 /// One failure mode of one component.
 struct Mode {
-  std::string id;         ///< "K1.welded": tag or name of the component, then the mode; stable
-  std::string component;  ///< "K1": by which rows are grouped
+  std::string id;         ///< "Q1.welded": tag or name of the component, then the mode; stable
+  std::string component;  ///< "Q1": by which rows are grouped
   ComponentKind kind = ComponentKind::contact;
   std::string what;    ///< in words: "main contacts do not open"
   std::string source;  ///< list of failure modes it comes from: "ISO 13849-2 D: contactor", ...

@@ -53,7 +53,7 @@ void check_modes(Mistakes& mistakes, const safety::Component& part, const std::s
   for (const std::string& text : part.modes) {
     const std::optional<safety::ModeShare> read = safety::mode_share(text);
     if (!read) {
-      mistakes.add(at, key, "a failure mode, or one with its share: K1.welded 80 %", text);
+      mistakes.add(at, key, "a failure mode, or one with its share: Q1.welded 80 %", text);
       continue;
     }
     modes.push_back(read->mode);

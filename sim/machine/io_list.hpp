@@ -8,7 +8,8 @@
 #include "firmware/hal/points.hpp"
 #include "sim/machine/part.hpp"
 
-/// The I/O list of an oven: which points its options need, and their tags after ISA-5.1.
+/// The I/O list of an oven: which points its options need, and their tags: letters of ISA-5.1, of
+/// contactors the letter of IEC 81346-2.
 namespace ovenproof::machine {
 
 enum class Signal { contact_in, analog_in, coil_out, analog_out };
@@ -19,6 +20,7 @@ struct Point {
   std::size_t index;              ///< of hal::DigitalIn, hal::AnalogIn or hal::DigitalOut
   std::string_view key;           ///< under `tags` in the machine file
   std::string_view standard_tag;  ///< unless the file gives another
+  std::string_view tag_source;    ///< the standard of its letters
   std::string_view what;
   std::string_view electrical;
   Part part;  ///< only ovens with this part have the point
@@ -35,7 +37,7 @@ using Tags = std::array<std::string, point_count>;
 
 Tags standard_tags();
 
-/// True for a tag of ISA-5.1 form: a letter, then capital letters, digits, dots and dashes, at most
+/// True for the form of a tag: a letter, then capital letters, digits, dots and dashes, at most
 /// 16 characters in all.
 bool is_tag(std::string_view text);
 

@@ -61,7 +61,7 @@ std::vector<Key> tag_keys() {
     key.minimum = 1;
     key.maximum = 16;
     key.what = point.what;
-    key.source = "letters of ISA-5.1-2009 table 4.1, numbers free";
+    key.source = point.tag_source;
     key.part = point.part;
     key.tag = i;
     key.get_texts = [i](const Machine& machine, std::size_t) {
@@ -110,7 +110,7 @@ constexpr std::array<Section, 29> sections{{
     {"wall", "Wall of the chamber"},
     {"insulation", "Insulation and casing"},
     {"thermocouples", "Control thermocouples and their terminals"},
-    {"contactors", "Contactors K1 and K2"},
+    {"contactors", "Regulating and safety contactor"},
     {"switches", "Pressure and flow switches"},
     {"room", "The room the oven stands in"},
     {"safety", "Safety functions and the reliability of their parts"},

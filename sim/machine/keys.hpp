@@ -98,7 +98,7 @@ Machine default_machine();
 /// True if the machine has a value for the key: stated or by default.
 bool has_value(const Key& key, const Machine& machine, std::size_t item = 0);
 
-/// The value as it would be written in a file: "160 L", "true", "argon", "N", "[K1, K2]". Empty if
+/// The value as it would be written in a file: "160 L", "true", "argon", "N", "[Q1, Q2]". Empty if
 /// there is none.
 std::string value_text(const Key& key, const Machine& machine, std::size_t item = 0);
 

@@ -173,10 +173,10 @@ std::vector<Key> plant_heat_keys() {
     using G = plant::ThermocoupleParameters;
     constexpr auto g = &P::thermocouples;
     add(plant_key<g, &G::a_time_constant_s>("thermocouples.a_time_constant", "s", D::time, 0.2, 300,
-                                            "time constant of TT-A in the moving gas",
+                                            "time constant of TE-1A in the moving gas",
                                             "common practice, no source (6 mm sheath)"));
     add(plant_key<g, &G::b_time_constant_s>("thermocouples.b_time_constant", "s", D::time, 0.2, 300,
-                                            "time constant of TT-B in the moving gas",
+                                            "time constant of TE-1B in the moving gas",
                                             "common practice, no source (6 mm sheath)",
                                             Part::second_thermocouple));
     add(plant_key_in_base<g, &G::terminal_casing_share>(

@@ -167,7 +167,7 @@ std::vector<Key> safety_keys() {
                 "the use of the machine"),
       names_of("modes", 32, &Component::modes,
                "its dangerous failure modes, as `ovenproof campaign` calls them; with its share "
-               "of the dangerous failures behind it (\"K1.welded 80 %\"), or all alike",
+               "of the dangerous failures behind it (\"Q1.welded 80 %\"), or all alike",
                "failure analysis of the part"),
       number_of("coverage", "%", ratio, 0, 99.9, &Component::claimed_coverage,
                 "diagnostic coverage, claimed where no failure mode can be simulated",

@@ -26,7 +26,7 @@ struct Contactor {
   int waited_scans = 0;
 };
 
-/// True while the hard-wired chain lets the coils of K1 and K2 be energised: emergency stop not
+/// True while the hard-wired chain lets the coils of Q1 and Q2 be energised: emergency stop not
 /// pressed, limiter not tripped, door contact made.
 constexpr bool chain_closed(bool estop_pressed, bool limiter_tripped, bool door_contact) {
   return !estop_pressed && !limiter_tripped && door_contact;

@@ -234,7 +234,7 @@ struct CoolingParameters {
   double blower_proof_fraction = 0.5;
 };
 
-/// Contactors K1 and K2.
+/// Contactors Q1 and Q2.
 struct ContactorParameters {
   /// Coil energised to main contacts closed, and the reverse, s. Ranges 0..1. Default: common
   /// practice, no source (5..100 ms).
@@ -255,7 +255,7 @@ struct SwitchParameters {
   double flow_lag_s = 0.4;
 };
 
-/// Control thermocouples TT-A and TT-B and their terminals.
+/// Control thermocouples TE-1A and TE-1B and their terminals.
 struct ThermocoupleParameters {
   ThermocoupleType type = ThermocoupleType::k;
   /// Time constants in the moving gas, s. Range 0.2..300. Default: common practice, no source

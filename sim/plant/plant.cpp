@@ -61,8 +61,8 @@ State::State(const Parameters& p, const Surroundings& around, const InitialCondi
   y[at::oxygen_pockets] = mol * initial.oxygen * c.pockets;
   y[at::room_oxygen] = air_oxygen;
 
-  sensors.tt_a_K = sensors.tt_b_K = sensors.limiter_K = chamber_K;
-  sensors.tt_a_met_K = sensors.tt_b_met_K = sensors.limiter_met_K = chamber_K;
+  sensors.te_a_K = sensors.te_b_K = sensors.limiter_K = chamber_K;
+  sensors.te_a_met_K = sensors.te_b_met_K = sensors.limiter_met_K = chamber_K;
   sensors.cell_oxygen = initial.oxygen;
   sensors.sample = TransportDelay(p.oxygen.transport_delay_s, initial.oxygen);
   if (initial.oxygen_cell_warm) sensors.cell_K = to_K(p.oxygen.cell_temperature_degC);

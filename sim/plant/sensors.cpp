@@ -54,8 +54,8 @@ SensorPaces sensor_paces(const Parameters& p, double scan_s) {
   SensorPaces pace;
   pace.flow = filter_share(scan_s, p.switches.flow_lag_s);
   pace.fan = filter_share(scan_s, p.fan.proof_lag_s);
-  pace.tt_a = filter_share(conversion_s, p.thermocouples.a_time_constant_s);
-  pace.tt_b = filter_share(conversion_s, p.thermocouples.b_time_constant_s);
+  pace.te_a = filter_share(conversion_s, p.thermocouples.a_time_constant_s);
+  pace.te_b = filter_share(conversion_s, p.thermocouples.b_time_constant_s);
   pace.limiter = filter_share(conversion_s, p.limiter.time_constant_s);
   pace.terminal = filter_share(conversion_s, p.thermocouples.terminal_time_constant_s);
   pace.cell_heat = filter_share(conversion_s, p.oxygen.warm_up_time_constant_s);
@@ -64,13 +64,13 @@ SensorPaces sensor_paces(const Parameters& p, double scan_s) {
 }
 
 SensorState::SensorState(const Parameters& p, double ambient_K)
-    : tt_a_K(ambient_K),
-      tt_b_K(ambient_K),
+    : te_a_K(ambient_K),
+      te_b_K(ambient_K),
       limiter_K(ambient_K),
       terminal_K(ambient_K),
       cell_K(ambient_K),
-      tt_a_met_K(ambient_K),
-      tt_b_met_K(ambient_K),
+      te_a_met_K(ambient_K),
+      te_b_met_K(ambient_K),
       limiter_met_K(ambient_K),
       sample(p.oxygen.transport_delay_s, air_oxygen) {}
 
@@ -115,18 +115,18 @@ void convert(const Parameters& p, const Faults& faults, const SensorPaces& pace,
   const Algebra a = algebra(c, k, y);
   const double casing_K = y[at::casing];
 
-  lag(s.tt_a_K, s.tt_a_met_K, mix(a.gas_K, casing_K, faults[Fault::thermocouple_a_slipped]),
-      pace.tt_a);
-  lag(s.tt_b_K, s.tt_b_met_K, mix(a.gas_K, casing_K, faults[Fault::thermocouple_b_slipped]),
-      pace.tt_b);
+  lag(s.te_a_K, s.te_a_met_K, mix(a.gas_K, casing_K, faults[Fault::thermocouple_a_slipped]),
+      pace.te_a);
+  lag(s.te_b_K, s.te_b_met_K, mix(a.gas_K, casing_K, faults[Fault::thermocouple_b_slipped]),
+      pace.te_b);
   s.terminal_K +=
       pace.terminal *
       (mix(c.ambient_K, casing_K, p.thermocouples.terminal_casing_share) - s.terminal_K);
   field.terminal_degC = to_degC(s.terminal_K);
   const ThermocoupleType type = p.thermocouples.type;
   const double terminal_mV = emf_mV(type, field.terminal_degC);
-  field.thermocouple_a_mV = emf_mV(type, to_degC(s.tt_a_K)) - terminal_mV;
-  field.thermocouple_b_mV = emf_mV(type, to_degC(s.tt_b_K)) - terminal_mV;
+  field.thermocouple_a_mV = emf_mV(type, to_degC(s.te_a_K)) - terminal_mV;
+  field.thermocouple_b_mV = emf_mV(type, to_degC(s.te_b_K)) - terminal_mV;
 
   const double chamber_K = mix(a.gas_K, y[at::element], p.limiter.element_share);
   lag(s.limiter_K, s.limiter_met_K,

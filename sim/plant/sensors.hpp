@@ -36,7 +36,7 @@ class TransportDelay {
 /// conversion.
 struct SensorPaces {
   double flow = 1, fan = 1;  // per scan
-  double tt_a = 1, tt_b = 1, limiter = 1, terminal = 1, cell_heat = 1,
+  double te_a = 1, te_b = 1, limiter = 1, terminal = 1, cell_heat = 1,
          cell_gas = 1;  // per conversion
 };
 SensorPaces sensor_paces(const Parameters& parameters, double scan_s);
@@ -46,8 +46,8 @@ struct SensorState {
   SensorState(const Parameters& parameters, double ambient_K);
 
   double purge_mol_s = 0, process_mol_s = 0, fan_airflow = 0;  // as the switches feel them
-  double tt_a_K, tt_b_K, limiter_K, terminal_K, cell_K;
-  double tt_a_met_K, tt_b_met_K, limiter_met_K;  // what they met at the last conversion
+  double te_a_K, te_b_K, limiter_K, terminal_K, cell_K;
+  double te_a_met_K, te_b_met_K, limiter_met_K;  // what they met at the last conversion
   double cell_oxygen = air_oxygen;
   TransportDelay sample;
   bool limiter_tripped = false;

@@ -6,8 +6,8 @@ namespace ovenproof::plant {
 
 /// What arrives at the actuators' terminals.
 struct Actuation {
-  bool k1 = false;             ///< supply to the coil circuit of K1 (the hard-wired chain follows)
-  bool k2 = false;             ///< supply to the coil circuit of K2
+  bool k1 = false;             ///< supply to the coil circuit of Q1 (the hard-wired chain follows)
+  bool k2 = false;             ///< supply to the coil circuit of Q2
   double heater_drive = 0.0;   ///< share of full heater power demanded, 0..1; clamped
   bool fan = false;            ///< circulation fan
   bool purge_valve = false;    ///< XV-1, spring closed
@@ -46,14 +46,14 @@ struct Field {
   bool purge_flow = false;       ///< flow switch of the purge path
   bool process_flow = false;     ///< flow switch of the process path
   bool fan_airflow = false;      ///< circulation airflow switch
-  bool k1_mirror = true;         ///< mirror contact: made while the main contacts of K1 are open
-  bool k2_mirror = true;         ///< mirror contact of K2
+  bool k1_mirror = true;         ///< mirror contact: made while the main contacts of Q1 are open
+  bool k2_mirror = true;         ///< mirror contact of Q2
   bool damper_at_open = false;   ///< end switch, open end
   bool damper_at_closed = true;  ///< end switch, closed end
   bool blower_airflow = false;   ///< jacket airflow switch
 
-  double thermocouple_a_mV = 0.0;    ///< TT-A against its terminals
-  double thermocouple_b_mV = 0.0;    ///< TT-B against its terminals
+  double thermocouple_a_mV = 0.0;    ///< TE-1A against its terminals
+  double thermocouple_b_mV = 0.0;    ///< TE-1B against its terminals
   double terminal_degC = 20.0;       ///< temperature of the terminals (cold junction)
   double oxygen_cell_mV = 0.0;       ///< zirconia cell, positive when leaner than air
   double oxygen_cell_tc_mV = 0.0;    ///< type K thermocouple of the cell against the terminals
@@ -85,8 +85,8 @@ struct Truth {
   double exhaust_L_per_min = 0.0;  ///< actual flow out of the exhaust; negative: air comes in
   double leak_L_per_min = 0.0;     ///< through seals and open door, outward positive
 
-  bool k1_closed = false;        ///< main contacts of K1
-  bool k2_closed = false;        ///< main contacts of K2
+  bool k1_closed = false;        ///< main contacts of Q1
+  bool k2_closed = false;        ///< main contacts of Q2
   double heater_W = 0.0;         ///< electric power in the elements
   double fan_airflow = 0.0;      ///< share of full circulation airflow
   double door_opening = 0.0;     ///< 0 closed .. 1 open

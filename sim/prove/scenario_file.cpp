@@ -30,7 +30,7 @@ Doing press(const char* which, bool pressed) {
   return pressed ? Doing{{std::string("press: ") + which}, ""} : Doing{};
 }
 
-/// What breaks, "tt_a open" and so on, and clears.
+/// What breaks, "te_a open" and so on, and clears.
 Doing breaks(const std::vector<std::string>& faults, bool back) {
   Doing doing;
   for (const std::string& fault : faults) {
@@ -77,17 +77,17 @@ Doing doing_for(Fact fact, bool value, bool back, const ScenarioMachine& machine
     case Fact::blower_running:
       return stuck(fact, value, back);
     case Fact::temperature_valid:
-      return breaks({"tt_a open"}, back);
+      return breaks({"te_a open"}, back);
     case Fact::thermocouples_disagree:
-      return breaks({"tt_a offset 1 mV"}, back);
+      return breaks({"te_a offset 1 mV"}, back);
     case Fact::temperature_rate_implausible:
-      return breaks({"tt_a offset 3 mV"}, back);
+      return breaks({"te_a offset 3 mV"}, back);
     case Fact::over_temperature:
-      return breaks({"tt_a stuck_at 40 mV"}, back);
+      return breaks({"te_a stuck_at 40 mV"}, back);
     case Fact::no_temperature_rise:
       return breaks({"element_broken 100 %"}, back);
     case Fact::rise_without_demand:
-      return breaks({"tt_a drift 110 mV/h", "tt_b drift 110 mV/h"}, back);
+      return breaks({"te_a drift 110 mV/h", "te_b drift 110 mV/h"}, back);
     case Fact::oxygen_valid:
     case Fact::oxygen_failed:
       return breaks({oxygen + " open"}, back);

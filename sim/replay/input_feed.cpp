@@ -141,10 +141,10 @@ void InputFeed::choose_analog(AnalogIn point, const std::string& file, machine::
     const double set = double{machine_.settings.oxygen.cell_temperature.value};
     return constant(set, "degC", fmt::format("{:g} degC throughout, its set temperature", set));
   }
-  if (point == AnalogIn::tt_b && column_of(probe_of(AnalogIn::tt_a))) {
+  if (point == AnalogIn::te_b && column_of(probe_of(AnalogIn::te_a))) {
     analog.source = Source::other_input;
-    analog.from = static_cast<std::size_t>(AnalogIn::tt_a);
-    assume(probe, "as input.tt_a");
+    analog.from = static_cast<std::size_t>(AnalogIn::te_a);
+    assume(probe, "as input.te_a");
     return;
   }
   if (!machine::has_part(signal.part, machine_.settings.options)) {
@@ -184,7 +184,7 @@ void InputFeed::to_terminals(const std::vector<double>& values, double Analog::*
     context.cell_degC = cell_degC(cell_mV, context.terminal_degC);
   }
   for (const AnalogIn point :
-       {AnalogIn::tt_a, AnalogIn::tt_b, AnalogIn::oxygen_cell, AnalogIn::oxygen_loop}) {
+       {AnalogIn::te_a, AnalogIn::te_b, AnalogIn::oxygen_cell, AnalogIn::oxygen_loop}) {
     convert(point);
   }
 }

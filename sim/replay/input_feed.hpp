@@ -14,7 +14,7 @@ namespace ovenproof::replay {
 /// What stands in for an input that the log does not hold.
 struct Assumption {
   Signal input;
-  std::string text;  ///< "25 degC", "as input.tt_a"
+  std::string text;  ///< "25 degC", "as input.te_a"
 };
 
 /// The recorded inputs at any time, with an assumption for each that was not recorded: the healthy

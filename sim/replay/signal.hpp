@@ -32,11 +32,11 @@ struct Signal {
 /// The signal of that probe.
 Signal signal_of(std::size_t probe);
 
-/// The signal called so: the name of a probe ("input.tt_a", "board.k1", "plant.gas"), or a tag of
-/// the machine ("TT-1A").
+/// The signal called so: the name of a probe ("input.te_a", "board.k1", "plant.gas"), or a tag of
+/// the machine ("TE-1A").
 std::optional<Signal> find_signal(std::string_view name, const machine::Tags& tags);
 
-/// "input.tt_a"
+/// "input.te_a"
 std::string_view name_of(const Signal& signal);
 
 /// The name most like `wrong`, empty if none is near.

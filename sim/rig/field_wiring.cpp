@@ -37,8 +37,8 @@ mock::FieldInputs wire_inputs(const plant::Field& field, const Hands& hands) {
   wires.set(DigitalIn::damper_closed, field.damper_at_closed);
   wires.set(DigitalIn::blower_running, field.blower_airflow);
 
-  wires.set(AnalogIn::tt_a, field.thermocouple_a_mV);
-  wires.set(AnalogIn::tt_b, field.thermocouple_b_mV);
+  wires.set(AnalogIn::te_a, field.thermocouple_a_mV);
+  wires.set(AnalogIn::te_b, field.thermocouple_b_mV);
   wires.set(AnalogIn::cold_junction, pt100_ohm(field.terminal_degC));
   wires.set(AnalogIn::oxygen_cell, field.oxygen_cell_mV);
   wires.set(AnalogIn::oxygen_cell_tc, field.oxygen_cell_tc_mV);

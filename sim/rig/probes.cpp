@@ -74,8 +74,8 @@ void add_plant(std::vector<Probe>& all) {
                                           "gas through the process path"),
        truth_probe<&T::exhaust_L_per_min>("plant.exhaust_flow", "L/min",
                                           "out of the exhaust; negative: air comes in"),
-       truth_flag<&T::k1_closed>("plant.k1_closed", "main contacts of K1"),
-       truth_flag<&T::k2_closed>("plant.k2_closed", "main contacts of K2"),
+       truth_flag<&T::k1_closed>("plant.k1_closed", "main contacts of the regulating contactor"),
+       truth_flag<&T::k2_closed>("plant.k2_closed", "main contacts of the safety contactor"),
        truth_probe<&T::heater_W>("plant.heater_power", "W", "electric power in the elements"),
        truth_probe<&T::fan_airflow>("plant.fan_airflow", "1", "share of full circulation"),
        truth_probe<&T::door_opening>("plant.door_opening", "1", "0 closed, 1 open"),
@@ -120,13 +120,13 @@ void add_inputs(std::vector<Probe>& all) {
   add.operator()<DigitalIn::purge_flow>("input.purge_flow", "purge flow proven");
   add.operator()<DigitalIn::process_flow>("input.process_flow", "process flow proven");
   add.operator()<DigitalIn::fan_running>("input.fan_running", "circulation airflow proven");
-  add.operator()<DigitalIn::k1_open>("input.k1_open", "mirror contact of K1");
-  add.operator()<DigitalIn::k2_open>("input.k2_open", "mirror contact of K2");
+  add.operator()<DigitalIn::k1_open>("input.k1_open", "mirror contact of the regulating contactor");
+  add.operator()<DigitalIn::k2_open>("input.k2_open", "mirror contact of the safety contactor");
   add.operator()<DigitalIn::damper_open>("input.damper_open", "damper at its open end");
   add.operator()<DigitalIn::damper_closed>("input.damper_closed", "damper at its closed end");
   add.operator()<DigitalIn::blower_running>("input.blower_running", "cooling airflow proven");
-  add_counts.operator()<AnalogIn::tt_a>("input.tt_a", "control thermocouple A, counts");
-  add_counts.operator()<AnalogIn::tt_b>("input.tt_b", "control thermocouple B, counts");
+  add_counts.operator()<AnalogIn::te_a>("input.te_a", "control thermocouple A, counts");
+  add_counts.operator()<AnalogIn::te_b>("input.te_b", "control thermocouple B, counts");
   add_counts.operator()<AnalogIn::cold_junction>("input.cold_junction",
                                                  "thermocouple terminals, counts");
   add_counts.operator()<AnalogIn::oxygen_cell>("input.oxygen_cell", "oxygen cell, counts");

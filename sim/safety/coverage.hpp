@@ -38,7 +38,7 @@ struct ModeShare {
   std::optional<double> share;  ///< 0..1
 };
 
-/// Reads "K1.welded" or "K1.welded 80 %". Empty if what follows the name is no share above 0 and
+/// Reads "Q1.welded" or "Q1.welded 80 %". Empty if what follows the name is no share above 0 and
 /// up to 100 %.
 std::optional<ModeShare> mode_share(std::string_view text);
 

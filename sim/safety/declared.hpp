@@ -37,8 +37,8 @@ struct Component {
   std::optional<double> t10d_years;           ///< until 10 % have failed dangerously
   std::optional<double> b10d_cycles;          ///< operations until 10 % have failed dangerously
   std::optional<double> operations_per_year;  ///< as built
-  /// Dangerous failure modes, as a campaign calls them: "K1.welded", or with its share of the
-  /// dangerous failure rate "K1.welded 80 %". Without shares each counts alike.
+  /// Dangerous failure modes, as a campaign calls them: "Q1.welded", or with its share of the
+  /// dangerous failure rate "Q1.welded 80 %". Without shares each counts alike.
   std::vector<std::string> modes;
   std::optional<double> claimed_coverage;  ///< 0..1, where no failure mode can be simulated
   std::optional<std::size_t> claimed_by;   ///< the measure, an index in `coverage_measures`

@@ -11,7 +11,7 @@
 
 namespace ovenproof::scenario {
 
-/// An action in words: `tt_a stuck_at 5 mV for 10 s` has the head words `tt_a`, `stuck_at`, `5`,
+/// An action in words: `te_a stuck_at 5 mV for 10 s` has the head words `te_a`, `stuck_at`, `5`,
 /// `mV` and one clause, `for` with `10 s`. Clause words: for, over, every, seed, mask.
 struct Phrase {
   std::vector<std::string> head;

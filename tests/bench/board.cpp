@@ -13,7 +13,7 @@ void board_step(benchmark::State& state) {
   board.power_on();
   hal::OutputImage outputs;
   for (auto _ : state) {
-    field.set(hal::AnalogIn::tt_a, field.value(hal::AnalogIn::tt_a) + 1e-6);
+    field.set(hal::AnalogIn::te_a, field.value(hal::AnalogIn::te_a) + 1e-6);
     board.present(field);
     board.advance(10);
     benchmark::DoNotOptimize(board.read_inputs());

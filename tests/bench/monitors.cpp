@@ -16,7 +16,7 @@ SignalTable bench_table() {
     table.add_boolean(name);
   }
   table.add_state("phase", {"standby", "purging", "ramp", "soak", "cooling", "tripped"});
-  for (const char* name : {"element", "gas", "wall", "load", "tt_a", "tt_b"}) {
+  for (const char* name : {"element", "gas", "wall", "load", "te_a", "te_b"}) {
     table.add_number(name, "degC");
   }
   table.add_number("oxygen", "ppm");
@@ -43,7 +43,7 @@ constexpr const char* typical[] = {
     "always phase in {ramp, soak} implies oxygen <= 50 ppm for at least 60 s, margin in ppm",
     "within 200 ms after door.open: heater.power < 10 W",
     "always heater.permit implies once started",
-    "always abs(tt_a - tt_b) < 15 K",
+    "always abs(te_a - te_b) < 15 K",
     "within 5 s after fan.run: fan.proven",
     "always phase = soak implies gas >= 790 degC and gas <= 810 degC",
     "never purge.valve and process.valve",

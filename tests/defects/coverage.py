@@ -14,9 +14,9 @@ from pathlib import Path
 # file; and one beside it with a mode that another diagnostic notices.
 DIAGNOSTICS = [
     ("firmware/conditioning/oven_temperature.hpp", "result forced", "disagree_: always false",
-     ("TT-1A.slipped", "thermocouple A"), ("K2.welded", "contactor K2")),
+     ("TE-1A.slipped", "thermocouple A"), ("Q2.welded", "contactor Q2")),
     ("firmware/control/timer_bank.hpp", "timer ignored", "k2_not_open: never elapsed",
-     ("K2.welded", "contactor K2"), ("TT-1A.slipped", "thermocouple A")),
+     ("Q2.welded", "contactor Q2"), ("TE-1A.slipped", "thermocouple A")),
 ]
 
 

@@ -63,8 +63,8 @@ const outcomes = ["hazardous", "unnoticed", "noticed", "outage", "no_effect"];
 export function campaigned(d, injections = 10000) {
   const mode = (id, kind, extra = {}) => ({id, component: id.split(".")[0], kind, what: `what ${id} is`, source: "a standard", note: "",
     excluded: "", accepted: "", onsets: ["sudden"], injections: 0, outcomes: [0, 0, 0, 0, 0], wrong_first_outs: 0, worst: null, slowest_s: null, ...extra});
-  const modes = [mode("K1.welded", "contactor"), mode("TT-1A.open", "thermocouple"), mode("FS-1.bridged", "switch"),
-    mode("TT-2.short", "thermocouple", {excluded: "cannot happen here"})];
+  const modes = [mode("Q1.welded", "contactor"), mode("TE-1A.open", "thermocouple"), mode("FS-1.bridged", "switch"),
+    mode("TE-2.short", "thermocouple", {excluded: "cannot happen here"})];
   const instants = ["ramp", "soak", "cooling"].map((phase, i) => ({id: `middle of ${phase}`, s: 600 * (i + 1), phase}));
   const rows = {mode: [], onset: [], instant: [], outcome: [], cause: [], right: [], reaction_s: [], second: [], hazards: []};
   for (let i = 0; i < injections; ++i) {
@@ -80,7 +80,7 @@ export function campaigned(d, injections = 10000) {
   modes[2].worst = "noticed";
   d.campaign = {singles: injections, pairs: 0, seed: 1, outcomes, hazards: d.hazards.map((h) => h.id), causes: d.matrix.rows.map((r) => r.cause),
     modes, demands: [], instants, rows};
-  d.hazards.forEach((h, i) => { h.campaign = {singles: i ? 0 : 1, pairs: 0, modes: i ? [] : ["TT-1A.open"]}; });
+  d.hazards.forEach((h, i) => { h.campaign = {singles: i ? 0 : 1, pairs: 0, modes: i ? [] : ["TE-1A.open"]}; });
 }
 
 export function absent(d) {

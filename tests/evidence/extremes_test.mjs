@@ -52,7 +52,7 @@ withDocument("failure modes and 10 000 injections can be narrowed down, and lead
   assert.ok(wide <= room, `the table, ${wide} px, has room in ${room} px`);
   await modes.locator("select").nth(1).selectOption("hazardous");
   assert.equal(await modes.locator("tbody tr").count(), 1);
-  assert.match(await modes.locator("tbody tr").textContent(), /TT-1A\.open.*from a standard.*▲ hazardous.*1 hazardous\d+ noticed/);
+  assert.match(await modes.locator("tbody tr").textContent(), /TE-1A\.open.*from a standard.*▲ hazardous.*1 hazardous\d+ noticed/);
   await modes.locator("select").nth(1).selectOption("");
   await modes.locator("input[type=search]").fill("k1.welded");
   assert.equal(await modes.locator("tbody tr").count(), 1);
@@ -64,7 +64,7 @@ withDocument("failure modes and 10 000 injections can be narrowed down, and lead
   assert.equal(await all.locator("tbody tr").count(), 1);
   await all.locator("tbody tr a[href^='#hazard']").click();
   const hazard = page.locator(await page.evaluate(() => location.hash));
-  assert.match(await hazard.textContent(), /came about.*single failures: TT-1A\.open.*not accepted/s);
+  assert.match(await hazard.textContent(), /came about.*single failures: TE-1A\.open.*not accepted/s);
   assert.equal(await hazard.locator("a[href^='#mode']").count(), 1);
 });
 

@@ -38,7 +38,7 @@ TEST_CASE("scans take nothing from the heap, whatever faults are present") {
   CHECK(scans() == 0);
 
   const std::size_t before = allocations;
-  for (const Point p : {Point(DigitalIn::start_button), Point(AnalogIn::tt_a),
+  for (const Point p : {Point(DigitalIn::start_button), Point(AnalogIn::te_a),
                         Point(DigitalOut::k1), Point::heater()}) {
     for (const Effect& e :
          {Effect(Delay{50}), Effect(Bounce{4, 9}), Effect(Gain{2}), Effect(Drift{1}),

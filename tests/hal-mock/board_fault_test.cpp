@@ -158,7 +158,7 @@ TEST_CASE("a fault shows in the images from its very onset to its very last ms")
     }
     return seen(sound) != seen(faulty);
   };
-  for (const Point p : {Point(DigitalIn::start_button), Point(AnalogIn::tt_a),
+  for (const Point p : {Point(DigitalIn::start_button), Point(AnalogIn::te_a),
                         Point(DigitalOut::k1), Point::heater()}) {
     const SignalFault fault{.point = p, .effect = Open{}, .onset_ms = onset, .end_ms = end};
     CAPTURE(name(p));
@@ -216,14 +216,14 @@ TEST_CASE("an intermittent contact comes and goes in the image, within one step 
 TEST_CASE("a fault of the wire reaches the converter only when it converts") {
   Board board = powered({.conversion_period_ms = 100, .watchdog_timeout_ms = 1000});
   REQUIRE(
-      board.inject({.point = AnalogIn::tt_a, .effect = Open{}, .onset_ms = 10, .end_ms = 90}).id);
+      board.inject({.point = AnalogIn::te_a, .effect = Open{}, .onset_ms = 10, .end_ms = 90}).id);
   board.advance(100);
-  CHECK(board.read_inputs().count(AnalogIn::tt_a) == counts_of(AnalogIn::tt_a, 20.0));
-  REQUIRE(board.inject({.point = AnalogIn::tt_a, .effect = Open{}, .onset_ms = 190}).id);
+  CHECK(board.read_inputs().count(AnalogIn::te_a) == counts_of(AnalogIn::te_a, 20.0));
+  REQUIRE(board.inject({.point = AnalogIn::te_a, .effect = Open{}, .onset_ms = 190}).id);
   board.advance(99);
-  CHECK(board.read_inputs().count(AnalogIn::tt_a) == counts_of(AnalogIn::tt_a, 20.0));
+  CHECK(board.read_inputs().count(AnalogIn::te_a) == counts_of(AnalogIn::te_a, 20.0));
   board.advance(1);
-  CHECK(board.read_inputs().count(AnalogIn::tt_a) == 65'535);
+  CHECK(board.read_inputs().count(AnalogIn::te_a) == 65'535);
 }
 
 TEST_CASE("a fault whose onset has passed acts at once on outputs and at the next ms on inputs") {
@@ -282,9 +282,9 @@ TEST_CASE("a delayed output follows what was written exactly that much later") {
 TEST_CASE("wiring faults are limited in number, and those that are over make room") {
   Board board = powered();
   for (std::size_t i = 0; i < Wiring::max_faults; ++i) {
-    REQUIRE(board.inject({.point = AnalogIn::tt_a, .effect = Open{}, .end_ms = 10}).id);
+    REQUIRE(board.inject({.point = AnalogIn::te_a, .effect = Open{}, .end_ms = 10}).id);
   }
-  const SignalFault one_more{.point = AnalogIn::tt_b, .effect = Open{}};
+  const SignalFault one_more{.point = AnalogIn::te_b, .effect = Open{}};
   board.advance(9);
   CHECK(board.inject(one_more).refusal == "there are 64 signal faults already: clear some first");
   board.advance(1);
@@ -299,7 +299,7 @@ TEST_CASE("a converter that stands still keeps counts and number from onset to b
   std::vector<bool> current;
   for (int i = 1; i <= 5; ++i) {
     FieldInputs field = plain_field();
-    field.set(AnalogIn::tt_a, i);
+    field.set(AnalogIn::te_a, i);
     for (Board* b : {&sound, &board}) {
       b->present(field);
       b->advance(10);
@@ -330,8 +330,8 @@ TEST_CASE("a wire fault is there when the power comes") {
   board.present(plain_field({DigitalIn::start_button, DigitalIn::stop_button}));
   REQUIRE(board.inject({.point = DigitalIn::start_button, .effect = Open{}}).id);
   REQUIRE(board.inject({.point = DigitalIn::stop_button, .effect = Intermittent{10, 5}}).id);
-  REQUIRE(board.inject({.point = AnalogIn::tt_a, .effect = Open{}}).id);
+  REQUIRE(board.inject({.point = AnalogIn::te_a, .effect = Open{}}).id);
   board.power_on();
   CHECK(board.read_inputs().contacts == 0);
-  CHECK(board.read_inputs().count(AnalogIn::tt_a) == 65'535);
+  CHECK(board.read_inputs().count(AnalogIn::te_a) == 65'535);
 }

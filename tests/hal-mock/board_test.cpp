@@ -90,14 +90,14 @@ TEST_CASE("the conversion number wraps") {
 
 TEST_CASE("an open circuit in the sensor itself reads full scale") {
   FieldInputs field = plain_field();
-  field.set(AnalogIn::tt_b, open_circuit);
-  CHECK(powered({}, field).read_inputs().count(AnalogIn::tt_b) == 65'535);
+  field.set(AnalogIn::te_b, open_circuit);
+  CHECK(powered({}, field).read_inputs().count(AnalogIn::te_b) == 65'535);
 }
 
 TEST_CASE("a field that presents NaN, or contacts that do not exist, is caught") {
   Board board = powered(immediate);
   FieldInputs field = plain_field();
-  field.set(AnalogIn::tt_a, std::numeric_limits<double>::quiet_NaN());
+  field.set(AnalogIn::te_a, std::numeric_limits<double>::quiet_NaN());
   CHECK_THROWS_WITH_AS(board.present(field), "the field presents a NaN", std::invalid_argument);
   field = plain_field();
   field.contacts = 0xFFFF'0000U;

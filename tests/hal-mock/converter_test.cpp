@@ -19,14 +19,14 @@ struct Span {
 };
 // Written out again, not read from the header under test.
 constexpr Span spans[] = {
-    {hal::AnalogIn::tt_a, -10, 80},           {hal::AnalogIn::tt_b, -10, 80},
+    {hal::AnalogIn::te_a, -10, 80},           {hal::AnalogIn::te_b, -10, 80},
     {hal::AnalogIn::cold_junction, 80, 145},  {hal::AnalogIn::oxygen_cell, -50, 450},
     {hal::AnalogIn::oxygen_cell_tc, -10, 80}, {hal::AnalogIn::oxygen_loop, 0, 24}};
 static_assert(std::size(spans) == hal::analog_in_count);
 
 // At compile time, where the undefined conversion of a NaN to an integer is an error.
-static_assert(counts_of(hal::AnalogIn::tt_a, std::numeric_limits<double>::quiet_NaN()) == 0);
-static_assert(counts_of(hal::AnalogIn::tt_a, std::numeric_limits<double>::infinity()) == 65535);
+static_assert(counts_of(hal::AnalogIn::te_a, std::numeric_limits<double>::quiet_NaN()) == 0);
+static_assert(counts_of(hal::AnalogIn::te_a, std::numeric_limits<double>::infinity()) == 65535);
 
 }  // namespace
 

@@ -15,7 +15,7 @@ using hal::DigitalOut;
 
 static_assert(point_named("door_closed_1") == Point(DigitalIn::door_closed_1));
 static_assert(point_named("blower_running") == Point(DigitalIn::blower_running));
-static_assert(point_named("tt_a") == Point(AnalogIn::tt_a));
+static_assert(point_named("te_a") == Point(AnalogIn::te_a));
 static_assert(point_named("oxygen_loop") == Point(AnalogIn::oxygen_loop));
 static_assert(point_named("k1") == Point(DigitalOut::k1));
 static_assert(point_named("horn") == Point(DigitalOut::horn));
@@ -61,7 +61,7 @@ TEST_CASE("the points of each class keep the numbers of their enumerators") {
 }
 
 TEST_CASE("the unit of a point is the one named at the seam") {
-  CHECK(unit(AnalogIn::tt_a) == "mV");
+  CHECK(unit(AnalogIn::te_a) == "mV");
   CHECK(unit(AnalogIn::oxygen_cell) == "mV");
   CHECK(unit(AnalogIn::cold_junction) == "ohm");
   CHECK(unit(AnalogIn::oxygen_loop) == "mA");
@@ -120,7 +120,7 @@ TEST_CASE("a fault is refused when its kind does not fit its point, with the sam
 
 TEST_CASE("a fault that ends at or before its onset is refused") {
   const std::string_view reason = "the fault must end after its onset";
-  const Point p = AnalogIn::tt_a;
+  const Point p = AnalogIn::te_a;
   CHECK(refusal({.point = p, .effect = Open{}, .onset_ms = 10, .end_ms = 10}) == reason);
   CHECK(refusal({.point = p, .effect = Open{}, .onset_ms = 11, .end_ms = 10}) == reason);
   CHECK(refusal({.point = p, .effect = Open{}, .onset_ms = 10, .end_ms = 11}) == "");
@@ -132,7 +132,7 @@ TEST_CASE(
   const double inf = std::numeric_limits<double>::infinity();
   const double above = 1e6 + 1e-3;
   const auto signal = [](const Effect& e) {
-    return refusal({.point = AnalogIn::tt_a, .effect = e});
+    return refusal({.point = AnalogIn::te_a, .effect = e});
   };
   const auto contact = [](const Effect& e) {
     return refusal({.point = DigitalIn::start_button, .effect = e});

@@ -32,7 +32,7 @@ std::vector<double> carried(const SignalFault& fault, const std::vector<double>&
 using Signals = std::vector<double>;
 
 constexpr Point contact = DigitalIn::door_closed_1;
-constexpr Point tc = AnalogIn::tt_a;
+constexpr Point tc = AnalogIn::te_a;
 
 }  // namespace
 
@@ -59,7 +59,7 @@ TEST_CASE("a broken wire reads as each input's circuit makes it") {
   CHECK(open(DigitalOut::k1, 1) == 0);
   CHECK(open(Point::heater(), 700) == 0);
   CHECK(open(AnalogIn::oxygen_loop, 12) == 0);
-  for (const AnalogIn p : {AnalogIn::tt_a, AnalogIn::tt_b, AnalogIn::cold_junction,
+  for (const AnalogIn p : {AnalogIn::te_a, AnalogIn::te_b, AnalogIn::cold_junction,
                            AnalogIn::oxygen_cell, AnalogIn::oxygen_cell_tc}) {
     CHECK(open(p, 12) == open_circuit);
   }
@@ -73,7 +73,7 @@ TEST_CASE("a short circuit reads as each point's circuit makes it") {
   CHECK(shorted(DigitalOut::k1, 0) == 1);
   CHECK(shorted(Point::heater(), 0) == 1000);
   CHECK(shorted(AnalogIn::oxygen_loop, 12) == 24);
-  for (const AnalogIn p : {AnalogIn::tt_a, AnalogIn::tt_b, AnalogIn::cold_junction,
+  for (const AnalogIn p : {AnalogIn::te_a, AnalogIn::te_b, AnalogIn::cold_junction,
                            AnalogIn::oxygen_cell, AnalogIn::oxygen_cell_tc}) {
     CHECK(shorted(p, 12) == 0);
   }
@@ -122,7 +122,7 @@ TEST_CASE("noise repeats for one seed and differs by seed and by point") {
   const auto a = carried({.point = tc, .effect = Noise{2.0, 1}}, in);
   CHECK(a == carried({.point = tc, .effect = Noise{2.0, 1}}, in));
   CHECK(a != carried({.point = tc, .effect = Noise{2.0, 2}}, in));
-  CHECK(a != carried({.point = AnalogIn::tt_b, .effect = Noise{2.0, 1}}, in));
+  CHECK(a != carried({.point = AnalogIn::te_b, .effect = Noise{2.0, 1}}, in));
 }
 
 TEST_CASE("noise at an instant does not depend on what was looked at before") {

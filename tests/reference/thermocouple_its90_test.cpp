@@ -186,7 +186,7 @@ TEST_CASE("every degree of 0 to 1000 comes back through counts and cold junction
       for (int t = 0; t <= 1000; ++t) {
         const double mV = reference_mV(type, t) - reference_mV(type, cj);
         const auto reading =
-            thermocouple(AnalogIn::tt_a, count_of(AnalogIn::tt_a, mV), type, junction, {});
+            thermocouple(AnalogIn::te_a, count_of(AnalogIn::te_a, mV), type, junction, {});
         if (!reading.valid()) ++invalid;
         worst = std::fmax(worst, std::fabs(reading.value.value - t));
       }

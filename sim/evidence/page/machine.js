@@ -6,7 +6,7 @@ function machineSection(d) {
     m.load ? h("p", {}, "Treats: ", m.load) : null,
     h("h3", {id: "io"}, "I/O list"),
     table({
-      caption: "Terminals of the controller; tags after ISA-5.1",
+      caption: "Terminals of the controller; letters of tags: ISA-5.1, contactors IEC 81346-2",
       cls: "stack",
       columns: [
         {title: "tag", head: true, cell: (r) => r.tag},

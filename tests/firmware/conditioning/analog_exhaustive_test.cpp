@@ -89,14 +89,14 @@ TEST_CASE("every count of every input is scaled to its span within float32") {
 
 TEST_CASE("every count of every thermocouple input, both types, any cold junction") {
   const ThermocoupleLimits limits{};
-  for (const AnalogIn point : {AnalogIn::tt_a, AnalogIn::tt_b, AnalogIn::oxygen_cell_tc}) {
+  for (const AnalogIn point : {AnalogIn::te_a, AnalogIn::te_b, AnalogIn::oxygen_cell_tc}) {
     for (const ThermocoupleType type : {ThermocoupleType::K, ThermocoupleType::N}) {
       for (const float junction : {-20.0F, 0.0F, 25.0F, 80.0F}) {
         const Reading<Celsius> cj{Celsius(junction), Reason::none};
         const auto found =
             sweep([&](std::uint16_t count) { return thermocouple(point, count, type, cj, limits); },
                   [](std::uint16_t count, float degC) {
-                    if (signal(AnalogIn::tt_a, count) >= 79.55) return Reason::open_circuit;
+                    if (signal(AnalogIn::te_a, count) >= 79.55) return Reason::open_circuit;
                     if (degC < -20.0F) return Reason::under_range;
                     if (degC > 1100.0F) return Reason::over_range;
                     return Reason::none;
@@ -113,7 +113,7 @@ TEST_CASE("no count of a thermocouple input is valid without a valid cold juncti
   const Reading<Celsius> broken{Celsius(25.0F), Reason::short_circuit};
   const auto found = sweep(
       [&](std::uint16_t count) {
-        return thermocouple(AnalogIn::tt_a, count, ThermocoupleType::K, broken, {});
+        return thermocouple(AnalogIn::te_a, count, ThermocoupleType::K, broken, {});
       },
       [](std::uint16_t count, float) {
         return count >= open_circuit_count ? Reason::open_circuit : Reason::cold_junction;
@@ -233,8 +233,8 @@ TEST_CASE("every count gives the same bits on every machine and compiler") {
   const Reading<Celsius> cell_temperature{Celsius(748.3F), Reason::none};
   for (int i = 0; i <= 65535; ++i) {
     const auto count = static_cast<std::uint16_t>(i);
-    mix(thermocouple(AnalogIn::tt_a, count, ThermocoupleType::K, junction, {}));
-    mix(thermocouple(AnalogIn::tt_b, count, ThermocoupleType::N, junction, {}));
+    mix(thermocouple(AnalogIn::te_a, count, ThermocoupleType::K, junction, {}));
+    mix(thermocouple(AnalogIn::te_b, count, ThermocoupleType::N, junction, {}));
     mix(cold_junction(count, {}));
     OxygenCell cell;
     mix(cell.update(count, cell_temperature, Milliseconds(0), {.settle_time = Milliseconds(0)}));

@@ -20,8 +20,8 @@ hal::InputImage image_of_a_warm_oven() {
     image.counts[static_cast<std::size_t>(point)] = test::count_of(point, signal);
   };
   set(AnalogIn::cold_junction, 109.7347);  // 25 degC
-  set(AnalogIn::tt_a, 23.9046);            // type K at 600 degC
-  set(AnalogIn::tt_b, 23.9046);
+  set(AnalogIn::te_a, 23.9046);            // type K at 600 degC
+  set(AnalogIn::te_b, 23.9046);
   set(AnalogIn::oxygen_cell_tc, 30.2128);  // type K at 750 degC
   set(AnalogIn::oxygen_cell, 168.562);     // 100 ppm at 750 degC
   set(AnalogIn::oxygen_loop, 12.0);
@@ -59,12 +59,12 @@ TEST_CASE("readings are evaluated once a conversion and the intervals add up to 
 TEST_CASE("every reading of a warm oven comes out of its counts") {
   Scanner s;
   s.run(10);
-  CHECK(s.front_end.tt_a().reason == Reason::no_value_yet);
+  CHECK(s.front_end.te_a().reason == Reason::no_value_yet);
   s.run(7000);
   CHECK(s.front_end.cold_junction().value.value == doctest::Approx(25.0).epsilon(1e-3));
-  CHECK(s.front_end.tt_a().valid());
-  CHECK(s.front_end.tt_a().value.value == doctest::Approx(600.0).epsilon(2e-4));
-  CHECK(s.front_end.tt_b() == s.front_end.tt_a());
+  CHECK(s.front_end.te_a().valid());
+  CHECK(s.front_end.te_a().value.value == doctest::Approx(600.0).epsilon(2e-4));
+  CHECK(s.front_end.te_b() == s.front_end.te_a());
   CHECK(s.front_end.cell_temperature().value.value == doctest::Approx(750.0).epsilon(2e-4));
   CHECK(s.front_end.oxygen().valid());
   CHECK(s.front_end.oxygen().value.value == doctest::Approx(100.0).epsilon(3e-3));
@@ -88,7 +88,7 @@ TEST_CASE("type N control thermocouples leave the cell's thermocouple type K") {
   Scanner s;
   s.limits.control_type = ThermocoupleType::N;
   s.run(100);
-  CHECK(s.front_end.tt_a().value.value > 690.0F);
+  CHECK(s.front_end.te_a().value.value > 690.0F);
   CHECK(s.front_end.cell_temperature().value.value == doctest::Approx(750.0).epsilon(2e-4));
 }
 
@@ -96,8 +96,8 @@ TEST_CASE("an unused second thermocouple is not read") {
   Scanner s;
   s.limits.control_sensors = 1;
   s.run(100);
-  CHECK(s.front_end.tt_a().valid());
-  CHECK(s.front_end.tt_b().reason == Reason::no_value_yet);
+  CHECK(s.front_end.te_a().valid());
+  CHECK(s.front_end.te_b().reason == Reason::no_value_yet);
 }
 
 TEST_CASE("a converter that stands still makes every reading stale, and says so again and again") {
@@ -105,13 +105,13 @@ TEST_CASE("a converter that stands still makes every reading stale, and says so 
   s.run(7000);
   REQUIRE(s.front_end.oxygen().valid());
   s.run(40, false);
-  CHECK(s.front_end.tt_a().valid());
+  CHECK(s.front_end.te_a().valid());
   s.evaluations = 0;
   s.run(20, false);
   CHECK(s.evaluations == 1);
   CHECK(s.front_end.stale());
   for (const Reason reason :
-       {s.front_end.cold_junction().reason, s.front_end.tt_a().reason, s.front_end.tt_b().reason,
+       {s.front_end.cold_junction().reason, s.front_end.te_a().reason, s.front_end.te_b().reason,
         s.front_end.cell_temperature().reason, s.front_end.oxygen().reason}) {
     CHECK(reason == Reason::stale);
   }
@@ -125,7 +125,7 @@ TEST_CASE("after standing still the temperatures are valid at once, the cell mus
   s.run(7000);
   s.run(100, false);
   s.run(10);
-  CHECK(s.front_end.tt_a().valid());
+  CHECK(s.front_end.te_a().valid());
   CHECK(s.front_end.oxygen().reason == Reason::warming_up);
   s.run(7000);
   CHECK(s.front_end.oxygen().valid());
@@ -162,7 +162,7 @@ TEST_CASE("a broken cold junction leaves no temperature and no oxygen") {
   s.image.counts[static_cast<std::size_t>(AnalogIn::cold_junction)] = 65535;
   s.run(7000);
   CHECK(s.front_end.cold_junction().reason == Reason::open_circuit);
-  CHECK(s.front_end.tt_a().reason == Reason::cold_junction);
+  CHECK(s.front_end.te_a().reason == Reason::cold_junction);
   CHECK(s.front_end.cell_temperature().reason == Reason::cold_junction);
   CHECK(s.front_end.oxygen().reason == Reason::cell_thermocouple);
 }

@@ -17,7 +17,7 @@ constexpr ThermocoupleLimits limits{};
 constexpr Reading<Celsius> at_25{Celsius(25.0F), Reason::none};
 
 Reading<Celsius> type_k(double mV, const Reading<Celsius>& junction = at_25) {
-  return thermocouple(AnalogIn::tt_a, test::count_of(AnalogIn::tt_a, mV), ThermocoupleType::K,
+  return thermocouple(AnalogIn::te_a, test::count_of(AnalogIn::te_a, mV), ThermocoupleType::K,
                       junction, limits);
 }
 
@@ -26,7 +26,7 @@ Reading<Celsius> type_k(double mV, const Reading<Celsius>& junction = at_25) {
 TEST_CASE("the cold junction is added as voltage, not as temperature") {
   // 600 degC against 25 degC: E(600) - E(25) of the reference function, type K and N.
   CHECK(type_k(23.9046).value.value == doctest::Approx(600.0).epsilon(2e-4));
-  const auto n = thermocouple(AnalogIn::tt_b, test::count_of(AnalogIn::tt_b, 19.9544),
+  const auto n = thermocouple(AnalogIn::te_b, test::count_of(AnalogIn::te_b, 19.9544),
                               ThermocoupleType::N, at_25, limits);
   CHECK(n.valid());
   CHECK(n.value.value == doctest::Approx(600.0).epsilon(2e-4));
@@ -60,7 +60,7 @@ TEST_CASE("temperatures beyond the limits are out of range, on the limits valid"
 TEST_CASE("limits wider than the tables do not make the held ends valid") {
   const ThermocoupleLimits wide{Celsius(-1000.0F), Celsius(5000.0F)};
   for (const double mV : {-10.0, 75.0}) {
-    const auto reading = thermocouple(AnalogIn::tt_a, test::count_of(AnalogIn::tt_a, mV),
+    const auto reading = thermocouple(AnalogIn::te_a, test::count_of(AnalogIn::te_a, mV),
                                       ThermocoupleType::K, at_25, wide);
     CHECK_FALSE(reading.valid());
   }

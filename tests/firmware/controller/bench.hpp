@@ -119,8 +119,8 @@ class InstrumentBench {
                               configuration);
   }
   void thermocouples(double mV) {
-    field.set(AnalogIn::tt_a, mV);
-    field.set(AnalogIn::tt_b, mV);
+    field.set(AnalogIn::te_a, mV);
+    field.set(AnalogIn::te_b, mV);
   }
   [[nodiscard]] bool fact(Fact which) const { return facts.get(which); }
 

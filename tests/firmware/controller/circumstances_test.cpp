@@ -139,8 +139,8 @@ TEST_CASE("a temperature that rises with nothing on is told, unless fan or door 
         bench.field.set(DigitalIn::door_closed_1, !moment);
         bench.field.set(DigitalIn::door_closed_2, !moment);
       }
-      bench.field.set(AnalogIn::tt_a, 0.02 * second);
-      bench.field.set(AnalogIn::tt_b, 0.02 * second);
+      bench.field.set(AnalogIn::te_a, 0.02 * second);
+      bench.field.set(AnalogIn::te_b, 0.02 * second);
       bench.run(1'000);
     }
     CHECK(bench.fact(Fact::rise_without_demand) == (why == Explained::not_at_all));
@@ -153,13 +153,13 @@ TEST_CASE("gas is settled in a cold oven, not in a hot one that cools fast") {
   CHECK(cold.fact(Fact::gas_settled));
 
   mock::FieldInputs hot = oven_at_rest();
-  hot.set(AnalogIn::tt_a, 20.0);
-  hot.set(AnalogIn::tt_b, 20.0);
+  hot.set(AnalogIn::te_a, 20.0);
+  hot.set(AnalogIn::te_b, 20.0);
   Bench cooling(quick_settings(), hot);
   for (int second = 0; second < 120; ++second) {
     // Some 2.5 K/s.
-    cooling.field.set(AnalogIn::tt_a, 20.0 - 0.1 * second);
-    cooling.field.set(AnalogIn::tt_b, 20.0 - 0.1 * second);
+    cooling.field.set(AnalogIn::te_a, 20.0 - 0.1 * second);
+    cooling.field.set(AnalogIn::te_b, 20.0 - 0.1 * second);
     cooling.run(1'000);
   }
   CHECK_FALSE(cooling.fact(Fact::gas_settled));

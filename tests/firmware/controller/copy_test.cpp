@@ -13,8 +13,8 @@ void move_something(Bench& bench) {
     bench.field.set(contact, !bench.field.closed(contact));
   } else if (point == hal::digital_in_count) {
     const double mV = *rc::gen::inRange(0, 250) / 10.0;
-    bench.field.set(AnalogIn::tt_a, mV);
-    bench.field.set(AnalogIn::tt_b, mV);
+    bench.field.set(AnalogIn::te_a, mV);
+    bench.field.set(AnalogIn::te_b, mV);
   } else {
     bench.field.set(AnalogIn::oxygen_cell, *rc::gen::inRange(0, 300));
   }

@@ -52,8 +52,8 @@ settings::Settings with_oxygen_by(settings::OxygenSensor sensor) {
 /// At rest with both thermocouples at these, mV above the terminals' 20 degC.
 mock::FieldInputs hot(double a_mV, double b_mV) {
   mock::FieldInputs field = oven_at_rest();
-  field.set(AnalogIn::tt_a, a_mV);
-  field.set(AnalogIn::tt_b, b_mV);
+  field.set(AnalogIn::te_a, a_mV);
+  field.set(AnalogIn::te_b, b_mV);
   return field;
 }
 
@@ -66,15 +66,15 @@ constexpr double mV_610_degC = 25.330 - 0.798;
 }  // namespace
 
 TEST_CASE("a broken thermocouple, either of two, makes the temperature invalid and nothing cool") {
-  for (const AnalogIn point : {AnalogIn::tt_a, AnalogIn::tt_b}) {
+  for (const AnalogIn point : {AnalogIn::te_a, AnalogIn::te_b}) {
     CHECK(moved_by(quick_settings(), {point, mock::Open{}}) ==
           "temperature_valid cool_to_unload elements_cool");
   }
 }
 
 TEST_CASE("on an oven with one thermocouple the second terminal reaches nothing") {
-  CHECK(moved_by(with_one_thermocouple(), {AnalogIn::tt_b, mock::Open{}}).empty());
-  CHECK(moved_by(with_one_thermocouple(), {AnalogIn::tt_a, mock::Open{}}) ==
+  CHECK(moved_by(with_one_thermocouple(), {AnalogIn::te_b, mock::Open{}}).empty());
+  CHECK(moved_by(with_one_thermocouple(), {AnalogIn::te_a, mock::Open{}}) ==
         "temperature_valid cool_to_unload elements_cool");
 }
 
@@ -179,13 +179,13 @@ TEST_CASE("the hotter thermocouple decides on over-temperature and on unloading"
 TEST_CASE("thermocouples that disagree are told after their time, a jump at once") {
   Bench bench;
   bench.run(3'000);
-  bench.field.set(AnalogIn::tt_b, 1.2);  // some 30 K above TT-A
+  bench.field.set(AnalogIn::te_b, 1.2);  // some 30 K above TE-1A
   bench.run(9'000);
   CHECK_FALSE(bench.fact(Fact::thermocouples_disagree));
   CHECK_FALSE(bench.fact(Fact::temperature_rate_implausible));
   bench.run(2'000);
   CHECK(bench.fact(Fact::thermocouples_disagree));
-  bench.field.set(AnalogIn::tt_a, 10.0);
+  bench.field.set(AnalogIn::te_a, 10.0);
   bench.run(500);
   CHECK(bench.fact(Fact::temperature_rate_implausible));
 }

@@ -60,7 +60,7 @@ TEST_CASE("the report says what the machine is, its tags, what is stated and wha
        {"Titanium bracket oven, 90 L", "Invented for demonstration", "argon, 60 L/min to purge",
         "4-20 mA transmitter; gate 60 ppm, hold limit 200 ppm", "by button", "1 of type N",
         "no jacket cooling", "hard-wired limiter 700 degC", "650 degC at 8 K/min, soak 90 min",
-        "AT-101", "TT-101", "purge.gate_hold", "(default 30 s)", "time to it at purge flow",
+        "AT-101", "TE-101", "purge.gate_hold", "(default 30 s)", "time to it at purge flow",
         "lowest oxygen at process flow"}) {
     CAPTURE(part);
     CHECK(text.find(part) != std::string::npos);

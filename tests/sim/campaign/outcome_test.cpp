@@ -50,7 +50,7 @@ TEST_CASE(
     "detected: a welded contactor is told, with the right first-out, soon after it should have "
     "opened") {
   const Campaign& campaign = test::quick_campaign();
-  const std::uint64_t number = test::injection_of(campaign, "K1.welded", "1.soak");
+  const std::uint64_t number = test::injection_of(campaign, "Q1.welded", "1.soak");
   const Result result = run_injection(campaign, number);
   CHECK(result.outcome == Outcome::noticed);
   REQUIRE(result.detection);
@@ -110,7 +110,7 @@ TEST_CASE(
   // Of the safety function that limits the temperature, from the machine file.
   const auto coverage = [](const Campaign& campaign, std::string_view component) {
     std::vector<Result> results;
-    for (const char* const mode : {"TT-1A.slipped", "K2.welded"}) {
+    for (const char* const mode : {"TE-1A.slipped", "Q2.welded"}) {
       results.push_back(run_injection(campaign, test::injection_of(campaign, mode, "1.ramp")));
     }
     const machine::Machine& machine = campaign.nominal().oven().machine;
@@ -127,8 +127,8 @@ TEST_CASE(
   const Campaign without(scenario::make_oven(deaf), {});
   CHECK(coverage(test::quick_campaign(), "thermocouple A") == 1.0);
   CHECK(coverage(without, "thermocouple A") == 0.0);
-  CHECK(coverage(test::quick_campaign(), "contactor K2") == 1.0);
-  CHECK(coverage(without, "contactor K2") == 1.0);
+  CHECK(coverage(test::quick_campaign(), "contactor Q2") == 1.0);
+  CHECK(coverage(without, "contactor Q2") == 1.0);
 }
 
 TEST_CASE("a machine that is hazardous without any failure is refused, with the hazard") {

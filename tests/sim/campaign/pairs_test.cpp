@@ -27,10 +27,10 @@ struct Small {
       result.outcome = Outcome::noticed;
       if (id == "limiter.fails_to_trip") {
         result.outcome = Outcome::unnoticed;
-      } else if (id == "heater.switch_shorted" || id == "K1.welded") {
+      } else if (id == "heater.switch_shorted" || id == "Q1.welded") {
         result.decided = Decided::came_to_rest;
         result.met_at = campaign.plan().instants[each.instant].scan;
-        result.touched = every_scan | (id == "K1.welded" ? k1_drops : limiter_called);
+        result.touched = every_scan | (id == "Q1.welded" ? k1_drops : limiter_called);
       }
       singles.push_back(result);
     }
@@ -69,7 +69,7 @@ TEST_CASE(
 TEST_CASE("a pair whose first failure is not woken comes to what the second comes to alone") {
   const Campaign& campaign = small().campaign;
   const Plan& plan = campaign.plan();
-  const std::uint64_t alone = test::injection_of(campaign, "K1.welded", "1.soak");
+  const std::uint64_t alone = test::injection_of(campaign, "Q1.welded", "1.soak");
   const std::uint64_t sleeper = test::injection_of(campaign, "limiter.fails_to_trip");
   const std::vector<Failure> one = campaign.failures(plan.injections[alone]);
   const std::vector<Failure> other{
@@ -92,7 +92,7 @@ TEST_CASE("pairs that go a first failure's way together come to the same as each
     result.number = each.number;
     result.decided = Decided::next_start;
     result.met_at = campaign.plan().instants[each.instant].scan;
-    result.outcome = campaign.plan().modes[each.mode].id == "TT-2.drift_up" ? Outcome::unnoticed
+    result.outcome = campaign.plan().modes[each.mode].id == "TE-2.drift_up" ? Outcome::unnoticed
                                                                             : Outcome::noticed;
     singles.push_back(result);
   }

@@ -36,7 +36,7 @@ scenario::CaseResult played(std::string text) {
 TEST_CASE("a row written as a scenario plays to the same outcome") {
   const Campaign& campaign = test::quick_campaign();
   const std::vector<std::uint64_t> numbers{
-      test::injection_of(campaign, "K1.welded", "1.soak"),
+      test::injection_of(campaign, "Q1.welded", "1.soak"),
       test::injection_of(campaign, "exhaust.blocked", "1."),
       test::injection_of(campaign, "controller.power_dip", "1.purging"),
       test::injection_of(campaign, "HS-1.open", "1.")};

@@ -125,7 +125,7 @@ TEST_CASE("a case counts for the requirement that it carries, and for the verdic
 CampaignFinding one_injection(campaign::Outcome outcome) {
   CampaignFinding finding;
   campaign::Mode mode;
-  mode.id = "K1.welded";
+  mode.id = "Q1.welded";
   mode.what = "main contacts do not open";
   mode.realisations.resize(1);
   finding.plan.modes.push_back(mode);
@@ -144,8 +144,8 @@ TEST_CASE("a single failure that ends hazardous is refuted, unless the machine f
   Findings findings = sound_findings();
   findings.campaign = one_injection(campaign::Outcome::hazardous);
   json all = made(findings);
-  CHECK(says(all["summary"]["refuted"], "K1.welded"));
-  CHECK(all["hazards"][2]["campaign"]["modes"][0] == "K1.welded");
+  CHECK(says(all["summary"]["refuted"], "Q1.welded"));
+  CHECK(all["hazards"][2]["campaign"]["modes"][0] == "Q1.welded");
   CHECK(all["hazards"][1]["campaign"]["singles"] == 0);
   CHECK(all["campaign"]["rows"]["hazards"][0][1] == 2);
   findings.campaign->plan.modes[0].accepted_reason = "the risk assessment says so";

@@ -64,7 +64,7 @@ rig::Oven exhaust_into_small_room(bool into_room) {
 
 const std::vector<Case>& cases() {
   static const std::vector<Case> all{
-      {"heat_with_door_open", "both contactors welded and the drive shorted; without: K1 opens",
+      {"heat_with_door_open", "both contactors welded and the drive shorted; without: Q1 opens",
        [](OvenAtHand& oven, bool tip_over) {
          reach(oven, Phase::ramp);
          oven.break_component(Fault::heater_switch_shorted);
@@ -80,7 +80,7 @@ const std::vector<Case>& cases() {
          if (tip_over) oven.break_component(Fault::fan_stopped);
          oven.run_s(20.0);
        }},
-      {"heat_without_airflow", "fan stopped, contactors welded, drive shorted; without: K2 opens",
+      {"heat_without_airflow", "fan stopped, contactors welded, drive shorted; without: Q2 opens",
        [](OvenAtHand& oven, bool tip_over) {
          reach(oven, Phase::ramp);
          oven.break_component(Fault::heater_switch_shorted);
@@ -89,7 +89,7 @@ const std::vector<Case>& cases() {
          oven.break_component(Fault::fan_stopped);
          oven.run_s(20.0);
        }},
-      {"heat_in_air", "all three heater outputs shorted at rest; without: K2 is not",
+      {"heat_in_air", "all three heater outputs shorted at rest; without: Q2 is not",
        [](OvenAtHand& oven, bool tip_over) {
          oven.reset();
          oven.break_wire(DigitalOut::k1, mock::ShortCircuit{});

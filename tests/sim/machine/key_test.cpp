@@ -26,7 +26,7 @@ const std::vector<Machine>& demos() {
     for (const std::string& file : test::demo_files) machines.push_back(must_load(file));
     // No demo machine needs to accept a hazard; the keys for it are to be tested all the same.
     machines.front().campaign.accepted = {
-        {.mode = "K1.welded", .reason = "for the test", .at = {}}};
+        {.mode = "Q1.welded", .reason = "for the test", .at = {}}};
     return machines;
   }();
   return all;
@@ -150,7 +150,7 @@ TEST_CASE("names are taken as a list in which each comes once, from a stated few
   for (const Key& key : all_keys()) {
     if (key.kind != KeyKind::names) continue;
     CAPTURE(key.path);
-    const std::string word(key.choices.empty() ? "K1.welded" : key.choices.front());
+    const std::string word(key.choices.empty() ? "Q1.welded" : key.choices.front());
     CHECK_FALSE(refused(key, "[" + word + "]"));
     CHECK(refused(key, word));
     CHECK(refused(key, "[]"));
@@ -181,7 +181,7 @@ TEST_CASE("names are taken as a list in which each comes once, from a stated few
   }
 }
 
-TEST_CASE("tags are of ISA-5.1 form") {
+TEST_CASE("tags have the form of a tag") {
   for (const Key& key : all_keys()) {
     if (!key.tag) continue;
     CAPTURE(key.path);

@@ -220,6 +220,24 @@ TEST_CASE("the parts' standard tags differ from each other on every oven") {
   }
 }
 
+TEST_CASE("the letters of standard tags are those of ISA-5.1, of contactors that of IEC 81346-2") {
+  for (const Point& point : all_points()) {
+    CAPTURE(point.key);
+    const std::string_view tag = point.standard_tag;
+    const std::string_view letters = tag.substr(0, tag.find_first_of("-0123456789"));
+    const bool contactor =
+        point.what.find("contactor") != std::string_view::npos && point.signal == Signal::coil_out;
+    CHECK((letters == "Q") == contactor);
+    CHECK((point.tag_source.find("IEC 81346-2") != std::string_view::npos) == contactor);
+    CHECK((point.tag_source.find("ISA-5.1") != std::string_view::npos) != contactor);
+    if (point.signal == Signal::analog_in) {  // an element gives mV or ohm, a transmitter mA
+      CHECK(letters.substr(1) == (point.electrical == "4-20 mA" ? "T" : "E"));
+      CHECK((letters[0] == 'A') == (point.what.substr(0, 7) == "oxygen,"));
+    }
+    if (point.what.find("flow proven") != std::string_view::npos) CHECK(letters == "FS");
+  }
+}
+
 TEST_CASE("the I/O list holds every point of the board once, in the board's order") {
   std::size_t contacts = 0;
   std::size_t analogs = 0;
@@ -246,7 +264,7 @@ TEST_CASE("the options decide which points are fitted") {
   const Machine titanium = must_load(demo_files[1]);
   const Machine coil = must_load(demo_files[2]);
   for (const char* const key : {"door_closed_2", "damper_open", "damper_closed", "blower_running",
-                                "tt_b", "oxygen_cell", "oxygen_cell_tc", "damper", "blower"}) {
+                                "te_b", "oxygen_cell", "oxygen_cell_tc", "damper", "blower"}) {
     CAPTURE(key);
     CHECK(fitted(bronze, key));
     CHECK_FALSE(fitted(titanium, key));

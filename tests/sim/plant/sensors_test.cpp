@@ -71,11 +71,11 @@ TEST_CASE("a thermocouple's lag is first order with its time constant") {
   Bench hot(p, {500.0, 0.0, false});
   StateVector y = hot.oven.state().y;
   Field field;
-  sensors.tt_a_met_K = to_K(500.0);
+  sensors.te_a_met_K = to_K(500.0);
   for (int i = 0; i < 100; ++i) {  // one time constant
     convert(p, Faults{}, pace, c, k, y, false, sensors, field);
   }
-  const double share = (sensors.tt_a_K - 300.0) / (to_K(500.0) - 300.0);
+  const double share = (sensors.te_a_K - 300.0) / (to_K(500.0) - 300.0);
   CHECK(share == doctest::Approx(1.0 - std::exp(-1.0)).epsilon(1e-9));
 }
 
@@ -94,7 +94,7 @@ TEST_CASE("a thermocouple follows a ramp late by its time constant") {
     y[at::gas_energy] = (y[at::gas] * c.cv + c.baffles_J_per_K) * gas_K;
     convert(p, Faults{}, pace, c, k, y, false, sensors, field);
   }
-  CHECK(gas_K - sensors.tt_a_K == near(0.2 * 5.0, 1e-3));
+  CHECK(gas_K - sensors.te_a_K == near(0.2 * 5.0, 1e-3));
 }
 
 TEST_CASE("the terminals creep towards the share of the casing's warmth they are given") {

@@ -60,9 +60,9 @@ TEST_CASE("engineering values reach the terminals through the sensors of the mac
   const SensorContext context{0.0, 750.0};
   // Type K at 500 degC against 0 degC: 20.644 mV (IEC 60584-1, table for type K).
   REQUIRE(machine.plant.thermocouples.type == plant::ThermocoupleType::k);
-  CHECK(at_terminals(AnalogIn::tt_a, unit(AnalogIn::tt_a, "degC"), 500.0, machine, context) ==
+  CHECK(at_terminals(AnalogIn::te_a, unit(AnalogIn::te_a, "degC"), 500.0, machine, context) ==
         doctest::Approx(20.644).epsilon(1e-4));
-  CHECK(at_terminals(AnalogIn::tt_a, unit(AnalogIn::tt_a, "K"), 773.15, machine, context) ==
+  CHECK(at_terminals(AnalogIn::te_a, unit(AnalogIn::te_a, "K"), 773.15, machine, context) ==
         doctest::Approx(20.644).epsilon(1e-4));
   // Pt100 at 100 degC: 138.51 ohm (IEC 60751).
   CHECK(at_terminals(AnalogIn::cold_junction, unit(AnalogIn::cold_junction, "degC"), 100.0, machine,
@@ -78,7 +78,7 @@ TEST_CASE("engineering values reach the terminals through the sensors of the mac
   for (double t = -20.0; t <= 100.0; t += 5.0) {
     CHECK(std::fabs(terminal_degC(rig::pt100_ohm(t)) - t) < 0.01);
   }
-  CHECK_FALSE(reading_unit(signal_of(probe_of(AnalogIn::tt_a)), "ppm"));
+  CHECK_FALSE(reading_unit(signal_of(probe_of(AnalogIn::te_a)), "ppm"));
   CHECK_FALSE(reading_unit(signal_of(probe_of(AnalogIn::oxygen_cell)), "degC"));
   CHECK_FALSE(reading_unit(signal_of(probe_of(hal::DigitalIn::door_closed_1)), "mV"));
 }
@@ -94,8 +94,8 @@ TEST_CASE("a mapping with many mistakes gets an error for each, with its place")
       "colums: {}\n"
       "columns:\n"
       "  A: input.door_closed_9\n"
-      "  B: {signal: input.tt_a, unit: ppm}\n"
-      "  C: {signal: input.tt_b, unit: degC, scale: many}\n"
+      "  B: {signal: input.te_a, unit: ppm}\n"
+      "  C: {signal: input.te_b, unit: degC, scale: many}\n"
       "  D: {signal: board.k1, scale: 2}\n"
       "  E: {unit: degC}\n"
       "  F: board.fan\n"
@@ -151,7 +151,7 @@ TEST_CASE("the shipped mapping of a trace covers every input and output, as by n
 
 namespace {
 
-/// Compares K1: the firmware switches it on at `firmware_ms`, the recording at `recorded_ms`, with
+/// Compares Q1: the firmware switches it on at `firmware_ms`, the recording at `recorded_ms`, with
 /// a row each 100 ms and a scan each 10 ms.
 std::size_t differences(std::int64_t firmware_ms, std::int64_t recorded_ms,
                         std::int64_t tolerance) {

@@ -161,8 +161,8 @@ void Recorder::observe(const rig::Rig& rig, std::uint64_t since_ms) {
   };
   const conditioning::AnalogFrontEnd& analog = rig.controller().instruments().analog();
   add(outputs.heater_permille / 10.0, 4);
-  add(double{analog.tt_a().value.value}, 6);
-  add(double{analog.tt_b().value.value}, 6);
+  add(double{analog.te_a().value.value}, 6);
+  add(double{analog.te_b().value.value}, 6);
   add(double{analog.cold_junction().value.value}, 6);
   if (oxygen_) {
     add(double{analog.cell_temperature().value.value}, 6);

@@ -66,8 +66,8 @@ TEST_CASE("each sensor is wired to its own terminal, the temperature of the term
   field.oxygen_cell_tc_mV = 4.0;
   field.oxygen_transmitter_mA = 5.0;
   const mock::FieldInputs wires = rig::wire_inputs(field, {});
-  CHECK(wires.value(AnalogIn::tt_a) == 1.0);
-  CHECK(wires.value(AnalogIn::tt_b) == 2.0);
+  CHECK(wires.value(AnalogIn::te_a) == 1.0);
+  CHECK(wires.value(AnalogIn::te_b) == 2.0);
   CHECK(wires.value(AnalogIn::cold_junction) == rig::pt100_ohm(30.0));
   CHECK(wires.value(AnalogIn::oxygen_cell) == 3.0);
   CHECK(wires.value(AnalogIn::oxygen_cell_tc) == 4.0);

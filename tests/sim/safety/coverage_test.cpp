@@ -55,16 +55,16 @@ TEST_CASE("average coverage lies between the least and the greatest, nearest to 
 }
 
 TEST_CASE("a mode is read with its share or without, and not with anything else behind it") {
-  REQUIRE(mode_share("K1.welded"));
-  CHECK(mode_share("K1.welded")->mode == "K1.welded");
-  CHECK_FALSE(mode_share("K1.welded")->share);
-  REQUIRE(mode_share("K1.welded 80 %"));
-  CHECK(mode_share("K1.welded 80 %")->mode == "K1.welded");
-  CHECK(*mode_share("K1.welded 80 %")->share == doctest::Approx(0.8));
-  CHECK(*mode_share("K1.welded 0.5%")->share == doctest::Approx(0.005));
-  for (const char* const bad : {"K1.welded 80", "K1.welded 0 %", "K1.welded 101 %", "K1.welded x %",
-                                "K1.welded  80 %", " 80 %", "K1.welded 80 % ", "K1.welded -1 %",
-                                "K1.welded nan %", "K1.welded inf %", "K1.welded "}) {
+  REQUIRE(mode_share("Q1.welded"));
+  CHECK(mode_share("Q1.welded")->mode == "Q1.welded");
+  CHECK_FALSE(mode_share("Q1.welded")->share);
+  REQUIRE(mode_share("Q1.welded 80 %"));
+  CHECK(mode_share("Q1.welded 80 %")->mode == "Q1.welded");
+  CHECK(*mode_share("Q1.welded 80 %")->share == doctest::Approx(0.8));
+  CHECK(*mode_share("Q1.welded 0.5%")->share == doctest::Approx(0.005));
+  for (const char* const bad : {"Q1.welded 80", "Q1.welded 0 %", "Q1.welded 101 %", "Q1.welded x %",
+                                "Q1.welded  80 %", " 80 %", "Q1.welded 80 % ", "Q1.welded -1 %",
+                                "Q1.welded nan %", "Q1.welded inf %", "Q1.welded "}) {
     CAPTURE(bad);
     CHECK_FALSE(mode_share(bad));
   }

@@ -25,7 +25,7 @@ std::string told(const std::vector<std::string>& modes,
   function.column = 3;
   machine.safety.functions.push_back(function);
   Plan plan;
-  for (const char* const id : {"K1.welded", "K1.not_pulling"}) {
+  for (const char* const id : {"Q1.welded", "Q1.not_pulling"}) {
     plan.modes.emplace_back().id = id;
   }
   std::string text;
@@ -37,15 +37,15 @@ std::string told(const std::vector<std::string>& modes,
 
 TEST_CASE("good names and shares are no mistakes") {
   CHECK(told({}).empty());
-  CHECK(told({"K1.welded", "K1.not_pulling"}).empty());
-  CHECK(told({"K1.welded 80 %", "K1.not_pulling 20 %"}, {"heat_in_air"}, {"k1_welded"}).empty());
+  CHECK(told({"Q1.welded", "Q1.not_pulling"}).empty());
+  CHECK(told({"Q1.welded 80 %", "Q1.not_pulling 20 %"}, {"heat_in_air"}, {"k1_welded"}).empty());
 }
 
 TEST_CASE("names that the campaign does not know are told with their place and the nearest") {
-  CHECK(told({"K1.weldet"}) ==
+  CHECK(told({"Q1.weldet"}) ==
         "oven.yaml:7:3: safety.components[1].modes: expected failure modes of this machine "
         "(ovenproof "
-        "campaign --list), found \"K1.weldet\" (did you mean K1.welded?)\n");
+        "campaign --list), found \"Q1.weldet\" (did you mean Q1.welded?)\n");
   const std::string text = told({}, {"heat_in_are"}, {"k1_weldet", "nonsense_entirely"});
   CHECK(text.find("oven.yaml:9:3: safety.functions[1].hazards: expected hazards") == 0);
   CHECK(text.find("did you mean heat_in_air?") != std::string::npos);
@@ -54,11 +54,11 @@ TEST_CASE("names that the campaign does not know are told with their place and t
 }
 
 TEST_CASE("shares stand behind all modes or none, and add up") {
-  CHECK(told({"K1.welded 80 %", "K1.not_pulling"}).find("or behind none, found \"1 of 2\"") !=
+  CHECK(told({"Q1.welded 80 %", "Q1.not_pulling"}).find("or behind none, found \"1 of 2\"") !=
         std::string::npos);
-  CHECK(told({"K1.welded 80 %", "K1.not_pulling 10 %"}).find("add up to 100 %, found \"90 %\"") !=
+  CHECK(told({"Q1.welded 80 %", "Q1.not_pulling 10 %"}).find("add up to 100 %, found \"90 %\"") !=
         std::string::npos);
-  CHECK(told({"K1.welded 80 %", "K1.not_pulling 30 %"}).find("add up to 100 %") !=
+  CHECK(told({"Q1.welded 80 %", "Q1.not_pulling 30 %"}).find("add up to 100 %") !=
         std::string::npos);
-  CHECK(told({"K1.welded eighty"}).find("or one with its share") != std::string::npos);
+  CHECK(told({"Q1.welded eighty"}).find("or one with its share") != std::string::npos);
 }

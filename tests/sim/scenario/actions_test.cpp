@@ -79,7 +79,7 @@ TEST_CASE("A signal fault acts on the wiring from its onset to its end") {
 
 TEST_CASE("An analogue fault has the value it says, in the point's unit") {
   // 20.644 mV is 500 degC on type K at 0 degC (ITS-90); the terminals are at room temperature.
-  const Recording r(at_1_s("fault: [tt_a stuck_at 20.644 mV, tt_b stuck_at 20.644 mV]"),
+  const Recording r(at_1_s("fault: [te_a stuck_at 20.644 mV, te_b stuck_at 20.644 mV]"),
                     "reading.temperature");
   CHECK(r.at(900) == doctest::Approx(20.0).epsilon(0.1));
   CHECK(r.at(5000) == doctest::Approx(519.0).epsilon(0.01));
@@ -133,7 +133,7 @@ TEST_CASE("A converter that stands still goes on when everything is cleared") {
   const std::string text =
       "start: in ramp for 2 min\n"
       "steps: [{at: 1 s, converter: stop}, {at: 2 s, clear: all}]\nuntil: 15 s\n";
-  const Recording r(text, "input.tt_a");
+  const Recording r(text, "input.te_a");
   CHECK(r.at(1500) == r.at(1900));
   CHECK(r.at(16'000) != r.at(1900));
 }
@@ -187,7 +187,7 @@ TEST_CASE("The clock jumps, stops and drifts") {
 
 TEST_CASE("The converter stands still for its time") {
   const std::string text = at_1_s("converter: stop for 5 s", "in ramp for 2 min", "15 s");
-  const Recording r(text, "input.tt_a");
+  const Recording r(text, "input.te_a");
   CHECK(r.at(1500) == r.at(5500));
   CHECK(r.at(14'000) != r.at(5500));
 }

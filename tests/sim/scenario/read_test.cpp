@@ -28,10 +28,10 @@ TEST_CASE("A table of columns gives the cross product, the last column running f
 
 TEST_CASE("A list of rows gives the product of each, one after the other") {
   const auto cases = test::cases_of(
-      "table:\n  - {fault: tt_a open, phase: [ramp, soak]}\n  - {fault: fan_stopped, phase: ramp}\n"
+      "table:\n  - {fault: te_a open, phase: [ramp, soak]}\n  - {fault: fan_stopped, phase: ramp}\n"
       "start: in {phase}\nsteps: [{at: 1 s, fault: '{fault}'}]\n");
-  CHECK(names(cases) == Names{"test [fault=tt_a open, phase=ramp]",
-                              "test [fault=tt_a open, phase=soak]",
+  CHECK(names(cases) == Names{"test [fault=te_a open, phase=ramp]",
+                              "test [fault=te_a open, phase=soak]",
                               "test [fault=fan_stopped, phase=ramp]"});
 }
 
