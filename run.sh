@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Sets up, builds, proves, tests and measures Ovenproof. `./run.sh help` lists the commands.
+# Sets up, builds, demonstrates, tests and measures Ovenproof. `./run.sh help` lists the commands.
 # Needs nothing but Debian 12: what is missing is installed from Debian's own packages.
 set -euo pipefail
 
@@ -26,11 +26,11 @@ usage() {
   cat <<'TEXT'
 usage: ./run.sh COMMAND [OPTIONS]
 
-  prove                run the main job on a demo machine: build the program, then
-                       take the real firmware through whole cycles of a simulated
-                       oven, through every scenario of scenarios/cases, and its logic
-                       through all orders of events; report what happened, and write
-                       it all as an evidence pack (build/evidence)
+  demo                 run the main job on a demo oven: build the program, run the
+                       firmware through whole cycles of the simulated oven and
+                       through every scenario of scenarios/cases, explore its logic
+                       in every order of events it can meet; report which hazards
+                       occurred, and write an evidence pack (build/evidence)
   test [--sanitize]    build everything and run every test; with --sanitize also
                        under the address and undefined-behaviour sanitizers, and those
                        with threads under the thread sanitizer
@@ -41,7 +41,7 @@ usage: ./run.sh COMMAND [OPTIONS]
                        the scenarios do not notice (docs/defects.md); takes hours, and
                        goes on where it was interrupted
   pictures             make the pictures of the README (docs/pictures) from the pack that
-                       prove wrote
+                       demo wrote
   mutants [ARGS...]    break the logic in one place at a time and tell which defects the
                        prover does not notice (docs/defects.md); takes hours, and goes
                        on where it was interrupted
@@ -52,7 +52,7 @@ usage: ./run.sh COMMAND [OPTIONS]
 The first call installs the Debian packages that are missing (as root) and builds;
 later calls do only what changed. The program is build/release/ovenproof.
 
-Exit status of prove: 0 all holds, 1 a hazard or a failed property, 2 bad input,
+Exit status of demo: 0 all holds, 1 a hazard or a failed property, 2 bad input,
 3 internal fault. Of the others: 0 on success.
 TEXT
 }
@@ -151,8 +151,8 @@ build_all() {
   build "$@"
 }
 
-prove() {
-  (($# == 0)) || die "prove takes no arguments; to run another machine: build/release/ovenproof run FILE"
+demo() {
+  (($# == 0)) || die "demo takes no arguments; to run another machine: build/release/ovenproof run FILE"
   set_up "${program_packages[@]}"
   build_program release
   # Each prints what it found whatever the others did; the worst status counts.
@@ -221,7 +221,7 @@ defects() {
 
 pictures() {
   (($# == 0)) || die "pictures takes no arguments"
-  [[ -f $demo_pack/index.html ]] || die "there is no pack in $demo_pack: ./run.sh prove writes it"
+  [[ -f $demo_pack/index.html ]] || die "there is no pack in $demo_pack: ./run.sh demo writes it"
   set_up_all
   set_up_browser
   EVIDENCE_PACK=$demo_pack EVIDENCE_LIBRARIES=$root/build/browser node tests/evidence/pictures.mjs docs/pictures
@@ -232,7 +232,7 @@ command=${1:-}
 cd "$root"
 
 case $command in
-  prove) prove "$@" ;;
+  demo) demo "$@" ;;
   test) test_all "$@" ;;
   build) (($# == 0)) || die "build takes no arguments"; set_up_all; build_all release ;;
   bench) set_up_all; build_all release bench; exec build/release/bench "$@" ;;

@@ -3,7 +3,7 @@
 
 usage: readme_check.py README PROGRAM ARGUMENT...
 
-The block that begins with `$ ./run.sh prove` is compared line by line with what the program prints
+The block that begins with `$ ./run.sh demo` is compared line by line with what the program prints
 when run so; a line `...` stands for any lines left out.
 """
 import re
@@ -12,9 +12,9 @@ import sys
 
 
 def quoted(readme):
-    blocks = re.findall(r"^```console\n\$ \./run\.sh prove\n(.*?)^```", readme, re.MULTILINE | re.DOTALL)
+    blocks = re.findall(r"^```console\n\$ \./run\.sh demo\n(.*?)^```", readme, re.MULTILINE | re.DOTALL)
     if len(blocks) != 1:
-        sys.exit(f"{len(blocks)} blocks quote ./run.sh prove, expected one")
+        sys.exit(f"{len(blocks)} blocks quote ./run.sh demo, expected one")
     return blocks[0].splitlines()
 
 

@@ -22,7 +22,7 @@ class ReadmeCheck(unittest.TestCase):
             quoted("# Title\n\n```console\n$ ls\n```\n")
 
     def test_the_block_of_the_command_is_taken(self):
-        self.assertEqual(quoted("```console\n$ ./run.sh prove\na\nb\n```\ntext\n```\nc\n```\n"), ["a", "b"])
+        self.assertEqual(quoted("```console\n$ ./run.sh demo\na\nb\n```\ntext\n```\nc\n```\n"), ["a", "b"])
 
 
 if __name__ == "__main__":

@@ -70,7 +70,8 @@ class RunSh(unittest.TestCase):
         self.assertIn("usage:", out)
 
     def test_no_command_and_a_wrong_one_give_the_usage_as_an_error(self):
-        for arguments in ([], ["bake"], ["--version"]):
+        # `ovenproof prove` is something else: run.sh has no command of that name.
+        for arguments in ([], ["bake"], ["--version"], ["prove"]):
             status, out, error, calls = self.run_sh(*arguments)
             self.assertEqual((status, out, calls), (2, "", []), arguments)
             self.assertIn("usage:", error)
@@ -84,14 +85,14 @@ class RunSh(unittest.TestCase):
         self.assertFalse(os.path.exists(os.path.join(self.state, "build")))
 
     def test_superfluous_arguments_are_refused_before_anything_is_done(self):
-        for arguments in (["prove", "x"], ["build", "x"], ["test", "--fast"]):
+        for arguments in (["demo", "x"], ["build", "x"], ["test", "--fast"]):
             status, _, error, calls = self.run_sh(*arguments)
             self.assertEqual((status, calls), (2, []), arguments)
             self.assertIn(arguments[0], error)
 
     def test_the_first_call_sets_up_and_the_second_does_not(self):
         self.need_root()
-        status, out, error, calls = self.run_sh("prove")
+        status, out, error, calls = self.run_sh("demo")
         self.assertEqual(status, 0, error)
         machine = r"scenarios/machines/\S+\.yaml"
         self.assertRegex(
@@ -100,13 +101,13 @@ class RunSh(unittest.TestCase):
         self.assertIn("-y", calls[1])
         self.assertIn("libboost1.81-dev", calls[1])
         self.assertNotIn("libsundials-dev", calls[1], "the main job needs no library of the tests")
-        status, _, _, calls = self.run_sh("prove")
+        status, _, _, calls = self.run_sh("demo")
         self.assertEqual(status, 0)
         self.assertEqual([call.split()[1] for call in calls], ["--build"])
 
-    def test_testing_after_proving_adds_what_only_tests_need(self):
+    def test_testing_after_the_demo_adds_what_only_tests_need(self):
         self.need_root()
-        self.run_sh("prove")
+        self.run_sh("demo")
         status, _, error, calls = self.run_sh("test")
         self.assertEqual(status, 0, error)
         self.assertIn("libsundials-dev", calls[1])
@@ -121,13 +122,13 @@ class RunSh(unittest.TestCase):
         self.need_root()
         with open(os.path.join(self.state, "installed"), "w") as file:
             file.write("ii  cmake\nrc  g++\n")
-        calls = self.run_sh("prove")[3]
+        calls = self.run_sh("demo")[3]
         self.assertNotIn(" cmake", calls[1])
         self.assertIn(" g++", calls[1], "removed but configured is not installed")
 
     def test_without_root_it_says_what_to_install(self):
         prefix = ("setpriv", "--reuid=65534", "--clear-groups") if os.geteuid() == 0 else ()
-        status, _, error, calls = self.run_sh("prove", prefix=prefix)
+        status, _, error, calls = self.run_sh("demo", prefix=prefix)
         self.assertEqual((status, calls), (2, []))
         self.assertRegex(error, r"sudo apt-get install .*\bninja-build\b")
 
