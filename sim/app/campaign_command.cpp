@@ -260,7 +260,8 @@ void add_campaign_command(CLI::App& app, Chosen& chosen_command) {
       "  ovenproof campaign MACHINE --save 1234 row.yaml && ovenproof run row.yaml\n"
       "\n"
       "Exit status: 0 every mode that ended hazardous is on the machine file's list of\n"
-      "accepted ones; 1 one is not; 2 a file or the command is wrong; 3 internal fault.\n"
+      "accepted ones, signed for this machine; 1 one is not; 2 a file or the command is\n"
+      "wrong; 3 internal fault.\n"
       "\n"
       "Caution: what is not on the list of modes is not tried.");
   add_campaign_file_commands(*command, chosen_command);

@@ -14,8 +14,8 @@
 #include "sim/app/campaign_run.hpp"
 #include "sim/app/check_report.hpp"
 #include "sim/app/terminal.hpp"
+#include "sim/digest/sha256.hpp"
 #include "sim/evidence/origin.hpp"
-#include "sim/evidence/sha256.hpp"
 #include "sim/machine/load.hpp"
 #include "sim/rig/part_file.hpp"
 
@@ -40,7 +40,7 @@ struct MergeOptions {
 /// The machine that the file holds. Refuses one whose text is not what its hash says.
 machine::Machine machine_of(const Stored& stored, const std::string& path) {
   std::vector<std::string> lines;
-  if (evidence::sha256(stored.inputs.machine_text) != stored.inputs.machine_sha256) {
+  if (digest::sha256(stored.inputs.machine_text) != stored.inputs.machine_sha256) {
     lines.push_back(fmt::format("{}: the machine file in it does not have its SHA-256", path));
   }
   const std::string name = fmt::format("{}: machine file {}", path, stored.inputs.machine);

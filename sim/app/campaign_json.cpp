@@ -4,6 +4,7 @@
 #include "sim/app/campaign_report.hpp"
 #include "sim/app/campaign_safety.hpp"
 #include "sim/app/cautions.hpp"
+#include "sim/app/sign_off_report.hpp"
 #include "sim/hazards/hazards.hpp"
 
 namespace ovenproof::app {
@@ -75,6 +76,7 @@ Json mode_json(const campaign::ModeSummary& summary, const campaign::Mode& mode)
 std::string campaign_json(const CampaignView& view) {
   Json json{{"machine", view.machine.name},
             {"holds", campaign_accepted(view)},
+            {"sign_off", sign_off_json(view.machine)},
             {"caution", caution},
             {"singles", view.plan.singles},
             {"pairs", view.plan.injections.size() - view.plan.singles}};

@@ -2,6 +2,7 @@
 
 #include "firmware/logic/matrix.hpp"
 #include "sim/app/campaign_report.hpp"
+#include "sim/app/sign_off_report.hpp"
 #include "sim/app/terminal.hpp"
 
 namespace ovenproof::app {
@@ -10,6 +11,7 @@ std::string campaign_list(const machine::Machine& machine, const campaign::Plan&
   std::string text =
       fmt::format("{}\n  {}, {}, {}\n", machine.name, counted(plan.modes.size(), "failure mode"),
                   counted(plan.instants.size(), "instant"), counted(plan.singles, "injection"));
+  text += unsigned_text(machine, Style(stdout));
   std::string component;
   for (const campaign::Mode& mode : plan.modes) {
     if (mode.component != component) {

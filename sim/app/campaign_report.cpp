@@ -8,6 +8,7 @@
 #include "firmware/logic/matrix.hpp"
 #include "sim/app/campaign_safety.hpp"
 #include "sim/app/cautions.hpp"
+#include "sim/app/sign_off_report.hpp"
 #include "sim/campaign/pair_findings.hpp"
 #include "sim/hazards/hazards.hpp"
 
@@ -104,9 +105,6 @@ std::string mode_row(const ModeSummary& summary, const Mode& mode, const Style& 
                     detection_text(*summary.wrong_first_out), summary.wrong_first_out->number),
         outcome_column, outcome_column + 2);
   }
-  if (summary.worst->outcome == Outcome::hazardous && accepted) {
-    text += paragraph("accepted because " + mode.accepted_reason, outcome_column, outcome_column);
-  }
   return text;
 }
 
@@ -189,6 +187,7 @@ bool campaign_accepted(const CampaignView& view) {
 std::string campaign_report(const CampaignView& view, const Style& style) {
   std::array<std::size_t, static_cast<std::size_t>(Outcome::count)> modes{};
   std::size_t refused = 0;
+  std::vector<machine::ModeRemark> accepted;
   std::size_t wrong = 0;
   std::size_t run = 0;
   std::size_t injections = 0;
@@ -198,21 +197,39 @@ std::string campaign_report(const CampaignView& view, const Style& style) {
     injections += each.injections;
     ++modes[static_cast<std::size_t>(each.worst->outcome)];
     wrong += each.wrong_first_out ? 1 : 0;
-    const bool accepted = !view.plan.modes[each.mode].accepted_reason.empty();
-    refused += each.worst->outcome == Outcome::hazardous && !accepted ? 1 : 0;
+    if (each.worst->outcome != Outcome::hazardous) continue;
+    const Mode& mode = view.plan.modes[each.mode];
+    refused += mode.accepted_reason.empty() ? 1 : 0;
+    if (!mode.accepted_reason.empty()) accepted.push_back({mode.id, mode.accepted_reason, {}});
   }
   const auto count = [&](Outcome outcome) { return modes[static_cast<std::size_t>(outcome)]; };
   std::string text = style.heading(view.machine.name) + '\n';
-  text += fmt::format("  {}: {}, {}\n", refused == 0 ? style.good("HOLDS") : style.error("FAILS"),
-                      counted(run, "failure mode"), counted(injections, "injection"));
+  text +=
+      fmt::format("  {}{}: {}, {}\n",
+                  refused != 0       ? style.error("FAILS")
+                  : accepted.empty() ? style.good("HOLDS")
+                                     : style.warning("HOLDS"),
+                  accepted.empty() ? "" : " with " + counted(accepted.size(), "accepted hazard"),
+                  counted(run, "failure mode"), counted(injections, "injection"));
+  text += unsigned_text(view.machine, style);
   text += fmt::format(
       "  {} hazardous ({} accepted), {} unnoticed, {} noticed, {} outage, {} no effect\n",
-      count(Outcome::hazardous), count(Outcome::hazardous) - refused, count(Outcome::unnoticed),
+      count(Outcome::hazardous), accepted.size(), count(Outcome::unnoticed),
       count(Outcome::noticed), count(Outcome::outage), count(Outcome::no_effect));
   if (wrong > 0) {
     text += paragraph(fmt::format("{} of {} with a first-out that does not tell what is broken",
                                   wrong, counted(run, "mode")),
                       2, 2);
+  }
+  if (!accepted.empty()) {
+    text += '\n';
+    for (const std::string& each :
+         wrapped(fmt::format("{} ending hazardous, accepted by {}",
+                             counted(accepted.size(), "single failure"), signer(view.machine)),
+                 terminal_columns)) {
+      text += style.heading(each) + '\n';
+    }
+    text += remarks_text(accepted);
   }
   text += "\n" + modes_table(view, style);
   if (view.plan.injections.size() > view.plan.singles) text += "\n" + pairs_table(view, style);
@@ -223,7 +240,14 @@ std::string campaign_report(const CampaignView& view, const Style& style) {
                      "ovenproof run FILE.");
   const std::string safety =
       safety_report(campaign::safety_figures(view.machine, view.plan, view.results), style);
-  if (!safety.empty()) text += "\n" + safety;
+  if (!safety.empty()) {
+    text += "\n";
+    if (sign_off_fault(view.machine)) {
+      text += style.error("NOT SIGNED OFF for this machine: do not use the following figures.") +
+              "\n\n";
+    }
+    text += safety;
+  }
   text += "\n" + paragraph("Caution: " + std::string(caution));
   return text;
 }

@@ -10,8 +10,8 @@
 #include <spdlog/spdlog.h>
 
 #include "sim/app/terminal.hpp"
+#include "sim/digest/sha256.hpp"
 #include "sim/evidence/origin.hpp"
-#include "sim/evidence/sha256.hpp"
 #include "sim/machine/error.hpp"
 #include "sim/machine/text_file.hpp"
 
@@ -149,8 +149,8 @@ campaign_store::Inputs inputs_of(const campaign::Campaign& campaign,
   campaign_store::Inputs inputs;
   inputs.machine = campaign.nominal().oven().machine_name;
   inputs.machine_text = std::move(std::get<std::string>(text));
-  inputs.machine_sha256 = evidence::sha256(inputs.machine_text);
-  inputs.inputs_sha256 = evidence::sha256(
+  inputs.machine_sha256 = digest::sha256(inputs.machine_text);
+  inputs.inputs_sha256 = digest::sha256(
       campaign::inputs_text(campaign.plan(), campaign.nominal().oven(), campaign.options()));
   inputs.build = evidence::program_sources;
   inputs.options = campaign.options();

@@ -2,6 +2,7 @@
 
 #include "sim/app/cautions.hpp"
 #include "sim/app/check_report.hpp"
+#include "sim/app/sign_off_report.hpp"
 #include "sim/machine/keys.hpp"
 #include "sim/machine/warnings.hpp"
 #include "sim/sizing/size.hpp"
@@ -79,13 +80,10 @@ Json machine_json(const Machine& m) {
         {"what", figure.what},
         {"formula", figure.formula->name}};
   }
-  return {{"name", m.name},
-          {"description", m.description},
-          {"load", m.load},
-          {"values", values},
-          {"io", points},
-          {"derived", figures},
-          {"cautions", sizing.cautions}};
+  return {{"name", m.name},     {"description", m.description},
+          {"load", m.load},     {"sign_off", sign_off_json(m)},
+          {"values", values},   {"io", points},
+          {"derived", figures}, {"cautions", sizing.cautions}};
 }
 
 }  // namespace

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "sim/app/sign_off_report.hpp"
 #include "sim/app/size_report.hpp"
 #include "sim/app/warning_report.hpp"
 #include "sim/machine/keys.hpp"
@@ -73,6 +74,23 @@ std::string safety_functions(const Machine& m) {
   return out;
 }
 
+/// What the machine file accepts and excludes, and who signs for it.
+std::string accepted(const Machine& m, const Style& style) {
+  if (!needs_sign_off(m)) return "";
+  std::string out;
+  const auto list = [&](const std::vector<machine::ModeRemark>& all, std::string_view what) {
+    if (all.empty()) return;
+    out += style.heading(fmt::format("{} {}", counted(all.size(), "failure mode"), what)) + '\n' +
+           remarks_text(all) + '\n';
+  };
+  list(m.campaign.accepted, "accepted although hazardous");
+  list(m.campaign.excluded, "not tried");
+  out += style.heading("Sign-off for these and for the safety functions") + '\n';
+  out += sign_off_fault(m) ? style.error("  none that counts, see below") + '\n'
+                           : paragraph("by " + signer(m) + ", for this machine", 2, 4);
+  return '\n' + out;
+}
+
 std::string io_list(const Machine& m) {
   std::string out;
   for (std::size_t i = 0; i < machine::point_count; ++i) {
@@ -133,6 +151,7 @@ std::string check_report(const Machine& m, const Style& style) {
   if (!m.safety.functions.empty()) {
     out += '\n' + style.heading("Safety functions as stated") + '\n' + safety_functions(m);
   }
+  out += accepted(m, style);
   out += '\n' + style.heading("I/O list") + '\n' + io_list(m);
   out += '\n' + style.heading("Stated values and those that differ from their default") + '\n' +
          changed(m);

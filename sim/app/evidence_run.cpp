@@ -70,7 +70,7 @@ std::optional<Inputs> read_inputs(const EvidenceArguments& arguments) {
     errors = std::move(*wrong);
   } else {
     inputs.machine = std::get<machine::Machine>(std::move(loaded));
-    inputs.files.push_back({arguments.machine, evidence::digest_of(arguments.machine)});
+    inputs.files.push_back({arguments.machine, digest::digest_of(arguments.machine)});
   }
   if (!arguments.scenarios.empty()) {
     Found found = find_items(arguments.scenarios, {});
@@ -79,7 +79,7 @@ std::optional<Inputs> read_inputs(const EvidenceArguments& arguments) {
       // Those of other machines count, too: the pack says how many there are.
       for (const scenario::Item& item : found.items) {
         if (inputs.files.back().path == item.file()) continue;
-        inputs.files.push_back({item.file(), evidence::digest_of(item.file())});
+        inputs.files.push_back({item.file(), digest::digest_of(item.file())});
       }
       inputs.scenarios = of_machine(std::move(found.items), arguments.machine);
     }
@@ -189,14 +189,17 @@ void report(const EvidenceArguments& arguments, const MadePack& made) {
   const evidence::Summary& summary = made.summary;
   const Style style(stdout);
   std::string text = style.heading(paragraph(made.machine)) + "  ";
-  text += summary.refuted.empty() ? style.good("HOLDS") + ": nothing that was tried failed\n"
-                                  : style.error("FAILS") + "\n";
+  const std::string verdict = summary.verdict + '\n';
+  text += !summary.refuted.empty()    ? style.error(verdict)
+          : !summary.accepted.empty() ? style.warning(verdict)
+                                      : style.good(verdict);
   const auto list = [&text, &style](const char* heading, const std::vector<std::string>& words) {
     if (words.empty()) return;
     text += "\n" + style.heading(heading) + "\n";
     for (const std::string& each : words) text += paragraph("- " + each, 2, 4);
   };
   list("Refuted", summary.refuted);
+  list("Hazardous, and accepted", summary.accepted);
   list("Shown", summary.shown);
   list("Not covered", summary.not_covered);
   text += "\n" + style.heading("The pack") + "\n";

@@ -75,7 +75,7 @@ void compare_inputs(const fs::path& folder, const StatedManifest& stated,
         missing));
   }
   for (const ListedFile& input : stated.manifest.inputs) {
-    if (evidence::digest_of(input.path).sha256 == input.digest.sha256) continue;
+    if (digest::digest_of(input.path).sha256 == input.digest.sha256) continue;
     Finding finding{"input " + machine::shown(input.path), std::nullopt};
     if (input.path == machine) {
       finding.of_machine = true;
@@ -153,7 +153,7 @@ void compare_outputs(const fs::path& folder, const fs::path& again, const Stated
     }
     const std::string text = evidence::read_pack_file(folder / name);
     auto at = evidence::first_difference(name, text, evidence::read_pack_file(again / name));
-    const bool as_listed = evidence::sha256(text) == then->digest.sha256;
+    const bool as_listed = digest::sha256(text) == then->digest.sha256;
     if (name == "evidence.json") document_differs = at.has_value();
     if (!at && as_listed) continue;
     // What follows from a difference that is told: the page shows the document, and the copy of

@@ -50,14 +50,16 @@ void add(const machine::AddedMode& added, std::vector<Mode>& all) {
 std::vector<Mode> catalogue(const machine::Machine& machine) {
   std::vector<Mode> all = standard_modes(machine);
   for (const machine::AddedMode& each : machine.campaign.added) add(each, all);
-  for (const machine::ModeRemark& each : machine.campaign.excluded) {
-    if (Mode* mode = find(all, each.mode)) {
-      mode->excluded = true;
-      mode->exclusion_reason = each.reason;
+  if (!machine::sign_off_fault(machine)) {
+    for (const machine::ModeRemark& each : machine.campaign.excluded) {
+      if (Mode* mode = find(all, each.mode)) {
+        mode->excluded = true;
+        mode->exclusion_reason = each.reason;
+      }
     }
-  }
-  for (const machine::ModeRemark& each : machine.campaign.accepted) {
-    if (Mode* mode = find(all, each.mode)) mode->accepted_reason = each.reason;
+    for (const machine::ModeRemark& each : machine.campaign.accepted) {
+      if (Mode* mode = find(all, each.mode)) mode->accepted_reason = each.reason;
+    }
   }
   // Grouped by component, in the order in which components first come.
   std::map<std::string, std::size_t> place;

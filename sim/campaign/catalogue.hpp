@@ -23,8 +23,9 @@ std::vector<Mode> output_modes(const machine::Machine& machine);
 std::vector<Mode> component_modes(const machine::Machine& machine);
 std::vector<Mode> controller_modes(const machine::Machine& machine);
 
-/// All of them, grouped by component, with what the machine file adds, excludes and accepts. What
-/// it says of modes that are not there is ignored here: `remark_errors` finds it.
+/// All of them, grouped by component, with what the machine file adds, and what it excludes and
+/// accepts if that is signed off for this machine (`machine::sign_off_fault`). What it says of
+/// modes that are not there is ignored here: `remark_errors` finds it.
 std::vector<Mode> catalogue(const machine::Machine& machine);
 
 /// What is wrong with what the machine file says of failure modes: of modes that the oven does not

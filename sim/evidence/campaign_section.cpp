@@ -77,12 +77,12 @@ Json rows_json(const CampaignFinding& finding) {
 
 }  // namespace
 
-std::vector<std::size_t> hazardous_modes(const CampaignFinding& finding) {
+std::vector<std::size_t> hazardous_modes(const CampaignFinding& finding, bool accepted) {
   std::vector<std::size_t> found;
   for (const Result& result : finding.results) {
     const campaign::Injection& injection = finding.plan.injections[result.number];
     if (result.outcome != Outcome::hazardous || injection.second ||
-        !finding.plan.modes[injection.mode].accepted_reason.empty()) {
+        finding.plan.modes[injection.mode].accepted_reason.empty() == accepted) {
       continue;
     }
     found.push_back(injection.mode);

@@ -59,7 +59,9 @@ Document document(const Findings& findings, const Making& making) {
     for (const Json& one : all["summary"][part]) texts.push_back(one["text"].get<std::string>());
     return texts;
   };
-  return {lines(all), {words("refuted"), words("shown"), words("not_covered")}};
+  return {lines(all),
+          {all["summary"]["verdict"].get<std::string>(), words("refuted"), words("accepted"),
+           words("shown"), words("not_covered")}};
 }
 
 }  // namespace ovenproof::evidence

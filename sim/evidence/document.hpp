@@ -12,7 +12,9 @@ inline constexpr int document_version = 1;
 
 /// The words of the first screen.
 struct Summary {
-  std::vector<std::string> refuted;  ///< what failed; empty: nothing that was tried did
+  std::string verdict;                ///< "HOLDS: nothing that was tried failed"
+  std::vector<std::string> refuted;   ///< what failed; empty: nothing that was tried did
+  std::vector<std::string> accepted;  ///< single failures that end hazardous, who accepts and why
   std::vector<std::string> shown;
   std::vector<std::string> not_covered;
 };

@@ -126,7 +126,7 @@ void PackWriter::add(const std::string& name, std::string_view text) { write(pat
 void PackWriter::finish(Manifest manifest) {
   std::sort(names_.begin(), names_.end());
   for (const std::string& name : names_) {
-    manifest.outputs.push_back({name, digest_of(part_ / name)});
+    manifest.outputs.push_back({name, digest::digest_of(part_ / name)});
   }
   write(part_ / manifest_name, manifest_json(manifest));
   // Once more: the folder may have been filled while the work went on.

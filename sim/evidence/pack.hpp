@@ -5,7 +5,7 @@
 #include <string_view>
 #include <vector>
 
-#include "sim/evidence/sha256.hpp"
+#include "sim/digest/sha256.hpp"
 
 /// The folder in which evidence is handed over (docs/evidence.md).
 namespace ovenproof::evidence {
@@ -13,7 +13,7 @@ namespace ovenproof::evidence {
 /// A file, and what it was when the pack was made.
 struct ListedFile {
   std::string path;  ///< of an input: as the user named it; of an output: its name in the pack
-  FileDigest digest;
+  digest::FileDigest digest;
 };
 
 /// manifest.json: everything that went in and came out. The manifest itself is not listed.

@@ -24,9 +24,9 @@ Json requirements_section(const Findings& findings);
 Json scenarios_section(const Findings& findings);
 /// Failure modes with what each came to, and every injection.
 Json campaign_section(const CampaignFinding& finding);
-/// Single failures that ended hazardous and that the machine file does not accept: modes of the
-/// plan.
-std::vector<std::size_t> hazardous_modes(const CampaignFinding& finding);
+/// Single failures that ended hazardous, and which the machine file accepts or does not: modes of
+/// the plan.
+std::vector<std::size_t> hazardous_modes(const CampaignFinding& finding, bool accepted);
 /// Figures by formula beside the simulated ones, curves, lowest oxygen by flow and ingress.
 Json sizing_section(const sizing::Sizing& sizing);
 /// Claims, what was explored, assumptions, counterexamples scan by scan.

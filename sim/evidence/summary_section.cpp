@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <nlohmann/json.hpp>
 
 #include "sim/evidence/sections.hpp"
@@ -29,6 +30,8 @@ class Words {
 struct Found {
   Words shown;
   Words refuted;
+  Words accepted;
+  std::size_t accepted_hazards = 0;  ///< single failures that end hazardous
   Words not_covered;
   Words assumed;
 };
@@ -112,13 +115,54 @@ void say_proof(const Findings& findings, Found& s) {
   }
 }
 
+/// What the machine file accepts counts only if a person signed for it on this machine.
+void say_sign_off(const machine::Machine& machine, Found& s) {
+  const auto fault = sign_off_fault(machine);
+  if (!fault) return;
+  s.not_covered.add(fmt::format("{} accepted and {} excluded failure modes and what is stated of "
+                                "{} do not count: nobody signed for them on this machine ({}: "
+                                "expected {}, found {}).",
+                                machine.campaign.accepted.size(), machine.campaign.excluded.size(),
+                                counted(machine.safety.functions.size(), "safety function"),
+                                fault->key, fault->expected, fault->found),
+                    "#failures");
+}
+
+/// Hazards that people accept, by the reason why.
+void say_accepted(const Findings& findings, const std::vector<std::size_t>& modes, Found& s) {
+  s.accepted_hazards = modes.size();
+  if (modes.empty()) return;
+  const machine::SignOff& signature = findings.machine.sign_off;
+  s.accepted.add(fmt::format("{} may end hazardous. Accepted, each with a reason, by {}, {}.",
+                             counted(modes.size(), "single failure"), signature.by, signature.date),
+                 "#failures");
+  std::vector<machine::ModeRemark> remarks;
+  for (const std::size_t each : modes) {
+    const campaign::Mode& mode = findings.campaign->plan.modes[each];
+    remarks.push_back({mode.id, mode.accepted_reason, {}});
+  }
+  for (const machine::SharedReason& each : machine::by_reason(remarks)) {
+    s.accepted.add(fmt::format("{}: {}.", fmt::join(each.modes, ", "), each.reason), "#failures");
+  }
+}
+
 void say_campaign(const Findings& findings, Found& s) {
+  say_sign_off(findings.machine, s);
   if (!findings.campaign) {
-    s.not_covered.add("Failure modes were not injected one by one.", "#failures");
+    const std::size_t accepted = findings.machine.campaign.accepted.size();
+    s.not_covered.add(
+        fmt::format("Failure modes were not injected one by one{}.",
+                    accepted == 0 ? ""
+                                  : fmt::format("; the machine file accepts that {} may end "
+                                                "hazardous",
+                                                accepted)),
+        "#failures");
     return;
   }
   const CampaignFinding& finding = *findings.campaign;
-  const std::vector<std::size_t> hazardous = hazardous_modes(finding);
+  const std::vector<std::size_t> hazardous = hazardous_modes(finding, false);
+  const std::vector<std::size_t> accepted = hazardous_modes(finding, true);
+  say_accepted(findings, accepted, s);
   std::size_t excluded = 0;
   std::size_t undetected = 0;
   for (const campaign::Mode& mode : finding.plan.modes) excluded += mode.excluded ? 1 : 0;
@@ -131,9 +175,8 @@ void say_campaign(const Findings& findings, Found& s) {
                   "#failures");
   }
   const std::size_t pairs = finding.plan.injections.size() - finding.plan.singles;
-  s.shown.add(fmt::format("{} of {} failure modes end without a hazard or are accepted by the "
-                          "machine file with a reason, over {}{}.",
-                          finding.plan.modes.size() - excluded - hazardous.size(),
+  s.shown.add(fmt::format("{} of {} failure modes end without a hazard, over {}{}.",
+                          finding.plan.modes.size() - excluded - hazardous.size() - accepted.size(),
                           finding.plan.modes.size() - excluded,
                           counted(finding.results.size(), "injection"),
                           pairs == 0 ? "" : fmt::format(", {} of them of two failures", pairs)),
@@ -219,6 +262,11 @@ Json summary_section(const Findings& findings, const Json& document, const std::
   say_assumptions(findings, s);
   Json refuted = s.refuted.take();
   const bool holds = refuted.empty();
+  const std::string verdict = !holds ? fmt::format("FAILS: {}", counted(refuted.size(), "finding"))
+                              : s.accepted_hazards == 0
+                                  ? "HOLDS: nothing that was tried failed"
+                                  : fmt::format("HOLDS with {}: nothing else that was tried failed",
+                                                counted(s.accepted_hazards, "accepted hazard"));
   Json cautions{caution,
                 "The demo ovens and all their figures are invented. No certification is "
                 "claimed for the program, the firmware or any result."};
@@ -226,6 +274,8 @@ Json summary_section(const Findings& findings, const Json& document, const std::
     for (const std::string& each : findings.sizing->cautions) cautions.push_back(each);
   }
   return {{"holds", holds},
+          {"verdict", verdict},
+          {"accepted", s.accepted.take()},
           {"shown", s.shown.take()},
           {"refuted", std::move(refuted)},
           {"not_covered", s.not_covered.take()},

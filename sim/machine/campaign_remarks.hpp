@@ -16,6 +16,15 @@ struct ModeRemark {
   Place at;  ///< in the file
 };
 
+/// Failure modes of which the same is said.
+struct SharedReason {
+  std::string reason;
+  std::vector<std::string> modes;
+};
+
+/// Remarks by their reason, in the order in which the reasons first stand.
+std::vector<SharedReason> by_reason(const std::vector<ModeRemark>& remarks);
+
 /// A failure mode that the catalogue does not have.
 struct AddedMode {
   std::string mode;       ///< id: component, dot, name

@@ -91,4 +91,7 @@ extern const List accepted_list;
 extern const List excluded_list;
 extern const List added_list;
 
+/// The keys of who signs for both.
+std::vector<Key> sign_off_keys();
+
 }  // namespace ovenproof::machine::rows

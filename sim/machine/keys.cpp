@@ -63,6 +63,7 @@ std::vector<Key> tag_keys() {
     key.what = point.what;
     key.source = point.tag_source;
     key.part = point.part;
+    key.form = TextForm::tag;
     key.tag = i;
     key.get_texts = [i](const Machine& machine, std::size_t) {
       return std::vector<std::string>{machine.tags[i]};
@@ -85,7 +86,7 @@ struct Section {
 };
 
 /// In the order of the reference and of a file that reads well.
-constexpr std::array<Section, 29> sections{{
+constexpr std::array<Section, 30> sections{{
     {"", "The file as a whole"},
     {"options", "What the oven is made of"},
     {"purge", "Chamber, gas and purge"},
@@ -115,6 +116,7 @@ constexpr std::array<Section, 29> sections{{
     {"room", "The room the oven stands in"},
     {"safety", "Safety functions and the reliability of their parts"},
     {"campaign", "Failure modes that are accepted, excluded or added"},
+    {"sign_off", "Who signs for the accepted and excluded failure modes and for `safety`"},
 }};
 constexpr Section tag_section{"tags",
                               "Tags of the I/O points, where they differ from the standard ones"};
@@ -153,8 +155,9 @@ std::vector<Key> make_table() {
       rows::text_key("description", 2000, &Machine::description, "what it is, for people"));
   keys.push_back(
       rows::text_key("load.description", 200, &Machine::load, "what is treated, in words"));
-  for (auto part : {rows::setting_keys(), rows::plant_gas_keys(), rows::plant_heat_keys(),
-                    rows::safety_keys(), rows::campaign_keys(), rows::tag_keys()}) {
+  for (auto part :
+       {rows::setting_keys(), rows::plant_gas_keys(), rows::plant_heat_keys(), rows::safety_keys(),
+        rows::campaign_keys(), rows::sign_off_keys(), rows::tag_keys()}) {
     std::move(part.begin(), part.end(), std::back_inserter(keys));
   }
   constexpr std::array<std::string_view, 6> required{"heater.power",        "limiter.set_point",
@@ -187,6 +190,20 @@ std::string number_text(const Key& key, double value) {
   if (key.kind == KeyKind::count) return fmt::format("{:.0f}", value);
   return format_quantity(value, key.dimension,
                          key.dimension == Dimension::time ? time_unit(value) : key.unit);
+}
+
+std::string form_text(const Key& key) {
+  switch (key.form) {
+    case TextForm::tag:
+      return "a tag such as XV-101 (a capital letter, then up to 15 of A-Z, 0-9, dot and dash)";
+    case TextForm::date:
+      return "a day such as 2026-03-31";
+    case TextForm::digest:
+      return "32 hexadecimal digits";
+    case TextForm::any:
+      break;
+  }
+  return fmt::format("text of 1 to {:.0f} characters", key.maximum);
 }
 
 std::string words_text(const std::vector<std::string_view>& words) {
@@ -266,9 +283,7 @@ std::string value_text(const Key& key, const Machine& machine, std::size_t item)
 std::string accepts_text(const Key& key) {
   switch (key.kind) {
     case KeyKind::text:
-      return key.tag ? "a tag such as XV-101 (a capital letter, then up to 15 of A-Z, 0-9, dot and "
-                       "dash)"
-                     : fmt::format("text of 1 to {:.0f} characters", key.maximum);
+      return form_text(key);
     case KeyKind::names:
       return key.choices.empty() ? fmt::format("a list of 1 to {:.0f} names", key.maximum)
                                  : fmt::format("a list of some of {}", words_text(key.choices));

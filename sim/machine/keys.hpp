@@ -25,6 +25,14 @@ enum class KeyKind {
   names      ///< a list of names
 };
 
+/// What a text must look like.
+enum class TextForm {
+  any,
+  tag,    ///< of a point: "XV-101"
+  date,   ///< a day of the calendar: "2026-03-31"
+  digest  ///< 32 hexadecimal digits
+};
+
 /// A list of a machine file holds groups of keys; they are written `list[].key`.
 struct List {
   std::string_view path;   ///< "programme.segments"
@@ -56,6 +64,7 @@ const List* list_of(std::string_view key);
 struct Key {
   std::string path;  ///< "chamber.wall_area"; in a list "programme.segments[].target"
   KeyKind kind = KeyKind::quantity;
+  TextForm form = TextForm::any;  ///< of a text
   Dimension dimension = Dimension::number;
   std::string_view unit;    ///< in which it is shown
   double minimum = 0.0;     ///< inclusive, in the base unit of the dimension

@@ -121,6 +121,13 @@ class Reader {
     }
   }
 
+  /// Where that key stands, else that group; line 0 if neither does.
+  [[nodiscard]] Place stated_at(const std::string& key, const std::string& group) const {
+    if (const auto at = given_.at.find(key); at != given_.at.end()) return at->second;
+    const auto at = sections_.find(group);
+    return at == sections_.end() ? Place{} : at->second;
+  }
+
   [[nodiscard]] const Given& given() const { return given_; }
   std::vector<Error>& errors() { return errors_; }
 
@@ -277,6 +284,7 @@ Loaded load_tree(Tree tree, const std::string& name) {
   Reader reader(name, machine);
   const bool any = tree.whole || tree.root.kind == Node::Kind::map;
   if (any) reader.read_root(tree.root);
+  machine.sign_off.at = reader.stated_at("sign_off.digest", "sign_off");
   std::vector<Error> errors = std::move(tree.errors);
   if (tree.whole && tree.root.kind == Node::Kind::map) {
     // Values that could not be read must not mislead: count them as absent, not as defaults.
@@ -309,11 +317,14 @@ Loaded load_file(const std::filesystem::path& path) {
 }
 
 std::vector<Error> warnings_in_text(std::string_view text, const std::string& name) {
-  if (!std::holds_alternative<Machine>(load_text(text, name))) return {};
+  const Loaded loaded = load_text(text, name);
+  if (!std::holds_alternative<Machine>(loaded)) return {};
   Machine machine = default_machine();
   Reader reader(name, machine);
   reader.read_root(read_yaml(text, name).root);
-  return warnings(machine, reader.given(), name);
+  std::vector<Error> found = warnings(machine, reader.given(), name);
+  if (auto fault = sign_off_fault(std::get<Machine>(loaded))) found.push_back(std::move(*fault));
+  return found;
 }
 
 std::vector<Error> warnings_in_file(const std::filesystem::path& path) {

@@ -4,6 +4,7 @@
 #include "firmware/settings/settings.hpp"
 #include "sim/machine/campaign_remarks.hpp"
 #include "sim/machine/io_list.hpp"
+#include "sim/machine/sign_off.hpp"
 #include "sim/plant/parameters.hpp"
 #include "sim/safety/declared.hpp"
 
@@ -20,6 +21,7 @@ struct Machine {
   Tags tags = standard_tags();
   safety::Declared safety;   ///< empty if the file says nothing
   CampaignRemarks campaign;  ///< the same
+  SignOff sign_off;          ///< for both
 };
 
 }  // namespace ovenproof::machine

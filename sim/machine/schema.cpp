@@ -25,6 +25,20 @@ std::string pattern(Dimension dimension) {
       R"(^[ \t]*[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]+)?[ \t]*({})[ \t]*$)", units);
 }
 
+std::string_view pattern(TextForm form) {
+  switch (form) {
+    case TextForm::tag:
+      return "^[A-Z][A-Z0-9.-]*$";
+    case TextForm::date:
+      return "^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$";
+    case TextForm::digest:
+      return "^[0-9a-f]{32}$";
+    case TextForm::any:
+      break;
+  }
+  return "";
+}
+
 Json value_schema(const Key& key) {
   Json schema;
   switch (key.kind) {
@@ -32,7 +46,7 @@ Json value_schema(const Key& key) {
       schema["type"] = "string";
       schema["minLength"] = 1;
       schema["maxLength"] = static_cast<int>(key.maximum);
-      if (key.tag) schema["pattern"] = "^[A-Z][A-Z0-9.-]*$";
+      if (const std::string_view form = pattern(key.form); !form.empty()) schema["pattern"] = form;
       break;
     case KeyKind::names:
       schema["type"] = "array";

@@ -1,6 +1,7 @@
 #include "sim/machine/value.hpp"
 
 #include <algorithm>
+#include <chrono>
 #include <cmath>
 #include <vector>
 
@@ -15,10 +16,37 @@ namespace {
 
 using Answer = std::optional<Refusal>;
 
-Answer put_tag(const Node& node, const Key& key, Machine& machine) {
-  if (!is_tag(node.text)) return Refusal{accepts_text(key), described(node), ""};
-  key.put_texts(machine, 0, {node.text});
-  return {};
+/// "2026-03-31", a day that the calendar has.
+bool is_date(std::string_view text) {
+  constexpr std::string_view form = "0000-00-00";
+  const auto digit = [](char c) { return c >= '0' && c <= '9'; };
+  if (text.size() != form.size()) return false;
+  for (std::size_t i = 0; i < form.size(); ++i) {
+    if (form[i] == '-' ? text[i] != '-' : !digit(text[i])) return false;
+  }
+  const auto number = [&](std::size_t at, std::size_t digits) {
+    int value = 0;
+    for (const char c : text.substr(at, digits)) value = value * 10 + (c - '0');
+    return value;
+  };
+  return std::chrono::year_month_day(std::chrono::year(number(0, 4)),
+                                     std::chrono::month(static_cast<unsigned>(number(5, 2))),
+                                     std::chrono::day(static_cast<unsigned>(number(8, 2))))
+      .ok();
+}
+
+bool has_form(std::string_view text, TextForm form) {
+  switch (form) {
+    case TextForm::tag:
+      return is_tag(text);
+    case TextForm::date:
+      return is_date(text);
+    case TextForm::digest:
+      return text.size() == 32 && text.find_first_not_of("0123456789abcdef") == std::string::npos;
+    case TextForm::any:
+      break;
+  }
+  return true;
 }
 
 /// Escapes such as "\\e" in quoted text can bring in what the file itself may not hold.
@@ -28,6 +56,7 @@ bool has_controls(std::string text) {
 }
 
 Answer put_text(const Node& node, const Key& key, std::size_t item, Machine& machine) {
+  if (!has_form(node.text, key.form)) return Refusal{accepts_text(key), described(node), ""};
   const std::size_t length = utf8_count(node.text);
   if (length < 1 || static_cast<double>(length) > key.maximum) {
     return Refusal{accepts_text(key), fmt::format("{} characters", length), ""};
@@ -132,7 +161,7 @@ std::optional<Refusal> put_value(const Node& node, const Key& key, std::size_t i
   if (node.kind != Node::Kind::scalar) return Refusal{accepts_text(key), described(node), ""};
   switch (key.kind) {
     case KeyKind::text:
-      return key.tag ? put_tag(node, key, machine) : put_text(node, key, item, machine);
+      return put_text(node, key, item, machine);
     case KeyKind::names:
       break;
     case KeyKind::flag:

@@ -2,6 +2,7 @@
 
 export function refuted(d) {
   d.summary.holds = false;
+  d.summary.verdict = "FAILS: 1 finding";
   d.summary.refuted = [{text: "REQ-HEAT-01: heat only while the door is proven closed: refuted.", link: "#proofs"}];
   if (d.proof) {
     d.proof.claims[0].standing = "refuted";

@@ -5,9 +5,8 @@ function header(d) {
   return [
     h("p", {class: "kind"}, "Evidence for the control firmware of an inert-gas oven"),
     h("h1", {}, d.machine.name),
-    h("p", {class: "verdict"}, failed
-      ? status("bad", `FAILS: ${plural(failed, "finding")}`)
-      : status("good", "HOLDS: nothing that was tried failed")),
+    h("p", {class: "verdict"},
+      status(failed ? "bad" : d.summary.accepted.length ? "warn" : "good", d.summary.verdict)),
     h("p", {class: "build"},
       d.made.date ? `${d.made.date} · ` : "", d.made.program,
       " · firmware ", h("code", {title: d.made.firmware_sources}, d.made.firmware_sources.slice(0, 12)),
@@ -27,6 +26,7 @@ function summary(d) {
     h("p", {class: "lead"}, `${d.machine.name}: `, d.machine.description),
     h("div", {class: "grid"},
       list("Refuted", "refuted" + (s.refuted.length ? " bad" : ""), s.refuted, "Nothing that was tried failed."),
+      s.accepted.length ? list("Hazardous, and accepted", "refuted", s.accepted) : "",
       list("Shown", "shown", s.shown, "Nothing."),
       list("Not covered", "open", s.not_covered, "Nothing that is known."),
       list("Assumed", "assumed", s.assumed, "Nothing.")),

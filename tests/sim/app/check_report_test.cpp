@@ -71,6 +71,25 @@ TEST_CASE("the report says what the machine is, its tags, what is stated and wha
   CHECK(text.find("purge.hold_delay") == std::string::npos);
 }
 
+TEST_CASE("the report lists what is accepted, each reason once, and who signed for this machine") {
+  machine::Machine m = demo("bronze_strip_160.yaml");
+  std::string text = check_report(m, Style());
+  CAPTURE(text);
+  for (const char* const part :
+       {"35 failure modes accepted although hazardous", "exhaust.blocked, exhaust.clogging",
+        "1 failure mode not tried", "TE-2.short", "by A. Example (invented), 2026-03-31"}) {
+    CAPTURE(part);
+    CHECK(text.find(part) != std::string::npos);
+  }
+  const std::size_t reason = text.find("a relief valve");
+  CHECK(reason != std::string::npos);
+  CHECK(text.find("a relief valve", reason + 1) == std::string::npos);
+  m.name = "A copy";
+  text = check_report(m, Style());
+  CHECK(text.find("A. Example") == std::string::npos);
+  CHECK(text.find("none that counts") != std::string::npos);
+}
+
 TEST_CASE("errors for people fit 80 columns where words allow, and are counted") {
   const auto bad =
       machine::load_text("name: [a]\noptions: {gas: helium, nonsense: 1}\n", "oven.yaml");
@@ -98,6 +117,8 @@ TEST_CASE("the JSON holds good and bad files side by side, each value once") {
     CHECK_FALSE(one.contains("errors"));
   }
   CHECK(result["machines"][0]["values"]["options.gas"] == "nitrogen");
+  CHECK(result["machines"][0]["sign_off"]["counts"] == true);
+  CHECK(result["machines"][0]["sign_off"]["by"] == "A. Example (invented)");
   CHECK(result["machines"][0]["values"]["options.door_contacts"] == 2);
   CHECK(result["machines"][0]["values"]["options.jacket_cooling"] == true);
   CHECK(result["machines"][2]["values"]["programme.segments"].size() == 3);

@@ -106,6 +106,34 @@ TEST_CASE("ids are unique, begin with their component, and components stand toge
   }
 }
 
+TEST_CASE("what a file accepts and excludes counts on the machine that was signed for alone") {
+  machine::Machine machine = demo("full");
+  const auto counted = [&] {
+    std::pair<std::size_t, std::size_t> accepted_excluded;
+    for (const Mode& mode : catalogue(machine)) {
+      accepted_excluded.first += mode.accepted_reason.empty() ? 0 : 1;
+      accepted_excluded.second += mode.excluded ? 1 : 0;
+    }
+    return accepted_excluded;
+  };
+  const std::pair nothing(std::size_t{0}, std::size_t{0});
+  const std::pair stated(machine.campaign.accepted.size(), machine.campaign.excluded.size());
+  REQUIRE(stated.first > 0);
+  REQUIRE(stated.second > 0);
+  CHECK(counted() == stated);
+  const std::string name = machine.name;
+  machine.name = "A copy";
+  CHECK(counted() == nothing);
+  machine.name = name;
+  CHECK(counted() == stated);
+  machine.settings.purge.gate = Ppm(200.0F);  // as a scenario would override it
+  CHECK(counted() == nothing);
+  machine.sign_off.digest = sign_off_digest(machine);
+  CHECK(counted() == stated);
+  machine.campaign.accepted.push_back({"Q3.coil_off", "added after the signature", {}});
+  CHECK(counted() == nothing);
+}
+
 TEST_CASE("ids follow the tags of the machine file") {
   machine::Machine machine = demo("full");
   CHECK(ids(catalogue(machine)).contains("Q1.welded"));

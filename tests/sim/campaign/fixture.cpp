@@ -16,6 +16,7 @@ machine::Machine quick_machine(float target_degC) {
   programme.segments[0].target = Celsius(target_degC);
   programme.segments[0].ramp_K_per_min = 10.0F;
   programme.segments[0].soak = Milliseconds(300'000);
+  machine.sign_off.digest = sign_off_digest(machine);
   return machine;
 }
 

@@ -8,8 +8,8 @@
 #include <nlohmann/json.hpp>
 
 #include "generated.hpp"
+#include "sim/digest/sha256.hpp"
 #include "sim/evidence/origin.hpp"
-#include "sim/evidence/sha256.hpp"
 #include "terminal_text.hpp"
 
 using namespace ovenproof;
@@ -45,7 +45,7 @@ Generated of_bronze(std::uint64_t seed) {
   Generated all = generate(seed);
   all.inputs.machine = "bronze_strip_160";
   all.inputs.machine_text = bytes_of(bronze);
-  all.inputs.machine_sha256 = evidence::sha256(all.inputs.machine_text);
+  all.inputs.machine_sha256 = digest::sha256(all.inputs.machine_text);
   all.inputs.build = evidence::program_sources;
   return all;
 }
@@ -169,7 +169,7 @@ TEST_CASE("files that are none of a campaign, or not what they say, end with 2 a
   write_whole(folder / "forged.db", forged);
   Generated odd = of_bronze(55);
   odd.inputs.machine_text = "name: [\n";
-  odd.inputs.machine_sha256 = evidence::sha256(odd.inputs.machine_text);
+  odd.inputs.machine_sha256 = digest::sha256(odd.inputs.machine_text);
   write_whole(folder / "odd.db", odd);
   struct Bad {
     const char* arguments;

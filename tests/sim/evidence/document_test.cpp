@@ -152,6 +152,27 @@ TEST_CASE("a single failure that ends hazardous is refuted, unless the machine f
   all = made(findings);
   CHECK(all["summary"]["refuted"].empty());
   CHECK(all["campaign"]["modes"][0]["accepted"] == "the risk assessment says so");
+  // The first screen says how many, by whom and why.
+  CHECK(all["summary"]["verdict"] ==
+        "HOLDS with 1 accepted hazard: nothing else that was tried failed");
+  CHECK(says(all["summary"]["accepted"], "1 single failure may end hazardous"));
+  CHECK(says(all["summary"]["accepted"], findings.machine.sign_off.by));
+  CHECK(says(all["summary"]["accepted"], findings.machine.sign_off.date));
+  CHECK(says(all["summary"]["accepted"], "Q1.welded: the risk assessment says so."));
+  CHECK(says(all["summary"]["shown"], "0 of 1 failure modes end without a hazard"));
+}
+
+TEST_CASE("what nobody signed for on this machine is said on the first screen") {
+  Findings findings = sound_findings();
+  findings.campaign = one_injection(campaign::Outcome::no_effect);
+  REQUIRE(needs_sign_off(findings.machine));
+  json all = made(findings);
+  CHECK_FALSE(says(all["summary"]["not_covered"], "nobody signed"));
+  CHECK(all["summary"]["accepted"].empty());
+  CHECK(all["summary"]["verdict"] == "HOLDS: nothing that was tried failed");
+  findings.machine.name = "A copy";
+  all = made(findings);
+  CHECK(says(all["summary"]["not_covered"], "nobody signed for them on this machine"));
 }
 
 TEST_CASE("a pair of failures that ends hazardous is shown and refutes nothing") {

@@ -51,7 +51,7 @@ void write_pack(const fs::path& folder, const std::string& text) {
   write(pack.path_of("a.txt"), "by somebody else");
   Manifest manifest;
   manifest.command = "some command";
-  manifest.inputs.push_back({"machine.yaml", {3, sha256("abc")}});
+  manifest.inputs.push_back({"machine.yaml", {3, digest::sha256("abc")}});
   pack.finish(manifest);
 }
 
@@ -63,7 +63,7 @@ TEST_CASE("a pack lists every output with its size and hash, by name") {
   CHECK(manifest["outputs"][0]["path"] == "a.txt");
   CHECK(manifest["outputs"][1]["path"] == "b.txt");
   CHECK(manifest["outputs"][1]["bytes"] == 5);
-  CHECK(manifest["outputs"][1]["sha256"] == sha256("hello"));
+  CHECK(manifest["outputs"][1]["sha256"] == digest::sha256("hello"));
   CHECK(manifest["inputs"][0]["path"] == "machine.yaml");
   CHECK(manifest["build"]["firmware_sources_sha256"] == firmware_sources);
   CHECK(std::string(firmware_sources).size() == 64);

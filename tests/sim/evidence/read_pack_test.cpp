@@ -39,8 +39,8 @@ Manifest some_manifest() {
   manifest.command = "ovenproof evidence oven.yaml";
   manifest.arguments = {"evidence", "oven.yaml"};
   manifest.stated_date = "one day";
-  manifest.inputs = {{"../oven.yaml", {3, sha256("abc")}}};
-  manifest.outputs = {{"cycle.csv", {5, sha256("hello")}}};
+  manifest.inputs = {{"../oven.yaml", {3, digest::sha256("abc")}}};
+  manifest.outputs = {{"cycle.csv", {5, digest::sha256("hello")}}};
   return manifest;
 }
 

@@ -13,7 +13,10 @@ namespace {
 
 std::vector<Error> warnings_of(const std::string& text) {
   REQUIRE(std::holds_alternative<Machine>(load_text(text, "oven.yaml")));
-  return warnings_in_text(text, "oven.yaml");
+  std::vector<Error> found = warnings_in_text(text, "oven.yaml");
+  // A changed machine needs to be signed for again: sign_off_test.cpp.
+  std::erase_if(found, [](const Error& each) { return each.key == "sign_off.digest"; });
+  return found;
 }
 
 std::string replaced(std::string text, const std::string& what, const std::string& by) {

@@ -1,4 +1,4 @@
-#include "sim/evidence/sha256.hpp"
+#include "sim/digest/sha256.hpp"
 
 #include <filesystem>
 #include <fstream>
@@ -6,7 +6,7 @@
 
 #include <doctest/doctest.h>
 
-namespace ovenproof::evidence {
+namespace ovenproof::digest {
 namespace {
 
 // Examples of FIPS 180-4 (from memory, as published by NIST with the standard).
@@ -37,4 +37,4 @@ TEST_CASE("a file that is not there is named") {
 }
 
 }  // namespace
-}  // namespace ovenproof::evidence
+}  // namespace ovenproof::digest

@@ -1,4 +1,4 @@
-#include "sim/evidence/sha256.hpp"
+#include "sim/digest/sha256.hpp"
 
 #include <array>
 #include <fstream>
@@ -8,7 +8,7 @@
 
 #include <fmt/format.h>
 
-namespace ovenproof::evidence {
+namespace ovenproof::digest {
 namespace {
 
 /// A hash in the making.
@@ -57,4 +57,4 @@ FileDigest digest_of(const std::filesystem::path& path) {
   return digest;
 }
 
-}  // namespace ovenproof::evidence
+}  // namespace ovenproof::digest

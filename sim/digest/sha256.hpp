@@ -4,7 +4,7 @@
 #include <string>
 #include <string_view>
 
-namespace ovenproof::evidence {
+namespace ovenproof::digest {
 
 /// SHA-256 (FIPS 180-4) of a text, 64 lower-case hexadecimal digits.
 std::string sha256(std::string_view text);
@@ -18,4 +18,4 @@ struct FileDigest {
 /// Reads the file once. Throws std::runtime_error, naming it, if it cannot be read.
 FileDigest digest_of(const std::filesystem::path& path);
 
-}  // namespace ovenproof::evidence
+}  // namespace ovenproof::digest
