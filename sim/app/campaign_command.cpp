@@ -216,7 +216,7 @@ ExitStatus run(const Options& options) {
 void add_campaign_command(CLI::App& app, Chosen& chosen_command) {
   const auto options = std::make_shared<Options>();
   CLI::App* command =
-      app.add_subcommand("campaign", "inject every failure mode, judge what happens");
+      app.add_subcommand("campaign", "inject every listed failure mode, judge what happens");
   command->add_option("MACHINE", options->file, "machine file (YAML)");
   command->add_flag("--list", options->list, "list the failure modes and stop");
   command

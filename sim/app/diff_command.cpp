@@ -81,17 +81,17 @@ ExitStatus diff(const Arguments& arguments) {
 
 void add_diff_command(CLI::App& app, Chosen& chosen) {
   const auto arguments = std::make_shared<Arguments>();
-  CLI::App* command = app.add_subcommand("diff", "tell what changed between packs or machines");
+  CLI::App* command = app.add_subcommand("diff", "show what changed between packs or machines");
   command->add_option("A", arguments->first, "an evidence pack (folder) or a machine file")
       ->required();
   command->add_option("B", arguments->second, "another")->required();
   command->add_flag("--all", arguments->all, "every change, however many; else 25 of each kind");
   command->add_flag("--json", arguments->json, "print one JSON object instead of text");
   command->footer(
-      "Tells verdicts, margins, settings, I/O list, cause-and-effect matrix, state\n"
+      "Shows verdicts, margins, settings, I/O list, cause-and-effect matrix, state\n"
       "chart, reachable states, figures and build, each with what A and B say of it;\n"
       "first what got worse. Of machine files only what follows without simulation is\n"
-      "compared. What was done for one of them alone is told once. Whether two packs\n"
+      "compared. What was done for one of them alone is listed once. Whether two packs\n"
       "are the same to the byte is for evidence --verify.\n"
       "\n"
       "Examples:\n"

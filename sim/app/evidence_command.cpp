@@ -91,7 +91,7 @@ void add_evidence_command(CLI::App& app, Chosen& chosen) {
   options->jobs = std::max(1U, std::thread::hardware_concurrency());
   const auto folder = std::make_shared<std::string>();
   CLI::App* command =
-      app.add_subcommand("evidence", "write everything there is to show for a machine");
+      app.add_subcommand("evidence", "write what was found about a machine into one folder");
   const CLI::Option* out = command->add_option("--out", options->out,
                                                "folder to write; an older pack there is replaced");
   const CLI::Option* verify =
@@ -100,7 +100,7 @@ void add_evidence_command(CLI::App& app, Chosen& chosen) {
   command->add_option("--jobs", options->jobs, "threads; the result does not depend on it")
       ->check(CLI::Range(1, 1024));
   command->footer(
-      "Sizes the oven, runs whole cycles, plays the scenarios, proves the interlocks,\n"
+      "Sizes the oven, runs whole cycles, plays the scenarios, explores the logic,\n"
       "and writes one folder: index.html, a page that opens from disk without a\n"
       "network and prints to A4 and Letter; the raw data; and manifest.json with the\n"
       "SHA-256 of every input and output (docs/evidence.md). The same inputs give the\n"

@@ -33,8 +33,9 @@ namespace ovenproof::app {
 namespace {
 
 constexpr const char* about =
-    "Proves at the desk that the control firmware of an inert-gas-purged oven is\n"
-    "safe: the firmware that ships runs against a simulated oven over mock hardware.\n";
+    "Checks the interlocks of oven-control firmware: runs it against a simulated\n"
+    "oven, injects faults, explores every order of events its logic can meet, and\n"
+    "reports which of the listed hazards occurred.\n";
 
 std::string closing() {
   return "Examples:\n"
@@ -43,8 +44,8 @@ std::string closing() {
          "  ovenproof run --help\n"
          "\n"
          "Results go to standard output, log and progress to standard error.\n"
-         "Exit status: 0 all holds; 1 a property failed or an interlock was refuted;\n"
-         "2 the input or the command was wrong; 3 internal fault.\n"
+         "Exit status: 0 all holds; 1 something does not, such as a hazard that occurred;\n"
+         "2 the input or the command is wrong; 3 internal fault. COMMAND --help says more.\n"
          "\n" +
          paragraph("Caution: " + std::string(caution));
 }

@@ -243,9 +243,10 @@ void add_prove_command(CLI::App& app, Chosen& chosen_command) {
   command->add_flag("--json", options->json, "print one JSON object instead of text");
   command->footer(
       "Explores every state that the controller's logic can come to, whatever the\n"
-      "sensors say, whatever the operator does, however long anything takes: the same\n"
-      "code that ships, with every fact chosen anew in every scan. Each interlock is\n"
-      "either PROVED for all of that, or REFUTED with the shortest way to defeat it.\n"
+      "sensors say, whatever the operator does, however long anything takes: the\n"
+      "compiled logic that `run` executes, with every fact free in every scan. Each\n"
+      "interlock is either PROVED for all of that, or REFUTED with the shortest way to\n"
+      "defeat it.\n"
       "Then it is shown that a healthy oven comes to rest from every one of those states.\n"
       "\n"
       "Examples:\n"

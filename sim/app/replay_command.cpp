@@ -136,7 +136,7 @@ void add_replay_command(CLI::App& app, Chosen& chosen) {
   command->add_option("--out", options->out, "write the rows around each finding to this folder");
   command->add_flag("--json", options->json, "print one JSON object instead of text");
   command->footer(
-      "The controller's firmware runs scan by scan on a mock of its board, without an\n"
+      "The controller's firmware runs scan by scan on a simulated board, without an\n"
       "oven: its inputs are the recorded ones. Reported is where its outputs differ\n"
       "from the recorded ones, and which properties the recording itself breaks. An\n"
       "input that was not recorded is assumed; the report says what.\n"

@@ -197,10 +197,11 @@ void add_run_command(CLI::App& app, Chosen& chosen) {
       ->excludes(cycles)
       ->check(CLI::IsMember(phases_to_open_in()));
   command->footer(
-      "The controller's firmware runs scan by scan, on a mock of its board, against\n"
+      "The controller's firmware runs scan by scan, on a simulated board, against\n"
       "the simulated oven. Scenarios script what happens and say what must hold\n"
-      "(docs/scenarios.md). A machine is run through whole cycles by an attendant who\n"
-      "does what the manual would say; alone, with its timeline and key figures.\n"
+      "(docs/scenarios.md). A machine is run through whole cycles by a simulated\n"
+      "attendant who works it as intended; a machine alone is reported with its\n"
+      "timeline and key figures.\n"
       "Hazards are judged on what physically happens in the oven, not on what the\n"
       "controller believes.\n"
       "\n"
@@ -210,10 +211,10 @@ void add_run_command(CLI::App& app, Chosen& chosen) {
       "  ovenproof run --jobs 2 --junit results.xml scenarios/\n"
       "  ovenproof run --filter phase=soak --coverage scenarios/cases\n"
       "\n"
-      "With the door opened hot, the load meets air: that hazard is waived, and told\n"
-      "so with the reason.\n"
+      "Opening a hot oven exposes the load to air. That hazard is waived, and the report\n"
+      "gives the reason.\n"
       "\n"
-      "Exit status: 0 all holds, no hazard came about; 1 it did not hold; 2 a file or\n"
+      "Exit status: 0 all holds, no hazard occurred; 1 it did not hold; 2 a file or\n"
       "the command is wrong; 3 internal fault.\n"
       "\n"
       "Caution: what passes shows what happened in those runs, not that an oven is\n"

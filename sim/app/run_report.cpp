@@ -73,7 +73,7 @@ std::string outcome_text(const RunResult& result, const Style& style) {
   const std::string cycles = cycles_text(result);
   const std::string simulated = duration_text(result.simulated_s) + " simulated";
   const std::string hazards = fmt::format(
-      "{} of {} came about{}", result.hazards_found(), counted(result.hazards.size(), "hazard"),
+      "{} of {} occurred{}", result.hazards_found(), counted(result.hazards.size(), "hazard"),
       waived == 0 ? "" : fmt::format(", and {} that the plan waives", waived));
   std::string out;
   if (result.all_holds()) {

@@ -58,7 +58,7 @@ std::string waived_text(const SuiteRun& run, const Style& style) {
   std::string out;
   for (const auto& [key, count] : waived) {
     const auto& [file, id, reason] = key;
-    out += paragraph(fmt::format("{}: {} waived in {} case(s), in {} of which it came about: {}",
+    out += paragraph(fmt::format("{}: {} waived in {} case(s), in {} of which it occurred: {}",
                                  file, id, count.cases, count.came_about, reason),
                      2, 4);
   }

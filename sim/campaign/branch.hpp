@@ -11,7 +11,7 @@
 
 namespace ovenproof::campaign {
 
-/// A failure that is to come about.
+/// A failure that is to occur.
 struct Failure {
   const Mode* mode = nullptr;
   const Realisation* realisation = nullptr;
@@ -54,7 +54,7 @@ class Course {
   scenario::Actor actor_;
 };
 
-/// Goes on, lets the failures come about, and decides what came of it. Failures begin in rising
+/// Goes on, lets the failures occur, and decides what came of it. Failures begin in rising
 /// order; those due before the course's scan are under way. The last is still to come and the one
 /// that is judged: times count from its beginning. The number is left 0.
 Result run_branch(const Nominal& nominal, Course from, std::span<const Failure> failures,

@@ -50,9 +50,9 @@ Nominal::Nominal(std::shared_ptr<const scenario::OvenContext> oven) : oven_(std:
     if (changes_.empty() || changes_.back().now != came) changes_.push_back({now.scan, came});
     ++now.scan;
     for (const std::size_t hazard : now.watch.observe(now.rig)) {
-      throw std::runtime_error(
-          fmt::format("without any failure, a hazard comes about after {} s: {}",
-                      now.rig.now_ms() / 1000, hazards::default_hazards()[hazard].title));
+      throw std::runtime_error(fmt::format("without any failure, a hazard occurs after {} s: {}",
+                                           now.rig.now_ms() / 1000,
+                                           hazards::default_hazards()[hazard].title));
     }
     if (now.attendant.done()) {
       throw std::runtime_error(

@@ -24,7 +24,7 @@ inline constexpr mock::VirtualMs heat_after_start_ms = 600'000;
 struct Moment {
   explicit Moment(const scenario::OvenContext& oven);
 
-  /// One scan: hands, controller, plant. The hazards that have just come about.
+  /// One scan: hands, controller, plant. The hazards that have just occurred.
   std::vector<std::size_t> step();
 
   rig::Rig rig;

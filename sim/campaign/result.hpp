@@ -14,7 +14,7 @@ namespace ovenproof::campaign {
 
 /// What a failure came to, from the worst on.
 enum class Outcome : std::uint8_t {
-  hazardous,  ///< a hazard came about
+  hazardous,  ///< a hazard occurred
   unnoticed,  ///< latent: the oven went on, nobody was told, and it may fail a second time
   noticed,    ///< the controller told somebody, or everything went off
   outage,     ///< no hazard, no message, but the oven did not do its job
@@ -29,7 +29,7 @@ constexpr std::string_view name(Outcome outcome) {
   return outcome < Outcome::count ? outcome_names[static_cast<std::size_t>(outcome)] : "";
 }
 
-/// One hazard that came about.
+/// One hazard that occurred.
 struct HazardHit {
   std::uint8_t hazard = 0;        ///< index in `hazards::default_hazards()`
   mock::VirtualMs first_ms = 0;   ///< after onset

@@ -37,11 +37,11 @@ struct RunResult {
   /// nobody touched anything. Nothing if no such opening was planned or reached.
   std::optional<bool> started_by_itself;
 
-  /// Whether the hazard came about, but only as the plan waives it.
+  /// Whether the hazard occurred, but only as the plan waives it.
   [[nodiscard]] bool waived(const hazards::HazardVerdict& hazard) const;
-  /// Hazards that came about and are not waived.
+  /// Hazards that occurred and are not waived.
   [[nodiscard]] std::size_t hazards_found() const;
-  /// The plan was carried out, no hazard came about that is not waived, and nothing started by
+  /// The plan was carried out, no hazard occurred that is not waived, and nothing started by
   /// itself.
   [[nodiscard]] bool all_holds() const;
 };

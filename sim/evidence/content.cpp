@@ -102,8 +102,8 @@ void add_hazards(const Json& hazards, const std::string& of, Collector& add) {
     const std::string key = of + text_of(each.at("id"));
     add.add("verdicts", key,
             avoided  ? "avoided"
-            : waived ? "came about, waived"
-                     : "came about",
+            : waived ? "occurred, waived"
+                     : "occurred",
             avoided  ? Weight::good
             : waived ? Weight::aside
                      : Weight::bad);

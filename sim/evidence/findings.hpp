@@ -56,7 +56,7 @@ struct RawFile {
   std::string what;  ///< in words
 };
 
-/// How the evidence came about.
+/// How the evidence was made.
 struct Making {
   std::string command;      ///< that makes it again, without what has no influence on it
   std::string stated_date;  ///< as the user said; empty: none

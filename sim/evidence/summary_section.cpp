@@ -47,9 +47,9 @@ void say_cycle(const Findings& findings, Found& s) {
       fmt::format("{} of {} whole cycles completed without a fault injected ({:.2f} h simulated)",
                   run.cycles_completed, run.cycles_planned, run.simulated_s / 3600.0);
   if (run.all_holds()) {
-    s.shown.add(fmt::format("{}; none of {} hazards came about.", how, hazards), "#cycle");
+    s.shown.add(fmt::format("{}; none of {} hazards occurred.", how, hazards), "#cycle");
   } else {
-    s.refuted.add(fmt::format("{}; {} came about{}{}.", how, counted(run.hazards_found(), "hazard"),
+    s.refuted.add(fmt::format("{}; {} occurred{}{}.", how, counted(run.hazards_found(), "hazard"),
                               run.gave_up.empty() ? "" : "; stopped early: ", run.gave_up),
                   "#cycle");
   }
@@ -80,7 +80,7 @@ void say_scenarios(const Findings& findings, Found& s) {
 
 void say_proof(const Findings& findings, Found& s) {
   if (!findings.proof) {
-    s.not_covered.add("The interlocks were not proved over all orders of events.", "#proofs");
+    s.not_covered.add("The interlocks were not proved: the logic was not explored.", "#proofs");
     return;
   }
   const prove::Proof& proof = findings.proof->proof;
@@ -102,8 +102,8 @@ void say_proof(const Findings& findings, Found& s) {
                           "#proofs");
     }
   }
-  s.shown.add(fmt::format("{} of {} interlocks proved for every order of events and every "
-                          "duration ({} states of the logic, {} scans).",
+  s.shown.add(fmt::format("{} of {} interlocks proved of the logic, for every order of "
+                          "events within the assumptions ({} states of the logic, {} scans).",
                           proved, proof.claims.size(), proof.states, proof.scans),
               "#proofs");
   if (proof.recovery.stuck) {

@@ -16,7 +16,7 @@ struct HazardVerdict {
   std::string title;
   std::string property;
   bool avoided = false;
-  std::optional<std::uint64_t> first_ms;  ///< when it first came about
+  std::optional<std::uint64_t> first_ms;  ///< when it first occurred
   std::string margin;                     ///< how near it came, with unit; "-" if it was not near
 };
 
@@ -32,7 +32,7 @@ class HazardWatch {
   /// `properties`: of `compile_hazards`, to be shared by many runs of one oven.
   explicit HazardWatch(std::vector<properties::Property> properties);
 
-  /// After each scan. Gives the hazards that have just come about, by index; each at most once.
+  /// After each scan. Gives the hazards that have just occurred, by index; each at most once.
   std::vector<std::size_t> observe(const rig::Rig& rig);
 
   [[nodiscard]] std::vector<HazardVerdict> verdicts() const;

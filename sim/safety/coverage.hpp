@@ -44,7 +44,7 @@ std::optional<ModeShare> mode_share(std::string_view text);
 
 /// What a campaign made of one failure mode, at its worst.
 enum class ModeFate : std::uint8_t {
-  hazardous,    ///< a hazard came about
+  hazardous,    ///< a hazard occurred
   undetected,   ///< it sleeps: nobody was told
   detected,     ///< somebody was told, or the oven went to its safe state, in time
   unavailable,  ///< no hazard and no message; the oven did not do its job

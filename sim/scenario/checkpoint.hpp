@@ -24,7 +24,7 @@ struct Observed {
   hazards::HazardWatch hazards;
   Coverage coverage;
 
-  /// After each scan. True if a hazard has just come about.
+  /// After each scan. True if a hazard has just occurred.
   bool observe();
 };
 

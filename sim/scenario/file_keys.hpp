@@ -94,7 +94,7 @@ inline constexpr std::size_t statement_kinds = 6;  ///< the first of `expectatio
 
 inline constexpr std::array<FileKey, 2> waiver_keys{{
     {"hazard", Shape::text, true, "id of a default hazard"},
-    {"reason", Shape::text, true, "why it may come about; the report prints it"},
+    {"reason", Shape::text, true, "why it may occur; the report prints it"},
 }};
 
 inline constexpr std::array<FileKey, 2> until_keys{{

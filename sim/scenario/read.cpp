@@ -147,7 +147,7 @@ class CaseReader {
       const Node* reason = child(item, "reason");
       if (hazard == nullptr || reason == nullptr || hazard->kind != Node::Kind::scalar ||
           reason->kind != Node::Kind::scalar || reason->text.size() < 3) {
-        reporter_.report(item, path, "a hazard and the reason why it may come about",
+        reporter_.report(item, path, "a hazard and the reason why it may occur",
                          machine::described(item));
         continue;
       }

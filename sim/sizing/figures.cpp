@@ -24,7 +24,7 @@ Figure& FigureMaker::add(std::string_view group, std::string_view id, std::strin
   figure.unit = unit;
   figure.formula = &formula;
   figure.predicted = finite(predicted, 1.0);
-  if (!figure.predicted) figure.no_prediction = "it never comes about";
+  if (!figure.predicted) figure.no_prediction = "it never occurs";
   figure.bound = bound;
   figure.no_simulation =
       basis_.trials == nullptr ? "formulas alone were asked for" : "it is not simulated";

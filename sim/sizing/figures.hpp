@@ -28,7 +28,7 @@ class FigureMaker {
 
   /// What was measured in a trial, times `factor`. `reached` tells why it may be absent.
   void measured(Figure& figure, std::string_view on, std::optional<double> value,
-                double factor = 1.0, std::string_view absent = "it never came about") const;
+                double factor = 1.0, std::string_view absent = "it never occurred") const;
   /// The same in the cycle, where a value is absent because of what kept the cycle from its end.
   void measured_in_cycle(Figure& figure, std::optional<double> value, double factor = 1.0) const;
 

@@ -64,7 +64,7 @@ withDocument("failure modes and 10 000 injections can be narrowed down, and lead
   assert.equal(await all.locator("tbody tr").count(), 1);
   await all.locator("tbody tr a[href^='#hazard']").click();
   const hazard = page.locator(await page.evaluate(() => location.hash));
-  assert.match(await hazard.textContent(), /came about.*single failures: TE-1A\.open.*not accepted/s);
+  assert.match(await hazard.textContent(), /occurred.*single failures: TE-1A\.open.*not accepted/s);
   assert.equal(await hazard.locator("a[href^='#mode']").count(), 1);
 });
 

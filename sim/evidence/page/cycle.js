@@ -43,7 +43,7 @@ function cycleSection(d) {
       columns: [
         {title: "hazard", head: true, cell: (r) => d.hazards ? to(idOf("hazard", r.id), hazardNames[r.id] || r.id) : spaced(r.id)},
         {title: "result", cell: (r) => r.avoided ? status("good", "avoided")
-          : r.waived ? status("warn", "came about, waived: " + r.waived) : status("bad", "came about at " + clock(r.first_s))},
+          : r.waived ? status("warn", "occurred, waived: " + r.waived) : status("bad", "occurred at " + clock(r.first_s))},
         {title: "margin", cls: "num", cell: (r) => r.margin},
       ],
       rows: cycle.hazards,

@@ -49,8 +49,8 @@ function hazardPart(d, hazard, requirement, proved) {
   const aside = waived.length > 0 || (hazard.campaign && hazard.campaign.singles + hazard.campaign.pairs > 0);
   return h("article", {class: "hazard", id: idOf("hazard", hazard.id)},
     h("h3", {}, capital(hazard.title)),
-    h("p", {}, bad ? status("bad", "came about") : !tried ? status("warn", "not tried")
-      : aside ? status("none", "came about only where that is waived or accepted, with a reason") : status("good", "did not come about in anything tried"),
+    h("p", {}, bad ? status("bad", "occurred") : !tried ? status("warn", "not tried")
+      : aside ? status("none", "occurred only where that is waived or accepted, with a reason") : status("good", "did not occur in anything tried"),
       " · ", h("code", {}, hazard.id)),
     h("dl", {class: "pairs"},
       h("dt", {}, "Can lead to"), h("dd", {}, hazard.consequence),
@@ -62,10 +62,10 @@ function hazardPart(d, hazard, requirement, proved) {
       h("dt", {}, "Scenarios"), h("dd", {}, !hazard.scenarios ? "none played" : [
         `${grouped(hazard.scenarios.judged)} cases judged on it; `,
         casesLink(hazard.id, `${grouped(hazard.carried.cases)} made for it`),
-        came.length ? [h("br"), status("bad", "came about in: " + came.join(", "))] : "",
+        came.length ? [h("br"), status("bad", "occurred in: " + came.join(", "))] : "",
         waived.length ? [h("br"), `brought about on purpose and waived, with a reason, in ${plural(waived.length, "case")}`] : ""]),
       campaignRow(d, hazard),
-      hazard.cycle ? [h("dt", {}, "Whole cycles"), h("dd", {}, hazard.cycle.avoided ? `avoided by ${hazard.cycle.margin}` : "came about")] : "",
+      hazard.cycle ? [h("dt", {}, "Whole cycles"), h("dd", {}, hazard.cycle.avoided ? `avoided by ${hazard.cycle.margin}` : "occurred")] : "",
       h("dt", {}, "Must hold"), h("dd", {}, h("code", {}, hazard.property))));
 }
 

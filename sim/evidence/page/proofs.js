@@ -9,7 +9,7 @@ function proofsSection(d) {
   const r = proof.recovery;
   return [
     h("p", {}, `Every state that the logic can come to was explored with every fact chosen anew in every scan: ${grouped(proof.states)} states, `,
-      `${grouped(proof.scans)} scans of the code that ships, the farthest state ${proof.depth} scans from power-up. `,
+      `${grouped(proof.scans)} scans of the compiled logic that the simulated controller runs, the farthest state ${proof.depth} scans from power-up. `,
       "Timers elapse when they like, so what is proved holds for every debounce, hysteresis and duration. ",
       "It is proved of the logic alone: that facts say what is so is for conditioning, sensors and wiring.",
       proof.complete ? "" : [" ", status("bad", "Partial: memory ran out; what is not refuted here is not proved.")]),

@@ -55,7 +55,7 @@ TEST_CASE("a cycle that holds exits with 0 and says so in the first line after t
   CHECK(run.err.empty());
   CHECK(line(run.out, 0) == "Bronze strip oven, 160 L");
   CHECK(line(run.out, 1) == "  HOLDS: 1 of 1 cycle complete");
-  CHECK(line(run.out, 2).find("0 of 12 hazards came about") != std::string::npos);
+  CHECK(line(run.out, 2).find("0 of 12 hazards occurred") != std::string::npos);
   CHECK(run.out.find("Timeline") != std::string::npos);
   CHECK(run.out.find("purge time") != std::string::npos);
   CHECK(run.out.find("never replaces it") != std::string::npos);
@@ -91,7 +91,7 @@ TEST_CASE("an oven that trips exits with 1, the first-out and its time in the fi
   CHECK(object["figures"][0]["complete"] == false);
 }
 
-TEST_CASE("a hazard that comes about exits with 1, the hazard and its time in the first line") {
+TEST_CASE("a hazard that occurs exits with 1, the hazard and its time in the first line") {
   const Scratch scratch;
   // A closet of a room without ventilation, and the exhaust in it.
   std::string text = replaced(contents(bronze), "volume: 120 m3", "volume: 12 m3");

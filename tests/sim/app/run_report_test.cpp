@@ -64,7 +64,7 @@ std::string line(const std::string& text, int number) {
 
 TEST_CASE("the verdict is the first line after the name") {
   CHECK(line(report(sound(2)), 1) == "  HOLDS: 2 of 2 cycles complete");
-  CHECK(line(report(sound(2)), 2) == "  0 of 2 hazards came about, 10.00 h simulated");
+  CHECK(line(report(sound(2)), 2) == "  0 of 2 hazards occurred, 10.00 h simulated");
 
   RunResult tripped = sound(2);
   tripped.cycles_completed = 1;

@@ -40,7 +40,7 @@ Sizing one_figure(std::optional<double> predicted, std::optional<double> simulat
   f.predicted = predicted;
   f.simulated = simulated;
   if (!predicted) f.no_prediction = "the floor is above it";
-  if (!simulated) f.no_simulation = "it never came about";
+  if (!simulated) f.no_simulation = "it never occurred";
   f.measured_on = "a run by hand";
   f.bound = {0.05, 0.1};
   Sizing sizing;
@@ -113,12 +113,12 @@ TEST_CASE("agreement, failure and explanation are told in the second line") {
   CHECK(has(report(tripped), "  FAILED: the simulated cycle: the oven tripped: gas supply lost"));
 }
 
-TEST_CASE("what never comes about says why, by formula and simulated") {
+TEST_CASE("what never occurs says why, by formula and simulated") {
   const std::string text =
       size_report(demo("bronze_strip_160"), one_figure({}, {}), false, Style());
   CHECK(has(text, "never       never"));
   CHECK(has(text, "predicted: the floor is above it"));
-  CHECK(has(text, "simulated: it never came about"));
+  CHECK(has(text, "simulated: it never occurred"));
 }
 
 TEST_CASE("flows and leaks that cannot hold the level are marked") {

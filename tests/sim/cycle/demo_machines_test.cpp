@@ -140,7 +140,7 @@ Notebook two_cycles(const machine::Machine& machine) {
   REQUIRE(notebook.cycles.size() == 2);
   for (std::size_t i = 0; i < 2; ++i) check_figures(result.cycles[i], notebook.cycles[i]);
 
-  // What the machine file asks for came about in the oven, not only in the controller.
+  // What the machine file asks for occurred in the oven, not only in the controller.
   const settings::Settings& s = machine.settings;
   const settings::Segment& last = s.programme.segments[s.programme.segment_count - 1];
   for (const Noted& noted : notebook.cycles) {

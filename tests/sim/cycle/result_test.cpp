@@ -23,7 +23,7 @@ cycle::RunResult sound() {
 
 }  // namespace
 
-TEST_CASE("a run holds only if all was carried out, nothing came about, nothing began by itself") {
+TEST_CASE("a run holds only if all was carried out, nothing occurred, nothing began by itself") {
   CHECK(sound().all_holds());
 
   cycle::RunResult gave_up = sound();

@@ -96,7 +96,7 @@ TEST_CASE("each kind of change is told in its group, with what was said before a
 TEST_CASE("a verdict turns worse or better, and what is no verdict neither") {
   const auto came_about = [](Json& d) { d["cycle"]["hazards"][0]["avoided"] = false; };
   const std::vector<Alteration> hazard = after(came_about);
-  REQUIRE(hazard.size() == 2);  // a hazard that came about has no margin
+  REQUIRE(hazard.size() == 2);  // a hazard that occurred has no margin
   CHECK(hazard[0].group == "verdicts");
   CHECK(hazard[0].turn == Turn::worse);
   CHECK(hazard[1].group == "margins");

@@ -35,7 +35,7 @@ TEST_CASE("a hazard of the cycle is refuted, and the document does not hold") {
   CHECK(document(sound_findings(), some_making()).summary.refuted.empty());
   CHECK(document(findings, some_making()).summary.refuted.size() == 1);
   CHECK(made(findings)["summary"]["holds"] == false);
-  CHECK(says(made(findings)["summary"]["refuted"], "1 hazard came about"));
+  CHECK(says(made(findings)["summary"]["refuted"], "1 hazard occurred"));
 }
 
 TEST_CASE("a cycle that was not completed is refuted, with the reason") {

@@ -271,7 +271,7 @@ Seen judged(const Case& each, bool tip_over) {
 
 }  // namespace
 
-TEST_CASE("every default hazard comes about and is reported, and in a neighbour it does not") {
+TEST_CASE("every default hazard occurs and is reported, and in a neighbour it does not") {
   for (const Case& each : cases()) {
     CAPTURE(each.hazard);
     CAPTURE(each.how);
@@ -284,7 +284,7 @@ TEST_CASE("every default hazard comes about and is reported, and in a neighbour 
   }
 }
 
-TEST_CASE("no default hazard is without a case in which it comes about") {
+TEST_CASE("no default hazard is without a case in which it occurs") {
   for (const hazards::Hazard& hazard : hazards::default_hazards()) {
     CAPTURE(hazard.id);
     CHECK(std::any_of(cases().begin(), cases().end(),

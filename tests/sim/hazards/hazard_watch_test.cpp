@@ -64,7 +64,7 @@ TEST_CASE("the limit that counts is the oven's own") {
   }
 }
 
-TEST_CASE("a hazard is told once, in the scan in which it comes about, and dated so") {
+TEST_CASE("a hazard is told once, in the scan in which it occurs, and dated so") {
   const rig::Oven oven = quick_oven();
   OvenAtHand at_hand(oven);
   HazardWatch watch(oven, at_hand.rig.period_ms());
@@ -112,7 +112,7 @@ TEST_CASE("the margin tells how near a hazard came") {
   }
 }
 
-TEST_CASE("a hazard that has been told is not told again when another comes about") {
+TEST_CASE("a hazard that has been told is not told again when another occurs") {
   const rig::Oven oven = quick_oven();
   OvenAtHand at_hand(oven);
   HazardWatch watch(oven, at_hand.rig.period_ms());

@@ -91,7 +91,7 @@ TEST_CASE("A property that the end of the run leaves undecided fails") {
   CHECK_FALSE(undecided.met);
 }
 
-TEST_CASE("A hazard that comes about fails the case, though nothing was expected") {
+TEST_CASE("A hazard that occurs fails the case, though nothing was expected") {
   const auto result = play_whole(oxidises + hot_opening);
   CHECK_FALSE(hazard(result, "load_hot_in_oxygen").fine());
   CHECK_FALSE(result.passed());

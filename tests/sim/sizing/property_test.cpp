@@ -40,7 +40,7 @@ machine::Machine varied() {
   return m;
 }
 
-/// What never comes about counts as above all.
+/// What never occurs counts as above all.
 double predicted(const Sizing& sizing, std::string_view id) {
   return figure(sizing, id).predicted.value_or(INFINITY);
 }
