@@ -49,7 +49,7 @@ std::string hazard_text(const Result& result) {
 }
 
 std::string detection_text(const Result& result) {
-  if (!result.detection) return "nobody told";
+  if (!result.detection) return "no message";
   const campaign::Detection& detection = *result.detection;
   return fmt::format("{} in {}",
                      detection.trip ? logic::row_of(detection.first_out).key : "purges again",
@@ -147,16 +147,16 @@ std::string pair_text(const CampaignView& view, const Result& result) {
                      campaign::second_of(view.plan, injection).instant.id);
 }
 
-/// Pairs that come to a hazard that neither comes to alone, each two modes once.
+/// Pairs that come to a hazard that neither causes alone, each two modes once.
 std::string pairs_table(const CampaignView& view, const Style& style) {
   const std::vector<Result> bad = campaign::pair_findings(view.plan, view.results);
   const std::size_t pairs = view.plan.injections.size() - view.plan.singles;
   std::string text = style.heading("Two failures") + '\n';
   text +=
-      paragraph(fmt::format("{} injected; {} to a hazard that neither of the two comes to alone.",
+      paragraph(fmt::format("{} injected; {} to a hazard that neither of the two causes alone.",
                             counted(pairs, "pair"),
-                            bad.size() == 1 ? "1 pair of modes comes"
-                                            : fmt::format("{} pairs of modes come", bad.size())),
+                            bad.size() == 1 ? "1 pair of modes leads"
+                                            : fmt::format("{} pairs of modes lead", bad.size())),
                 2, 2);
   for (const Result& result : bad) {
     text += paragraph(fmt::format("{}: {}; {} #{}", pair_text(view, result), hazard_text(result),
@@ -217,7 +217,7 @@ std::string campaign_report(const CampaignView& view, const Style& style) {
       count(Outcome::hazardous), accepted.size(), count(Outcome::unnoticed),
       count(Outcome::noticed), count(Outcome::outage), count(Outcome::no_effect));
   if (wrong > 0) {
-    text += paragraph(fmt::format("{} of {} with a first-out that does not tell what is broken",
+    text += paragraph(fmt::format("{} of {} trip with a misleading first-out",
                                   wrong, counted(run, "mode")),
                       2, 2);
   }
@@ -234,7 +234,7 @@ std::string campaign_report(const CampaignView& view, const Style& style) {
   text += "\n" + modes_table(view, style);
   if (view.plan.injections.size() > view.plan.singles) text += "\n" + pairs_table(view, style);
   text += "\n" + paragraph(
-                     "Each row is the worst of its injections. unnoticed: nobody is told, and the "
+                     "Each row is the worst of its injections. unnoticed: there is no message, and the "
                      "oven goes on; outage: the oven does not do its job, and that is all. "
                      "To replay row #N: ovenproof campaign MACHINE --save N FILE, then "
                      "ovenproof run FILE.");

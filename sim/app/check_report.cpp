@@ -155,7 +155,7 @@ std::string check_report(const Machine& m, const Style& style) {
   out += '\n' + style.heading("I/O list") + '\n' + io_list(m);
   out += '\n' + style.heading("Stated values and those that differ from their default") + '\n' +
          changed(m);
-  out += '\n' + style.heading("What follows by formula (estimates; the run knows better)") + '\n';
+  out += '\n' + style.heading("Estimates by formula (`size` and `run` simulate)") + '\n';
   const sizing::Sizing sizing = sizing::size(m, sizing::formulas_alone());
   for (const sizing::Figure& figure : sizing.figures) {
     out += table_row(

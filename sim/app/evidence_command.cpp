@@ -108,7 +108,7 @@ void add_evidence_command(CLI::App& app, Chosen& chosen) {
       "left alone.\n"
       "\n"
       "--verify looks for the inputs where the pack says they were, from the folder\n"
-      "you are in, and tells what differs: inputs, build, files, and where in them.\n"
+      "you are in, and reports what differs: inputs, build, files, and where in them.\n"
       "\n"
       "Examples:\n"
       "  ovenproof evidence --scenarios scenarios/cases --out pack \\\n"

@@ -187,7 +187,7 @@ void say_campaign(const Findings& findings, Found& s) {
         "#failures");
   }
   if (undetected != 0) {
-    s.not_covered.add(fmt::format("{} left a failure that nobody is told of: only a test or an "
+    s.not_covered.add(fmt::format("{} left a failure without any message: only a test or an "
                                   "inspection finds it.",
                                   counted(undetected, "injection")),
                       "#failures");
@@ -239,7 +239,7 @@ void say_assumptions(const Findings& findings, Found& s) {
       "The oven behaves as its model with the figures of the machine file: a lumped plant, one "
       "temperature for the gas and for each part.",
       "#settings");
-  s.assumed.add("Operator, wiring and hardware do what is said here, and nothing else.",
+  s.assumed.add("Operator, wiring and hardware behave as the scenarios state.",
                 "#scenarios");
   if (!findings.proof) return;
   for (const std::string& each : findings.proof->assumptions) {

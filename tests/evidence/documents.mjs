@@ -97,3 +97,12 @@ export function large(d) {
     cases: Array.from({length: 10000}, (_, i) => ({name: `case number ${i}`, start: "cold", s: 100 + i, passed: i % 1000 !== 7, failure: "it did not"})),
   }]};
 }
+
+/** Single failures that end hazardous and are accepted. */
+export function accepted(d) {
+  d.summary.verdict = "HOLDS with 2 accepted hazards: nothing else that was tried failed";
+  d.summary.accepted = [
+    {text: "2 single failures may end hazardous. Accepted, each with a reason, by A. Person, 2026-03-31.", link: "#failures"},
+    {text: "exhaust.blocked, exhaust.clogging: a relief valve, which the simulation does not have.", link: "#failures"},
+  ];
+}

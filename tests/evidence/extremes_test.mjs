@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import {after, before, test} from "node:test";
 import {openPack, opened, packWith} from "./browser.mjs";
-import {absent, campaigned, empty, large, long, refuted} from "./documents.mjs";
+import {absent, accepted, campaigned, empty, large, long, refuted} from "./documents.mjs";
 
 let browser;
 before(async () => { browser = await opened(); });
@@ -54,7 +54,7 @@ withDocument("failure modes and 10 000 injections can be narrowed down, and lead
   assert.equal(await modes.locator("tbody tr").count(), 1);
   assert.match(await modes.locator("tbody tr").textContent(), /TE-1A\.open.*from a standard.*▲ hazardous.*1 hazardous\d+ noticed/);
   await modes.locator("select").nth(1).selectOption("");
-  await modes.locator("input[type=search]").fill("k1.welded");
+  await modes.locator("input[type=search]").fill("q1.welded");
   assert.equal(await modes.locator("tbody tr").count(), 1);
 
   await page.locator("#failures details summary").click();
@@ -73,6 +73,15 @@ for (const width of [360, 1024]) {
     assert.ok((await page.textContent("h1")).startsWith("Unwrappable"));
   }, {width});
 }
+
+withDocument("accepted hazards are on the first screen: how many, by whom, why", accepted, async (page) => {
+  assert.match(await page.textContent(".verdict"), /HOLDS with 2 accepted hazards/);
+  const words = page.locator(".words", {hasText: "Hazardous, and accepted"});
+  assert.equal(await words.locator("li").count(), 2);
+  assert.match(await words.textContent(), /by A\. Person, 2026-03-31.*exhaust\.blocked.*a relief valve/s);
+  const bottom = await words.evaluate((e) => e.getBoundingClientRect().bottom);
+  assert.ok(bottom <= 900, `ends at ${bottom} px of the first 900`);
+});
 
 withDocument("failures stand out on the first screen, by sign and word", refuted, async (page) => {
   assert.match(await page.textContent(".verdict"), /▲ FAILS: 1 finding/);

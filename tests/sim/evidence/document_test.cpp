@@ -185,12 +185,12 @@ TEST_CASE("a pair of failures that ends hazardous is shown and refutes nothing")
   CHECK(all["hazards"][2]["campaign"]["pairs"] == 1);
 }
 
-TEST_CASE("failures of which nobody is told are said not to be covered") {
+TEST_CASE("failures without any message are said not to be covered") {
   Findings findings = sound_findings();
   findings.campaign = one_injection(campaign::Outcome::unnoticed);
-  CHECK(says(made(findings)["summary"]["not_covered"], "nobody is told"));
+  CHECK(says(made(findings)["summary"]["not_covered"], "without any message"));
   findings.campaign = one_injection(campaign::Outcome::noticed);
-  CHECK_FALSE(says(made(findings)["summary"]["not_covered"], "nobody is told"));
+  CHECK_FALSE(says(made(findings)["summary"]["not_covered"], "without any message"));
 }
 
 TEST_CASE("a figure outside of its bound without a reason is refuted") {
