@@ -19,7 +19,7 @@ using campaign::SafetyMode;
 using safety::ModeFate;
 
 constexpr std::array<std::string_view, safety::mode_fate_count> fate_names{
-    "hazardous", "undetected", "detected", "unavailable", "no_effect", "excluded"};
+    "hazardous", "unnoticed", "noticed", "outage", "no_effect", "excluded"};
 
 std::string_view name_of(ModeFate fate) { return fate_names[static_cast<std::size_t>(fate)]; }
 
@@ -61,7 +61,7 @@ std::string uncovered(const SafetyFunction& function, const Style& style) {
   std::string text;
   for (const SafetyComponent& component : function.components) {
     for (const SafetyMode& mode : component.modes) {
-      if (mode.fate == ModeFate::detected || mode.fate == ModeFate::excluded) continue;
+      if (mode.fate == ModeFate::noticed || mode.fate == ModeFate::excluded) continue;
       const std::string word = fmt::format("{:<13}", name_of(mode.fate));
       const std::string number = mode.number ? fmt::format(" #{}", *mode.number) : "";
       const std::vector<std::string> lines = wrapped(
@@ -118,7 +118,7 @@ std::string figures(const safety::Estimate& e, const Style& style) {
                  fmt::format("{:.2e} per hour by IEC 61508-6", *e.cross_check_pfh_per_h));
   }
   if (e.pfd_average) {
-    text += line("on demand", fmt::format("{:.2e} on average by IEC 61508-6", *e.pfd_average));
+    text += line("PFDavg", fmt::format("{:.2e} by IEC 61508-6", *e.pfd_average));
   }
   std::string needs;
   for (const std::string& each : e.needs)

@@ -11,7 +11,7 @@ namespace {
 /// At how many instants a second failure is tried with one that sleeps.
 constexpr std::size_t instants_of_second = 3;
 
-/// A failure that stayed undetected.
+/// A failure that stayed unnoticed.
 struct Latent {
   Injection injection;
   bool asleep = false;   ///< nothing meets it in the whole nominal run

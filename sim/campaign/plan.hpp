@@ -41,7 +41,7 @@ Part second_of(const Plan& plan, const Injection& injection);
 Plan make_plan(const Nominal& nominal, const PlanOptions& options);
 
 /// Adds the pairs that the results of the single failures ask for: each failure that stayed
-/// undetected, with every other that does something that may wake it, and with every demand.
+/// unnoticed, with every other that does something that may wake it, and with every demand.
 /// `singles`: of all of them, by number. What was added before is replaced.
 void add_pairs(Plan& plan, std::span<const Result> singles);
 

@@ -39,13 +39,13 @@ ModeFate fate_of(const Result& result, const Scope& scope) {
   switch (result.outcome) {
     case Outcome::hazardous:
       if (scope.hurt(result)) return ModeFate::hazardous;
-      return result.detection ? ModeFate::detected : ModeFate::undetected;
+      return result.detection ? ModeFate::noticed : ModeFate::unnoticed;
     case Outcome::unnoticed:
-      return ModeFate::undetected;
+      return ModeFate::unnoticed;
     case Outcome::noticed:
-      return ModeFate::detected;
+      return ModeFate::noticed;
     case Outcome::outage:
-      return ModeFate::unavailable;
+      return ModeFate::outage;
     case Outcome::no_effect:
     case Outcome::count:
       break;
@@ -148,7 +148,7 @@ class Figures {
         row.fate = fate;
         row.number = result->number;
       }
-      if (fate == ModeFate::detected) take_slower(slowest, *result);
+      if (fate == ModeFate::noticed) take_slower(slowest, *result);
     }
     return row;
   }

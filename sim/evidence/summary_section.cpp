@@ -111,7 +111,7 @@ void say_proof(const Findings& findings, Found& s) {
                               proof.recovery.stuck->wanted),
                   "#proofs");
   } else if (proof.complete) {
-    s.shown.add("From each of these states a healthy oven comes to rest again.", "#proofs");
+    s.shown.add("From each of these states a healthy oven reaches rest again.", "#proofs");
   }
 }
 
@@ -149,13 +149,14 @@ void say_accepted(const Findings& findings, const std::vector<std::size_t>& mode
 void say_campaign(const Findings& findings, Found& s) {
   say_sign_off(findings.machine, s);
   if (!findings.campaign) {
-    const std::size_t accepted = findings.machine.campaign.accepted.size();
+    const machine::Machine& m = findings.machine;
+    const bool accepts = !m.campaign.accepted.empty() && !sign_off_fault(m);
     s.not_covered.add(
         fmt::format("Failure modes were not injected one by one{}.",
-                    accepted == 0 ? ""
-                                  : fmt::format("; the machine file accepts that {} may end "
-                                                "hazardous",
-                                                accepted)),
+                    accepts ? fmt::format("; {} accepted, though hazardous, by {}, {}",
+                                          counted(m.campaign.accepted.size(), "mode"),
+                                          m.sign_off.by, m.sign_off.date)
+                            : ""),
         "#failures");
     return;
   }
@@ -164,10 +165,10 @@ void say_campaign(const Findings& findings, Found& s) {
   const std::vector<std::size_t> accepted = hazardous_modes(finding, true);
   say_accepted(findings, accepted, s);
   std::size_t excluded = 0;
-  std::size_t undetected = 0;
+  std::size_t unnoticed = 0;
   for (const campaign::Mode& mode : finding.plan.modes) excluded += mode.excluded ? 1 : 0;
   for (const campaign::Result& each : finding.results) {
-    undetected += each.outcome == campaign::Outcome::unnoticed ? 1 : 0;
+    unnoticed += each.outcome == campaign::Outcome::unnoticed ? 1 : 0;
   }
   for (const std::size_t mode : hazardous) {
     s.refuted.add(fmt::format("Single failure {} ({}) ends hazardous.", finding.plan.modes[mode].id,
@@ -186,10 +187,10 @@ void say_campaign(const Findings& findings, Found& s) {
         fmt::format("{} excluded, each with its reason.", counted(excluded, "failure mode")),
         "#failures");
   }
-  if (undetected != 0) {
+  if (unnoticed != 0) {
     s.not_covered.add(fmt::format("{} left a failure without any message: only a test or an "
                                   "inspection finds it.",
-                                  counted(undetected, "injection")),
+                                  counted(unnoticed, "injection")),
                       "#failures");
   }
 }
@@ -239,8 +240,7 @@ void say_assumptions(const Findings& findings, Found& s) {
       "The oven behaves as its model with the figures of the machine file: a lumped plant, one "
       "temperature for the gas and for each part.",
       "#settings");
-  s.assumed.add("Operator, wiring and hardware behave as the scenarios state.",
-                "#scenarios");
+  s.assumed.add("Operator, wiring and hardware behave as the scenarios state.", "#scenarios");
   if (!findings.proof) return;
   for (const std::string& each : findings.proof->assumptions) {
     s.assumed.add("Of the proofs: " + each + ".", "#proofs");

@@ -40,7 +40,7 @@ std::optional<double> component_coverage(std::span<const ModeSeen> modes) {
   for (const ModeSeen& mode : modes) {
     if (mode.fate == ModeFate::excluded) continue;
     all += mode.share;
-    if (mode.fate == ModeFate::detected) detected += mode.share;
+    if (mode.fate == ModeFate::noticed) detected += mode.share;
   }
   if (all <= 0.0) return std::nullopt;
   return detected / all;

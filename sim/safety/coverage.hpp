@@ -44,12 +44,12 @@ std::optional<ModeShare> mode_share(std::string_view text);
 
 /// What a campaign made of one failure mode, at its worst.
 enum class ModeFate : std::uint8_t {
-  hazardous,    ///< a hazard occurred
-  undetected,   ///< it sleeps: nobody was told
-  detected,     ///< somebody was told, or the oven went to its safe state, in time
-  unavailable,  ///< no hazard and no message; the oven did not do its job
-  no_effect,    ///< nothing showed
-  excluded,     ///< not considered, for the reason stated in the catalogue
+  hazardous,  ///< a hazard occurred
+  unnoticed,  ///< dormant: no message
+  noticed,    ///< a message, or the oven went to its safe state, in time
+  outage,     ///< no hazard and no message; the oven did not do its job
+  no_effect,  ///< nothing showed
+  excluded,   ///< not considered, for the reason stated in the catalogue
   count
 };
 inline constexpr std::size_t mode_fate_count = static_cast<std::size_t>(ModeFate::count);
@@ -60,7 +60,7 @@ struct ModeSeen {
   ModeFate fate = ModeFate::no_effect;
 };
 
-/// Coverage of a component: share of its dangerous failures that is detected. Only `detected`
+/// Coverage of a component: share of its dangerous failures that is detected. Only `noticed`
 /// counts as such; excluded modes count on neither side. Empty if no mode is left.
 std::optional<double> component_coverage(std::span<const ModeSeen> modes);
 

@@ -73,15 +73,15 @@ TEST_CASE("a mode is read with its share or without, and not with anything else 
 TEST_CASE("of a component's modes only those detected count as covered, by their shares") {
   using enum ModeFate;
   const auto coverage = [](std::vector<ModeSeen> modes) { return component_coverage(modes); };
-  CHECK(*coverage({{1.0, detected}}) == 1.0);
-  for (const ModeFate not_covered : {hazardous, undetected, unavailable, no_effect}) {
+  CHECK(*coverage({{1.0, noticed}}) == 1.0);
+  for (const ModeFate not_covered : {hazardous, unnoticed, outage, no_effect}) {
     CHECK(*coverage({{1.0, not_covered}}) == 0.0);
-    CHECK(*coverage({{0.25, not_covered}, {0.75, detected}}) == doctest::Approx(0.75));
-    CHECK(*coverage({{3.0, not_covered}, {1.0, detected}}) == doctest::Approx(0.25));
+    CHECK(*coverage({{0.25, not_covered}, {0.75, noticed}}) == doctest::Approx(0.75));
+    CHECK(*coverage({{3.0, not_covered}, {1.0, noticed}}) == doctest::Approx(0.25));
   }
   // What is excluded is on neither side, and nothing left is nothing known.
-  CHECK(*coverage({{0.9, excluded}, {0.1, detected}}) == 1.0);
-  CHECK(*coverage({{0.9, excluded}, {0.1, undetected}}) == 0.0);
+  CHECK(*coverage({{0.9, excluded}, {0.1, noticed}}) == 1.0);
+  CHECK(*coverage({{0.9, excluded}, {0.1, unnoticed}}) == 0.0);
   CHECK_FALSE(coverage({{1.0, excluded}}));
   CHECK_FALSE(coverage({}));
 }

@@ -75,7 +75,7 @@ TEST_CASE("a mode is covered only if it is noticed wherever something met it") {
   fixture.at(0, 1).detection.reset();
   CHECK(fixture.coverage() == 0.5);
   CHECK(fixture.figures().components[0].modes[0].number == 1);
-  CHECK(fixture.figures().fates[static_cast<std::size_t>(ModeFate::undetected)] == 1);
+  CHECK(fixture.figures().fates[static_cast<std::size_t>(ModeFate::unnoticed)] == 1);
   // Where nothing met it, nothing could have noticed it.
   fixture.at(0, 1).decided = Decided::never_met;
   CHECK(fixture.coverage() == 1.0);
