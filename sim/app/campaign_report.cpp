@@ -204,22 +204,22 @@ std::string campaign_report(const CampaignView& view, const Style& style) {
   }
   const auto count = [&](Outcome outcome) { return modes[static_cast<std::size_t>(outcome)]; };
   std::string text = style.heading(view.machine.name) + '\n';
-  text +=
-      fmt::format("  {}{}: {}, {}\n",
-                  refused != 0       ? style.error("FAILS")
-                  : accepted.empty() ? style.good("HOLDS")
-                                     : style.warning("HOLDS"),
-                  accepted.empty() ? "" : " with " + counted(accepted.size(), "accepted hazard"),
-                  counted(run, "failure mode"), counted(injections, "injection"));
+  const std::string verdict =
+      refused != 0 ? style.error("FAILS")
+      : accepted.empty()
+          ? style.good("HOLDS")
+          : style.warning("HOLDS with " + counted(accepted.size(), "accepted hazard"));
+  text += fmt::format("  {}: {}, {}\n", verdict, counted(run, "failure mode"),
+                      counted(injections, "injection"));
   text += unsigned_text(view.machine, style);
   text += fmt::format(
       "  {} hazardous ({} accepted), {} unnoticed, {} noticed, {} outage, {} no effect\n",
       count(Outcome::hazardous), accepted.size(), count(Outcome::unnoticed),
       count(Outcome::noticed), count(Outcome::outage), count(Outcome::no_effect));
   if (wrong > 0) {
-    text += paragraph(fmt::format("{} of {} trip with a misleading first-out",
-                                  wrong, counted(run, "mode")),
-                      2, 2);
+    text += paragraph(
+        fmt::format("{} of {} trip with a misleading first-out", wrong, counted(run, "mode")), 2,
+        2);
   }
   if (!accepted.empty()) {
     text += '\n';
@@ -233,11 +233,12 @@ std::string campaign_report(const CampaignView& view, const Style& style) {
   }
   text += "\n" + modes_table(view, style);
   if (view.plan.injections.size() > view.plan.singles) text += "\n" + pairs_table(view, style);
-  text += "\n" + paragraph(
-                     "Each row is the worst of its injections. unnoticed: there is no message, and the "
-                     "oven goes on; outage: the oven does not do its job, and that is all. "
-                     "To replay row #N: ovenproof campaign MACHINE --save N FILE, then "
-                     "ovenproof run FILE.");
+  text +=
+      "\n" + paragraph(
+                 "Each row is the worst of its injections. unnoticed: there is no message, and the "
+                 "oven goes on; outage: the oven does not do its job, and that is all. "
+                 "To replay row #N: ovenproof campaign MACHINE --save N FILE, then "
+                 "ovenproof run FILE.");
   const std::string safety =
       safety_report(campaign::safety_figures(view.machine, view.plan, view.results), style);
   if (!safety.empty()) {

@@ -161,6 +161,46 @@ TEST_CASE("shards are merged by the program into the bytes of the whole") {
   CHECK(run(folder, "merge out.db p3.db p1.db p2.db").status == 2);  // it is there already
 }
 
+TEST_CASE("the first lines say how many hazards are accepted and by whom, or that nobody signed") {
+  const Folder folder;
+  Generated all = of_bronze(56);
+  const auto accept = [&](const char* reason) {
+    for (campaign::Plan* const plan : {&all.plan, &all.singles}) {
+      for (campaign::Mode& mode : plan->modes) {
+        mode.excluded = false;
+        mode.exclusion_reason.clear();
+        mode.accepted_reason = reason;
+      }
+    }
+  };
+  accept("a guard stands there");
+  for (campaign::Result& each : all.results) each.outcome = campaign::Outcome::hazardous;
+  write_whole(folder / "signed.db", all);
+  const Run good = run(folder, "report signed.db");
+  CAPTURE(good.out);
+  CHECK(good.status == 0);
+  const std::string first = good.out.substr(0, 600);
+  CHECK(first.find("HOLDS with ") != std::string::npos);
+  CHECK(first.find(" accepted hazards") != std::string::npos);
+  CHECK(first.find("accepted by A. Example (invented)") != std::string::npos);
+  CHECK(good.out.find("because a guard stands there") != std::string::npos);
+  CHECK(good.out.find("NOT SIGNED OFF") == std::string::npos);
+
+  // What a campaign on a copy of the machine file finds: nothing of the list is accepted there.
+  accept("");
+  all.inputs.machine_text.replace(all.inputs.machine_text.find("name: Bronze"), 12, "name: Copied");
+  all.inputs.machine_sha256 = digest::sha256(all.inputs.machine_text);
+  write_whole(folder / "copy.db", all);
+  const Run copy = run(folder, "report copy.db");
+  CAPTURE(copy.out);
+  CHECK(copy.status == 1);
+  const std::string begin = copy.out.substr(0, 600);
+  CHECK(begin.find("NOT SIGNED OFF for this machine") != std::string::npos);
+  CHECK(begin.find("sign_off.machine: expected") != std::string::npos);
+  CHECK(copy.out.find("do not use the following figures") != std::string::npos);
+  CHECK(ovenproof::test::unfit_line(copy.out) == "");
+}
+
 TEST_CASE("files that are none of a campaign, or not what they say, end with 2 and a reason") {
   const Folder folder;
   std::ofstream(folder / "text.db") << std::string(5000, 'x');
