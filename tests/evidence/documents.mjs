@@ -81,7 +81,7 @@ export function campaigned(d, injections = 10000) {
   modes[2].worst = "noticed";
   d.campaign = {singles: injections, pairs: 0, seed: 1, outcomes, hazards: d.hazards.map((h) => h.id), causes: d.matrix.rows.map((r) => r.cause),
     modes, demands: [], instants, rows};
-  d.hazards.forEach((h, i) => { h.campaign = {singles: i ? 0 : 1, pairs: 0, modes: i ? [] : ["TE-1A.open"]}; });
+  d.hazards.forEach((h, i) => { h.campaign = {singles: i ? 0 : 1, pairs: i === 1 ? 2 : 0, modes: i ? [] : ["TE-1A.open"]}; });
 }
 
 export function absent(d) {

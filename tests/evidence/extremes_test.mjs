@@ -66,6 +66,9 @@ withDocument("failure modes and 10 000 injections can be narrowed down, and lead
   const hazard = page.locator(await page.evaluate(() => location.hash));
   assert.match(await hazard.textContent(), /occurred.*single failures: TE-1A\.open.*not accepted/s);
   assert.equal(await hazard.locator("a[href^='#mode']").count(), 1);
+  // Two failures are not for a machine file to accept, so the page does not say that it did.
+  const paired = await page.locator("#hazards article").nth(1).textContent();
+  assert.match(paired, /occurred only after two failures/);
 });
 
 for (const width of [360, 1024]) {

@@ -1,4 +1,4 @@
-// Failure modes, what each came to, and every injection.
+// Failure modes, the outcome of each, and every injection.
 
 const outcomeWords = {
   hazardous: ["bad", "hazardous"],
@@ -30,7 +30,7 @@ function injections(c) {
   }));
 }
 
-/** "9 hazardous", "11 noticed", a line each; what none came to is left out. */
+/** "9 hazardous", "11 noticed", a line each; outcomes that none had are left out. */
 function cameTo(c, mode) {
   return (mode.outcomes || []).map((count, i) => count ? h("span", {class: "line"}, `${count} ${outcomeWords[c.outcomes[i]][1]}`) : "");
 }
@@ -45,14 +45,14 @@ function failuresSection(d) {
   return [
     h("p", {}, `${plural(c.modes.length, "failure mode")} of the components, injected ${grouped(c.singles)} times all over the cycles`,
       c.pairs ? `, and ${plural(c.pairs, "pair")} of failures` : "",
-      ". Each is judged by what physically happens in the oven, and by whether anybody is told. Random moments from seed ", c.seed, "."),
-    h("table", {class: "figures"}, h("caption", {}, "What the injections came to"),
+      ". Each is judged by what physically happens in the oven, and by whether there is a message. Random moments from seed ", c.seed, "."),
+    h("table", {class: "figures"}, h("caption", {}, "Outcomes of the injections"),
       h("thead", {}, h("tr", {}, h("th", {scope: "col"}, "outcome"), h("th", {scope: "col", class: "num"}, "injections"))),
       h("tbody", {}, counts.map(([name, count]) => h("tr", {},
         h("th", {scope: "row"}, count ? status(...outcomeWords[name]) : outcomeWords[name][1]), h("td", {class: "num"}, grouped(count)))))),
     h("h3", {}, "By failure mode"),
     table({
-      caption: "Failure modes, each with the worst it came to",
+      caption: "Failure modes, each with its worst outcome",
       cls: "stack",
       columns: [
         {title: "mode", head: true, cell: (m) => [m.id, h("span", {class: "sub"}, m.what),
@@ -80,8 +80,8 @@ function failuresSection(d) {
         {title: "mode", head: true, cell: (r) => [to(idOf("mode", r.mode.id), r.mode.id), h("span", {class: "sub"}, r.onset,
           r.second ? [", then ", r.second.mode.id, " at ", r.second.instant.id] : "")]},
         {title: "at", cell: (r) => [r.instant.id, h("span", {class: "sub"}, spaced(r.instant.phase), ", ", clock(r.instant.s))]},
-        {title: "came to", cell: (r) => status(...outcomeWords[r.outcome])},
-        {title: "told by", cell: (r) => r.told === null ? "nobody was told" : [spaced(r.told), r.right ? "" : h("span", {class: "sub"}, "which points elsewhere")]},
+        {title: "outcome", cell: (r) => status(...outcomeWords[r.outcome])},
+        {title: "message", cell: (r) => r.told === null ? "none" : [spaced(r.told), r.right ? "" : h("span", {class: "sub"}, "which points elsewhere")]},
         {title: "after", cls: "num", cell: (r) => duration(r.reaction)},
         {title: "hazards", cell: (r) => r.hazards.map(([, hazard, first, lasted, beyond, name], i) => [i ? h("br") : "",
           to(idOf("hazard", c.hazards[hazard]), title[c.hazards[hazard]]), ` after ${duration(first)} for ${duration(lasted)}`,
@@ -90,7 +90,7 @@ function failuresSection(d) {
       rows,
       search: (r) => `${r.mode.id} ${r.mode.what} ${r.instant.id} ${r.told || ""} ${r.hazards.map((hit) => c.hazards[hit[1]]).join(" ")}`,
       filters: [
-        {title: "Came to", of: (r) => r.outcome},
+        {title: "Outcome", of: (r) => r.outcome},
         {title: "Phase", of: (r) => r.instant.phase},
         {title: "Component", of: (r) => r.mode.kind},
         {title: "Failures", of: (r) => r.second ? "two" : "one"},

@@ -14,7 +14,7 @@ function hazardsSection(d) {
   const proved = Object.fromEntries(((d.proof && d.proof.claims) || []).map((claim) => [claim.id, claim.standing]));
   const requirement = Object.fromEntries(d.requirements.map((each) => [each.id, each]));
   return [
-    h("p", {}, "Each hazard is a physical condition of the oven, judged on what is so in it and never on what the controller believes. ",
+    h("p", {}, "Each hazard is a physical condition of the oven, judged on its actual state and never on what the controller believes. ",
       "The list is a beginning; the machine's own risk assessment decides what belongs on it."),
     d.hazards.map((hazard) => hazardPart(d, hazard, requirement, proved)),
     h("h3", {id: "requirements"}, "Requirements"),
@@ -46,16 +46,17 @@ function hazardPart(d, hazard, requirement, proved) {
   const proofs = hazard.requirements.flatMap((id) => (requirement[id] || {proofs: []}).proofs);
   const open = proofs.filter((id) => proved[id] !== "proved");
   const waived = (hazard.scenarios && hazard.scenarios.waived) || [];
-  const aside = waived.length > 0 || (hazard.campaign && hazard.campaign.singles + hazard.campaign.pairs > 0);
+  const aside = [waived.length ? "where it is waived" : "", hazard.campaign && hazard.campaign.singles ? "after single failures for which it is accepted" : "",
+    hazard.campaign && hazard.campaign.pairs ? "after two failures" : ""].filter(Boolean);
   return h("article", {class: "hazard", id: idOf("hazard", hazard.id)},
     h("h3", {}, capital(hazard.title)),
     h("p", {}, bad ? status("bad", "occurred") : !tried ? status("warn", "not tried")
-      : aside ? status("none", "occurred only where that is waived or accepted, with a reason") : status("good", "did not occur in anything tried"),
+      : aside.length ? status("none", `occurred only ${aside.join(", and ")}`) : status("good", "did not occur in anything tried"),
       " · ", h("code", {}, hazard.id)),
     h("dl", {class: "pairs"},
       h("dt", {}, "Can lead to"), h("dd", {}, hazard.consequence),
-      h("dt", {}, "Brought about by"), h("dd", {}, hazard.brought_about_by),
-      h("dt", {}, "Stands against it"), h("dd", {}, withLinks(hazard.against)),
+      h("dt", {}, "Causes"), h("dd", {}, hazard.brought_about_by),
+      h("dt", {}, "Protects against it"), h("dd", {}, withLinks(hazard.against)),
       h("dt", {}, "Proofs"), h("dd", {}, proofs.length === 0 ? "none" : [
         proofs.map((id, i) => [i ? ", " : "", to(idOf("claim", id), id)]),
         d.proof ? [": ", open.length ? status("bad", `${open.length} not proved`) : "all proved"] : ""]),
@@ -63,7 +64,7 @@ function hazardPart(d, hazard, requirement, proved) {
         `${grouped(hazard.scenarios.judged)} cases judged on it; `,
         casesLink(hazard.id, `${grouped(hazard.carried.cases)} made for it`),
         came.length ? [h("br"), status("bad", "occurred in: " + came.join(", "))] : "",
-        waived.length ? [h("br"), `brought about on purpose and waived, with a reason, in ${plural(waived.length, "case")}`] : ""]),
+        waived.length ? [h("br"), `caused on purpose and waived, with a reason, in ${plural(waived.length, "case")}`] : ""]),
       campaignRow(d, hazard),
       hazard.cycle ? [h("dt", {}, "Whole cycles"), h("dd", {}, hazard.cycle.avoided ? `avoided by ${hazard.cycle.margin}` : "occurred")] : "",
       h("dt", {}, "Must hold"), h("dd", {}, h("code", {}, hazard.property))));
@@ -74,7 +75,7 @@ function campaignRow(d, hazard) {
   if (!hazard.campaign) return "";
   const {singles, pairs, modes} = hazard.campaign;
   const accepted = Object.fromEntries(d.campaign.modes.map((mode) => [mode.id, mode.accepted]));
-  return [h("dt", {}, "Failure modes"), h("dd", {}, singles + pairs === 0 ? "none brought it about" : [
+  return [h("dt", {}, "Failure modes"), h("dd", {}, singles + pairs === 0 ? "none caused it" : [
     singles ? ["single failures: ", modes.map((id, i) => [i ? ", " : "", to(idOf("mode", id), id),
       accepted[id] ? " (accepted)" : [" ", status("bad", "not accepted")]]), ` in ${plural(singles, "injection")}`] : "no single failure",
     pairs ? `; ${plural(pairs, "pair")} of failures` : ""])];

@@ -3,7 +3,7 @@
 const cellWords = {
   S: "took it away in a scenario",
   P: "takes it away in some order of events; no scenario played it",
-  B: "never has anything to take away: the sequence is first, this stands behind it",
+  B: "never acts: the sequence has already switched the output off; second line of defence",
   N: "not tried",
   "-": "not on this machine",
 };

@@ -8,10 +8,10 @@ function proofsSection(d) {
   const refuted = proof.claims.filter((claim) => claim.counterexample);
   const r = proof.recovery;
   return [
-    h("p", {}, `Every state that the logic can come to was explored with every fact chosen anew in every scan: ${grouped(proof.states)} states, `,
+    h("p", {}, `Every state that the logic can reach was explored with every fact free in every scan: ${grouped(proof.states)} states, `,
       `${grouped(proof.scans)} scans of the compiled logic that the simulated controller runs, the farthest state ${proof.depth} scans from power-up. `,
       "Timers elapse when they like, so what is proved holds for every debounce, hysteresis and duration. ",
-      "It is proved of the logic alone: that facts say what is so is for conditioning, sensors and wiring.",
+      "It is proved of the logic alone: whether the facts are true depends on conditioning, sensors and wiring.",
       proof.complete ? "" : [" ", status("bad", "Partial: memory ran out; what is not refuted here is not proved.")]),
     table({
       caption: "Interlocks",
@@ -30,12 +30,12 @@ function proofsSection(d) {
     refuted.length ? h("h3", {}, "Counterexamples") : "",
     refuted.map((claim) => h("div", {class: "counterexample", id: idOf("counterexample", claim.id)},
       h("h4", {}, status("bad", `${claim.id}: ${claim.title}`)), timing(claim.counterexample),
-      h("p", {class: "note"}, `The logic is born tripped by ${spaced(claim.counterexample.born)}. Heavy: what it must be told; all else is as in a healthy oven that follows its outputs.`))),
+      h("p", {class: "note"}, `Starts tripped (${spaced(claim.counterexample.born)}). Heavy: facts that matter. Facts not shown are those of a healthy oven.`))),
     h("h3", {}, "Recovery"),
     r.stuck
-      ? h("p", {}, status("bad", `From a state in ${r.stuck.from} the oven does not come to ${r.stuck.wanted}; after ${duration(r.stuck.after_s)} it is in ${r.stuck.at}.`))
-      : h("p", {}, `From each of ${grouped(r.states)} states of the logic a healthy oven with an attendant who resets and stops comes to rest in standby, within ${duration(r.longest_s)}. `,
-        `From each of ${grouped(r.cycle_states)} states of a running cycle, left alone, it comes to unloading or to rest, within ${duration(r.longest_cycle_s)}.`),
+      ? h("p", {}, status("bad", `From a state in ${r.stuck.from} the oven does not reach ${r.stuck.wanted}; after ${duration(r.stuck.after_s)} it is in ${r.stuck.at}.`))
+      : h("p", {}, `From each of ${grouped(r.states)} states of the logic a healthy oven with an attendant who resets and stops reaches standby, within ${duration(r.longest_s)}. `,
+        `From each of ${grouped(r.cycle_states)} states of a running cycle, left alone, it reaches unloading or rests, within ${duration(r.longest_cycle_s)}.`),
     h("h3", {}, "Assumed of the facts, and nothing else"),
     h("ul", {}, proof.assumptions.map((text) => h("li", {}, text))),
     proof.never_at_work.length
