@@ -125,8 +125,8 @@ TEST_CASE("A word that reaches to the end asks for parentheses where it reads as
   refused("always historically [1 s, 2 s] fan.on and door.open", 39, "historically", "and");
   refused("always not once fan.on or door.open", 24, "once", "or");
   refused("always door.open or not once (fan.on) and (fan.on)", 39, "once", "and");
-  refused("at_start door.open and always for 5 s fan.on or door.open", 47, "always", "or");
-  refused("at_start door.open or not never for 5 s fan.on and door.open", 49, "never", "and");
+  refused("at_start door.open and always for 5 s fan.on or door.open", 46, "always", "or");
+  refused("at_start door.open or not never for 5 s fan.on and door.open", 48, "never", "and");
   for (const char* text :
        {"never fan.on and (once fan.on) and door.open",
         "never fan.on and once (fan.on and door.open)", "never door.open and once fan.on",
