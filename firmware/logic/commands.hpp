@@ -23,6 +23,8 @@ struct Commands {
 
   Cause first_out = Cause::none;  ///< none: not tripped
   bool armed = false;             ///< closing the door would start a cycle
+
+  friend constexpr bool operator==(const Commands&, const Commands&) = default;
 };
 
 }  // namespace ovenproof::logic

@@ -18,54 +18,80 @@ bool temperature_in_doubt(Cause first_out) {
   }
 }
 
-bool reset_accepted(const Scan& scan) {
-  if (!scan.memory.reset.rises(scan.facts(Fact::reset_pressed))) return false;
-  return !trip_cause_present(scan.facts, situation_of(scan));
-}
-
-bool start_accepted(const Scan& scan) {
+void watch_contacts(Scan& scan) {
   Memory& memory = scan.memory;
-  const bool pressed = memory.start.rises(scan.facts(Fact::start_pressed));
-  const bool door_closes = scan.options.start_by_door && memory.armed &&
-                           memory.door.rises(scan.facts(Fact::door_closed));
-  if (!pressed && !door_closes) return false;
-  // Stop overrides start. What else is missing would trip the cycle at once: rather not start it.
-  return !scan.facts(Fact::stop_pressed) && scan.facts(Fact::door_closed) &&
-         scan.facts(Fact::gas_supply_ok) && scan.facts(Fact::temperature_valid) &&
-         !scan.facts(Fact::thermocouples_disagree) &&
-         !scan.facts(Fact::temperature_rate_implausible) &&
-         !(scan.options.oxygen_monitor && scan.facts(Fact::oxygen_failed));
-}
-
-bool gate_reached(const Scan& scan) {
-  // Nothing that is left over from an earlier purge opens the gate.
-  if (!scan.memory.energised.has(Output::purge_valve)) return false;
-  if (scan.options.oxygen_monitor) {
-    if (!scan.facts(Fact::oxygen_valid) || !scan.facts(Fact::oxygen_at_gate)) return false;
-    scan.commands.timers |= bit(Timer::gate_hold);
-    if (!scan.facts.elapsed(Timer::gate_hold)) return false;
+  if (scan.phase == Phase::tripped) {
+    scan.edges.reset = memory.reset.rises(scan.facts(Fact::reset_pressed));
+  } else if (scan.phase == Phase::standby) {
+    scan.edges.start = memory.start.rises(scan.facts(Fact::start_pressed));
+    if (scan.options.start_by_door && memory.armed) {
+      scan.edges.door_closed = memory.door.rises(scan.facts(Fact::door_closed));
+    }
   }
-  return scan.facts(Fact::purge_volumes_reached);
 }
 
-bool oxygen_high(const Scan& scan) {
-  return scan.options.oxygen_monitor && scan.facts(Fact::oxygen_above_hold);
+namespace {
+
+/// Oxygen counts towards the gate: nothing that is left over from an earlier purge opens it.
+bool oxygen_at_gate(const View& view) {
+  return view.memory.energised.has(Output::purge_valve) && view.facts(Fact::oxygen_valid) &&
+         view.facts(Fact::oxygen_at_gate);
 }
 
-bool inert_gas_lost(const Scan& scan) { return !scan.memory.gate_met; }
+}  // namespace
 
-bool programme_ended(const Scan& scan) {
-  return scan.phase == Phase::soak && scan.facts(Fact::soak_complete) &&
-         scan.facts(Fact::last_segment);
+void time_gate_hold(Scan& scan) {
+  if (scan.options.oxygen_monitor && purge_flow_phases.has(scan.phase) &&
+      oxygen_at_gate(scan.view())) {
+    scan.commands.timers |= bit(Timer::gate_hold);
+  }
 }
 
-bool cooled_down(const Scan& scan) {
-  return scan.facts(Fact::cool_to_unload) && scan.facts(Fact::gas_settled);
+void time_changeover(Scan& scan, GasPath path) {
+  if (path == GasPath::shut) scan.commands.timers |= bit(Timer::changeover);
 }
 
-bool door_fully_open(const Scan& scan) { return scan.facts(Fact::door_open); }
+bool reset_accepted(const View& view) {
+  return view.edges.reset && !trip_cause_present(view.facts, situation_of(view));
+}
 
-bool stop_pressed(const Scan& scan) { return scan.facts(Fact::stop_pressed); }
+bool start_accepted(const View& view) {
+  if (!view.edges.start && !view.edges.door_closed) return false;
+  // Stop overrides start. What else is missing would trip the cycle at once: rather not start it.
+  return !view.facts(Fact::stop_pressed) && view.facts(Fact::door_closed) &&
+         view.facts(Fact::gas_supply_ok) && view.facts(Fact::temperature_valid) &&
+         !view.facts(Fact::thermocouples_disagree) &&
+         !view.facts(Fact::temperature_rate_implausible) &&
+         !(view.options.oxygen_monitor && view.facts(Fact::oxygen_failed));
+}
+
+bool gate_reached(const View& view) {
+  if (!view.memory.energised.has(Output::purge_valve)) return false;
+  if (view.options.oxygen_monitor &&
+      !(oxygen_at_gate(view) && view.facts.elapsed(Timer::gate_hold))) {
+    return false;
+  }
+  return view.facts(Fact::purge_volumes_reached);
+}
+
+bool oxygen_high(const View& view) {
+  return view.options.oxygen_monitor && view.facts(Fact::oxygen_above_hold);
+}
+
+bool inert_gas_lost(const View& view) { return !view.memory.gate_met; }
+
+bool programme_ended(const View& view) {
+  return view.phase == Phase::soak && view.facts(Fact::soak_complete) &&
+         view.facts(Fact::last_segment);
+}
+
+bool cooled_down(const View& view) {
+  return view.facts(Fact::cool_to_unload) && view.facts(Fact::gas_settled);
+}
+
+bool door_fully_open(const View& view) { return view.facts(Fact::door_open); }
+
+bool stop_pressed(const View& view) { return view.facts(Fact::stop_pressed); }
 
 void begin_cycle(Scan& scan) {
   Memory& memory = scan.memory;
@@ -125,7 +151,7 @@ void settle_memory(Scan& scan) {
   // A thermocouple that has slipped out reads cold: what it says must not take the gas from a load
   // that may be hot, until somebody has looked and resets.
   const auto cold = [&scan, &memory] {
-    return !temperature_in_doubt(memory.first_out) && cooled_down(scan);
+    return !temperature_in_doubt(memory.first_out) && cooled_down(scan.view());
   };
   if (memory.blanket && !closed_cycle.has(scan.phase) &&
       (memory.latched.has(Output::process_valve) || !scan.facts(Fact::door_closed) || cold())) {
@@ -133,7 +159,7 @@ void settle_memory(Scan& scan) {
   }
   if (memory.armed) {
     scan.commands.timers |= bit(Timer::arm_expiry);
-    if (scan.facts.elapsed(Timer::arm_expiry) || stop_pressed(scan)) memory.armed = false;
+    if (scan.facts.elapsed(Timer::arm_expiry) || stop_pressed(scan.view())) memory.armed = false;
   }
 }
 
@@ -141,22 +167,22 @@ void remember_outputs(Scan& scan, OutputSet demanded, OutputSet withheld) {
   Memory& memory = scan.memory;
   memory.withheld = withheld;
   memory.energised = demanded - withheld;
-  if (heating.has(scan.phase) && oxygen_high(scan)) memory.gate_met = false;
+  if (heating.has(scan.phase) && oxygen_high(scan.view())) memory.gate_met = false;
 }
 
 void next_segment(Scan& scan) { scan.commands.programme_advance = true; }
 
-GasPath wanted_path(const Scan& scan) {
-  if (purge_flow_phases.has(scan.phase)) return GasPath::purge;
-  if (closed_cycle.has(scan.phase)) return GasPath::process;
-  return scan.memory.blanket ? GasPath::process : GasPath::shut;
+GasPath wanted_path(const View& view) {
+  if (purge_flow_phases.has(view.phase)) return GasPath::purge;
+  if (closed_cycle.has(view.phase)) return GasPath::process;
+  return view.memory.blanket ? GasPath::process : GasPath::shut;
 }
 
-bool fan_wanted(const Scan& scan) { return closed_cycle.has(scan.phase); }
+bool fan_wanted(const View& view) { return closed_cycle.has(view.phase); }
 
-bool jacket_cooling_wanted(const Scan& scan) {
-  return scan.options.jacket_cooling &&
-         (scan.phase == Phase::cooling || scan.phase == Phase::flushing);
+bool jacket_cooling_wanted(const View& view) {
+  return view.options.jacket_cooling &&
+         (view.phase == Phase::cooling || view.phase == Phase::flushing);
 }
 
 }  // namespace ovenproof::logic

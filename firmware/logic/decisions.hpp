@@ -2,25 +2,36 @@
 #include "firmware/logic/scan.hpp"
 
 /// Guards and actions of the state machine as plain functions of one scan: what may happen and
-/// what is then remembered. The tables that use them are in sequence.hpp and actuators.hpp.
+/// what is then remembered. The tables that use them are in machine.hpp.
 namespace ovenproof::logic {
+
+// --- before the events ---
+
+/// Looks at the contacts that count in the phase that the scan has reached: reset when tripped,
+/// start in standby, there also the door's closing where that is armed. A press counts once.
+void watch_contacts(Scan& scan);
+/// Times how long oxygen is held at or below the gate in a purge: in every purge, and only while
+/// the purge valve is on and the reading is valid.
+void time_gate_hold(Scan& scan);
+/// Times how long both gas paths are shut. `path`: of the gas routing before this scan moves it.
+void time_changeover(Scan& scan, GasPath path);
 
 // --- guards of the sequence ---
 
 /// A fresh press of reset, with no trip cause present any more (delays not waited for).
-bool reset_accepted(const Scan& scan);
+bool reset_accepted(const View& view);
 /// A fresh press of start, or the armed door closing, on an oven that is ready.
-bool start_accepted(const Scan& scan);
+bool start_accepted(const View& view);
 /// While purging: volume changes by proven flow, and oxygen held at or below the gate where there
 /// is a monitor.
-bool gate_reached(const Scan& scan);
+bool gate_reached(const View& view);
 /// The gas was lost, or oxygen rose above the hold limit, since the gate was met.
-bool inert_gas_lost(const Scan& scan);
-bool oxygen_high(const Scan& scan);
-bool programme_ended(const Scan& scan);
-bool cooled_down(const Scan& scan);
-bool door_fully_open(const Scan& scan);
-bool stop_pressed(const Scan& scan);
+bool inert_gas_lost(const View& view);
+bool oxygen_high(const View& view);
+bool programme_ended(const View& view);
+bool cooled_down(const View& view);
+bool door_fully_open(const View& view);
+bool stop_pressed(const View& view);
 
 // --- actions of the sequence ---
 
@@ -36,7 +47,7 @@ void trip(Scan& scan);
 void clear_trip(Scan& scan);
 void next_segment(Scan& scan);
 
-/// What tripped says that the oven is not as hot as it reads, or that nobody knows.
+/// The first-out puts the temperature reading in doubt: the oven may be hotter than it reads.
 bool temperature_in_doubt(Cause first_out);
 
 // --- memory that follows its causes in every phase ---
@@ -52,8 +63,8 @@ void remember_outputs(Scan& scan, OutputSet demanded, OutputSet withheld);
 // --- what the sequence wants of the actuators ---
 
 /// The gas path wanted in the phase the scan has reached.
-GasPath wanted_path(const Scan& scan);
-bool fan_wanted(const Scan& scan);
-bool jacket_cooling_wanted(const Scan& scan);
+GasPath wanted_path(const View& view);
+bool fan_wanted(const View& view);
+bool jacket_cooling_wanted(const View& view);
 
 }  // namespace ovenproof::logic

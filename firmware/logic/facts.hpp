@@ -92,10 +92,6 @@ class Facts {
   bool operator()(Fact fact) const {
     return read_ == nullptr ? (holding_ & bit(fact)) != 0 : read_(source_, fact);
   }
-  /// The facts that hold, if all are known beforehand.
-  [[nodiscard]] constexpr const FactSet* known() const {
-    return read_ == nullptr ? &holding_ : nullptr;
-  }
   [[nodiscard]] bool elapsed(Timer timer) const { return (*this)(fact_of(timer)); }
 
  private:
@@ -104,7 +100,10 @@ class Facts {
   Read read_ = nullptr;
 };
 
-/// Name of a fact in files and reports; "?" outside the enumeration.
+/// Name of a fact in files and reports, that of the enumerator; for a timer's fact the timer's name
+/// and "_elapsed"; "?" outside the enumeration.
 const char* name_of(Fact fact);
+const char* name_of(Timer timer);
+const char* name_of_elapsed(Timer timer);
 
 }  // namespace ovenproof::logic

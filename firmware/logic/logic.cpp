@@ -24,11 +24,6 @@ OutputSet demanded_by(const Sequence& sequence, Phase phase) {
   return demand;
 }
 
-RowSet may_hold(const Facts& facts) {
-  const FactSet* known = facts.known();
-  return known == nullptr ? ~RowSet{0} : rows_by_fact(*known);
-}
-
 constexpr Step after(Step step) { return static_cast<Step>(static_cast<unsigned>(step) + 1); }
 
 }  // namespace
@@ -59,12 +54,16 @@ inline void Logic::take(Step step, Scan& scan) {
       }
       sequence_.send(Interrupt{scan});
       break;
+    case Step::watch:
+      watch_contacts(scan);
+      return time_gate_hold(scan);
     case Step::advance:
       sequence_.send(Advance{scan});
       break;
     case Step::settle:
       return settle_memory(scan);
     case Step::actuate:
+      time_changeover(scan, sequence_.gas_path());
       return sequence_.send(Actuate{scan});
     default: {
       const OutputSet demand = demanded_by(sequence_, scan.phase);
@@ -72,27 +71,27 @@ inline void Logic::take(Step step, Scan& scan) {
       return tell(commands);
     }
   }
-  scan.phase = commands.phase = sequence_.phase();
+  commands.phase = sequence_.phase();
 }
 
-void Logic::step(Progress& progress, const Facts& facts) {
-  Commands& commands = progress.commands;
-  Scan scan{facts, options_, memory_, commands.phase, commands, may_hold(facts)};
-  if (progress.next != Step::trips) {
+inline void Logic::go_on(Progress& progress, const Facts& facts, std::size_t rows) {
+  Scan scan{facts, options_, memory_, progress.commands.phase, progress.commands, progress.edges};
+  if (progress.next == Step::trips) {
+    latch_trips(scan, progress.trips, rows);
+    if (progress.trips != 0) return;
+  } else {
     take(progress.next, scan);
-  } else if (progress.trips != 0) {
-    return latch_next_trip(scan, progress.trips);
+    progress.edges = scan.edges;
   }
   progress.next = after(progress.next);
 }
 
+void Logic::step(Progress& progress, const Facts& facts) { go_on(progress, facts, 1); }
+
 Commands Logic::scan(const Facts& facts) {
-  Commands commands;
-  commands.phase = sequence_.phase();
-  Scan scan{facts, options_, memory_, commands.phase, commands, may_hold(facts)};
-  latch_trips(scan, trips_in(commands.phase) & scan.may_hold);
-  for (Step step = after(Step::trips); step != Step::done; step = after(step)) take(step, scan);
-  return commands;
+  Progress progress = begin();
+  while (progress.next != Step::done) go_on(progress, facts, first_inhibit);
+  return progress.commands;
 }
 
 void Logic::tell(Commands& commands) const {

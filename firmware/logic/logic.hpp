@@ -17,8 +17,9 @@ struct LogicState {
 
 /// The steps of a scan, in their order.
 enum class Step : std::uint8_t {
-  trips,      ///< one row of the matrix at a time
+  trips,      ///< row by row of the matrix
   interrupt,  ///< what was tripped takes the sequence along; stop and loss of gas break it off
+  watch,      ///< contacts that went on, and the timer of the gate
   advance,    ///< the normal course
   settle,     ///< memory follows the phase that was reached; from here on the sequence stays
   actuate,    ///< gas, fan and jacket follow
@@ -31,7 +32,10 @@ enum class Step : std::uint8_t {
 struct Progress {
   Step next = Step::trips;
   RowSet trips = 0;   ///< still to be looked at
+  Edges edges;        ///< seen by the watch
   Commands commands;  ///< so far; `phase` is where the sequence is
+
+  friend constexpr bool operator==(const Progress&, const Progress&) = default;
 };
 
 /// The controller's logic: facts in, commands out, a few dozen bits of state. Copyable; a copy goes
@@ -42,12 +46,12 @@ class Logic {
   /// withheld until a reset.
   explicit Logic(Options options, Cause born_tripped_by = Cause::power_up);
 
-  /// One scan: what begin() and every step() do, one after the other.
+  /// One scan: begin() and then step after step, the rows of the trips in one go.
   Commands scan(const Facts& facts);
 
   [[nodiscard]] Progress begin() const;
-  /// The next step of the scan that was begun; not to be called when it is done. Facts must read
-  /// the same in all steps of a scan.
+  /// The next step of the scan that was begun, or the next row of the trips; not to be called when
+  /// it is done. Facts must read the same in all steps of a scan.
   void step(Progress& progress, const Facts& facts);
 
   /// Every matrix cause present now, bit n for Cause n; for the alarm list.
@@ -66,6 +70,8 @@ class Logic {
 
  private:
   [[nodiscard]] RowSet trips_in(Phase phase) const;
+  /// The next step; of the trips as many rows of the matrix as said.
+  void go_on(Progress& progress, const Facts& facts, std::size_t rows);
   /// Any step but that of the trips.
   void take(Step step, Scan& scan);
   void tell(Commands& commands) const;

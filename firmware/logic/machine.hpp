@@ -16,12 +16,12 @@ namespace ovenproof::logic {
 
 namespace msm_tools {
 
-/// Makes a guard of a plain function.
-template <bool (*predicate)(const Scan&)>
+/// Makes a guard of a plain function, which sees the scan and cannot change it.
+template <bool (*predicate)(const View&)>
 struct When {
   template <class Event, class Fsm, class Source, class Target>
   bool operator()(const Event& event, Fsm&, Source&, Target&) const {
-    return predicate(event.scan);
+    return predicate(event.scan.view());
   }
 };
 
@@ -60,9 +60,9 @@ struct SoakState : boost::msm::front::state<> {};
 struct HeatingDefinition : msm_tools::Definition<HeatingDefinition> {
   using initial_state = RampState;
 
-  static bool ramp_complete(const Scan& scan) { return scan.facts(Fact::ramp_complete); }
-  static bool soak_complete_not_last(const Scan& scan) {
-    return scan.facts(Fact::soak_complete) && !scan.facts(Fact::last_segment);
+  static bool ramp_complete(const View& view) { return view.facts(Fact::ramp_complete); }
+  static bool soak_complete_not_last(const View& view) {
+    return view.facts(Fact::soak_complete) && !view.facts(Fact::last_segment);
   }
 
   // clang-format off
@@ -132,42 +132,41 @@ struct OvenDefinition : msm_tools::Definition<OvenDefinition> {
       boost::mpl::vector<TrippedState, GasShutState, FanOffState, JacketClosedState>;
 
   // Guards of the outer rows that ask where the inner machine is.
-  static bool stopped_while_purging(const Scan& scan) {
-    return scan.phase == Phase::purging && stop_pressed(scan);
+  static bool stopped_while_purging(const View& view) {
+    return view.phase == Phase::purging && stop_pressed(view);
   }
-  static bool opened_for_unloading(const Scan& scan) {
-    return scan.phase == Phase::unloading && door_fully_open(scan);
+  static bool opened_for_unloading(const View& view) {
+    return view.phase == Phase::unloading && door_fully_open(view);
   }
-  static bool stopped_while_unloading(const Scan& scan) {
-    return scan.phase == Phase::unloading && stop_pressed(scan);
+  static bool stopped_while_unloading(const View& view) {
+    return view.phase == Phase::unloading && stop_pressed(view);
   }
 
   // Break before make: both paths are shut for the changeover time between any two.
-  static bool purge_may_open(const Scan& scan) { return may_open(scan, GasPath::purge); }
-  static bool process_may_open(const Scan& scan) { return may_open(scan, GasPath::process); }
-  static bool may_open(const Scan& scan, GasPath path) {
-    scan.commands.timers |= bit(Timer::changeover);
-    return wanted_path(scan) == path && scan.facts.elapsed(Timer::changeover);
+  static bool purge_may_open(const View& view) { return may_open(view, GasPath::purge); }
+  static bool process_may_open(const View& view) { return may_open(view, GasPath::process); }
+  static bool may_open(const View& view, GasPath path) {
+    return wanted_path(view) == path && view.facts.elapsed(Timer::changeover);
   }
-  static bool purge_unwanted(const Scan& scan) { return wanted_path(scan) != GasPath::purge; }
-  static bool process_unwanted(const Scan& scan) { return wanted_path(scan) != GasPath::process; }
+  static bool purge_unwanted(const View& view) { return wanted_path(view) != GasPath::purge; }
+  static bool process_unwanted(const View& view) { return wanted_path(view) != GasPath::process; }
 
-  static bool fan_proven(const Scan& scan) { return scan.facts(Fact::fan_running); }
-  static bool fan_lost(const Scan& scan) { return !fan_proven(scan); }
-  static bool fan_may_stop(const Scan& scan) {
-    return !fan_wanted(scan) && scan.facts(Fact::elements_cool);
+  static bool fan_proven(const View& view) { return view.facts(Fact::fan_running); }
+  static bool fan_lost(const View& view) { return !fan_proven(view); }
+  static bool fan_may_stop(const View& view) {
+    return !fan_wanted(view) && view.facts(Fact::elements_cool);
   }
-  static bool fan_runs_on(const Scan& scan) {
-    return !fan_wanted(scan) && !scan.facts(Fact::elements_cool);
+  static bool fan_runs_on(const View& view) {
+    return !fan_wanted(view) && !view.facts(Fact::elements_cool);
   }
   // Once the matrix has taken the run-on away (the door was opened, say), it does not come back.
-  static bool run_on_ends(const Scan& scan) {
-    return scan.memory.withheld.has(Output::fan) || scan.facts(Fact::elements_cool);
+  static bool run_on_ends(const View& view) {
+    return view.memory.withheld.has(Output::fan) || view.facts(Fact::elements_cool);
   }
 
-  static bool jacket_unwanted(const Scan& scan) { return !jacket_cooling_wanted(scan); }
-  static bool damper_at_open_stop(const Scan& scan) { return scan.facts(Fact::damper_open); }
-  static bool damper_at_closed_stop(const Scan& scan) { return scan.facts(Fact::damper_closed); }
+  static bool jacket_unwanted(const View& view) { return !jacket_cooling_wanted(view); }
+  static bool damper_at_open_stop(const View& view) { return view.facts(Fact::damper_open); }
+  static bool damper_at_closed_stop(const View& view) { return view.facts(Fact::damper_closed); }
 
   // clang-format off
   struct transition_table : boost::mpl::vector26<

@@ -1,5 +1,7 @@
 #include "firmware/logic/matrix.hpp"
 
+#include "firmware/logic/enumerator_name.hpp"
+
 namespace ovenproof::logic {
 namespace {
 
@@ -18,10 +20,6 @@ constexpr PhaseSet oxygen_matters{Phase::purging, Phase::repurging, Phase::ramp,
 
 using S = Situation;
 
-/// These never come by a condition.
-constexpr bool born_with(Cause cause) {
-  return cause == Cause::power_up || cause == Cause::watchdog_restart;
-}
 bool never(const Facts& /*facts*/, const S& /*situation*/) { return false; }
 
 }  // namespace
@@ -231,10 +229,12 @@ consteval bool ordered_by_cause() {
     if (static_cast<std::size_t>(matrix[i].cause) != i) return false;
     if ((matrix[i].kind == Kind::inhibit) != (i >= first_inhibit)) return false;
     if (matrix[i].withholds.empty()) return false;
+    if (!same_name(matrix[i].key, enumerator_names<Cause, cause_count>[i])) return false;
   }
   return true;
 }
-static_assert(ordered_by_cause(), "row n belongs to Cause n, trips before inhibits, no empty row");
+static_assert(ordered_by_cause(),
+              "row n belongs to Cause n and has its name, trips before inhibits, no empty row");
 
 struct RowsByNeed {
   RowSet always = 0;
@@ -245,9 +245,6 @@ struct RowsByNeed {
 struct LookedAt {
   std::array<RowsByNeed, phase_count> in_phase{};
   std::array<RowSet, 256> with_outputs{};  ///< by the bits of the outputs
-  RowSet without_fact = 0;                 ///< those that are a function instead, and may come
-  /// By eight facts at a time and what these are: the rows that hold by one of them.
-  std::array<std::array<RowSet, 256>, (plain_fact_count + 7) / 8> with_facts{};
 };
 
 /// Worked out before the first scan: most rows do not concern most phases, and what an output ought
@@ -267,12 +264,6 @@ constexpr auto looked_at = [] {
       const OutputSet on = OutputSet::of_bits(static_cast<std::uint8_t>(bits));
       if (matrix[i].condition.outputs_fit(on)) table.with_outputs[bits] |= row;
     }
-    const auto fact = static_cast<std::size_t>(matrix[i].condition.fact);
-    for (std::size_t eight = 0; eight < 256 && fact != plain_fact_count; ++eight) {
-      const bool is = (eight >> fact % 8 & 1U) != 0;
-      if (is == matrix[i].condition.is) table.with_facts[fact / 8][eight] |= row;
-    }
-    if (fact == plain_fact_count && !born_with(matrix[i].cause)) table.without_fact |= row;
   }
   return table;
 }();
@@ -284,15 +275,6 @@ RowSet rows_in(Phase phase, OutputSet energised, const Options& options) {
   const RowSet fitted = rows.always | (options.oxygen_monitor ? rows.with_oxygen_monitor : 0) |
                         (options.jacket_cooling ? rows.with_jacket_cooling : 0);
   return fitted & looked_at.with_outputs[energised.bits()];
-}
-
-RowSet rows_by_fact(FactSet holding) {
-  RowSet rows = looked_at.without_fact;
-  for (const std::array<RowSet, 256>& by_eight : looked_at.with_facts) {
-    rows |= by_eight[holding & 255U];
-    holding >>= 8U;
-  }
-  return rows;
 }
 
 }  // namespace ovenproof::logic

@@ -82,8 +82,4 @@ inline constexpr RowSet trip_rows = (RowSet{1} << first_inhibit) - 1;
 /// outputs energised by the scan before.
 RowSet rows_in(Phase phase, OutputSet energised, const Options& options);
 
-/// The rows whose conditions may hold with these facts: those whose fact has the value that makes
-/// them hold, and those that more than one fact decides.
-RowSet rows_by_fact(FactSet holding);
-
 }  // namespace ovenproof::logic

@@ -62,7 +62,7 @@ class OutputSet {
 
 static_assert(output_count == 8, "OutputSet::all() counts on eight outputs");
 
-/// Name of an output in files and reports.
+/// Name of an output in files and reports, that of the enumerator.
 const char* name_of(Output output);
 
 }  // namespace ovenproof::logic

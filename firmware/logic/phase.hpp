@@ -23,10 +23,13 @@ inline constexpr std::size_t phase_count = static_cast<std::size_t>(Phase::count
 
 /// State of the gas routing region.
 enum class GasPath : std::uint8_t { shut, purge, process };
+inline constexpr std::size_t gas_path_count = 3;
 /// State of the circulation fan region.
 enum class FanState : std::uint8_t { off, starting, proven, run_on };
+inline constexpr std::size_t fan_state_count = 4;
 /// State of the jacket cooling region.
 enum class JacketState : std::uint8_t { closed, opening, open, closing };
+inline constexpr std::size_t jacket_state_count = 4;
 
 /// Set of phases, bit n for Phase n.
 class PhaseSet {
@@ -52,7 +55,7 @@ inline constexpr PhaseSet closed_cycle{Phase::purging,   Phase::ramp,    Phase::
 inline constexpr PhaseSet heating{Phase::ramp, Phase::soak};
 inline constexpr PhaseSet purge_flow_phases{Phase::purging, Phase::repurging, Phase::flushing};
 
-/// Names in files and reports.
+/// Names in files and reports: those of the enumerators; "?" outside the enumeration.
 const char* name_of(Phase phase);
 const char* name_of(GasPath path);
 const char* name_of(FanState state);

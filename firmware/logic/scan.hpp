@@ -9,14 +9,34 @@
 /// and protection comes first.
 namespace ovenproof::logic {
 
-/// One scan in progress: what guards may look at and actions may change.
+/// Contacts that went on in this scan, where they count. See watch_contacts().
+struct Edges {
+  bool start = false;
+  bool reset = false;
+  bool door_closed = false;
+
+  friend constexpr bool operator==(const Edges&, const Edges&) = default;
+};
+
+/// What guards may look at. They decide, and change nothing.
+struct View {
+  const Facts& facts;
+  const Options& options;
+  const Memory& memory;
+  Phase phase;  ///< before the event
+  Edges edges;  ///< from the advance on
+};
+
+/// One scan in progress: what actions may change.
 struct Scan {
   const Facts& facts;
   const Options& options;
   Memory& memory;
   Phase phase;  ///< before the event
   Commands& commands;
-  RowSet may_hold;  ///< rows of the matrix that may, as far as is known before a fact is read
+  Edges edges;
+
+  [[nodiscard]] View view() const { return {facts, options, memory, phase, edges}; }
 };
 
 /// Sent while a trip is latched.

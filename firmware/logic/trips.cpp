@@ -22,18 +22,6 @@ bool any_of(RowSet rows, Look look) {
   return false;
 }
 
-/// Takes the first row out of `left` and latches it if it is ripe.
-inline void latch_next_of(RowSet& left, const Situation& situation, const Facts& facts,
-                          Memory& memory, TimerSet& timers) {
-  const Row& row = matrix[static_cast<std::size_t>(std::countr_zero(left))];
-  left &= left - 1;
-  const bool tripped = memory.first_out != Cause::none;
-  if (tripped && memory.latched.covers(row.withholds)) return;
-  if (!ripe(row, situation, facts, timers)) return;
-  if (!tripped) memory.first_out = row.cause;
-  memory.latched = memory.latched | row.withholds;
-}
-
 /// The rows that may be present now.
 RowSet rows_in(const Situation& situation) {
   return logic::rows_in(situation.phase, situation.energised, situation.options);
@@ -41,20 +29,26 @@ RowSet rows_in(const Situation& situation) {
 
 }  // namespace
 
-Situation situation_of(const Scan& scan) {
-  const Memory& memory = scan.memory;
-  return {scan.phase, memory.energised, memory.gate_met, memory.repurges, scan.options};
+Situation situation_of(const View& view) {
+  const Memory& memory = view.memory;
+  return {view.phase, memory.energised, memory.gate_met, memory.repurges, view.options};
 }
 
-void latch_next_trip(Scan& scan, RowSet& left) {
-  latch_next_of(left, situation_of(scan), scan.facts, scan.memory, scan.commands.timers);
-}
-
-void latch_trips(Scan& scan, RowSet left) {
-  const Situation situation = situation_of(scan);  // latching changes nothing of it
+void latch_trips(Scan& scan, RowSet& left, std::size_t at_most) {
+  const Situation situation = situation_of(scan.view());  // latching changes nothing of it
   const Facts facts = scan.facts;
+  Memory& memory = scan.memory;
+  RowSet rows = left;
   TimerSet timers = scan.commands.timers;
-  while (left != 0) latch_next_of(left, situation, facts, scan.memory, timers);
+  for (; rows != 0 && at_most != 0; rows &= rows - 1, --at_most) {
+    const Row& row = matrix[static_cast<std::size_t>(std::countr_zero(rows))];
+    const bool tripped = memory.first_out != Cause::none;
+    if (tripped && memory.latched.covers(row.withholds)) continue;
+    if (!ripe(row, situation, facts, timers)) continue;
+    if (!tripped) memory.first_out = row.cause;
+    memory.latched = memory.latched | row.withholds;
+  }
+  left = rows;
   scan.commands.timers = timers;
 }
 
@@ -66,8 +60,8 @@ bool trip_cause_present(const Facts& facts, const Situation& situation) {
 OutputSet withheld_of(OutputSet demanded, Scan& scan) {
   if (demanded.empty()) return demanded;
   OutputSet withheld = scan.memory.latched;
-  const Situation situation = situation_of(scan);
-  any_of(rows_in(situation) & scan.may_hold & ~trip_rows, [&](const Row& row) {
+  const Situation situation = situation_of(scan.view());
+  any_of(rows_in(situation) & ~trip_rows, [&](const Row& row) {
     const bool decides = !(row.withholds & (demanded - withheld)).empty();
     if (decides && row.condition.holds(scan.facts, situation)) withheld = withheld | row.withholds;
     return false;

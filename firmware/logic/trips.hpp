@@ -6,15 +6,12 @@
 namespace ovenproof::logic {
 
 /// The part of the logic's past that matrix conditions may see.
-Situation situation_of(const Scan& scan);
+Situation situation_of(const View& view);
 
-/// Takes the first row out of `left`, the trips to look at in the order of the matrix, and latches
-/// what it withholds if it is ripe; the first one becomes the first-out. A trip that would withhold
-/// nothing beyond what is latched already is not looked at.
-void latch_next_trip(Scan& scan, RowSet& left);
-
-/// The same for every row of `left`, one after the other.
-void latch_trips(Scan& scan, RowSet left);
+/// Takes up to `at_most` rows out of `left`, the trips to look at in the order of the matrix, and
+/// latches what each withholds if it is ripe; the first one becomes the first-out. A trip that
+/// would withhold nothing beyond what is latched already is not looked at.
+void latch_trips(Scan& scan, RowSet& left, std::size_t at_most);
 
 /// True if the condition of any trip is present, its delay not waited for. Delayed conditions must
 /// be gone altogether before a reset, not merely not yet ripe.

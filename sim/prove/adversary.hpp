@@ -10,6 +10,7 @@ namespace ovenproof::prove {
 
 using logic::FactSet;
 
+inline constexpr FactSet all_facts = (FactSet{1} << logic::fact_count) - 1;
 /// Stands among facts for the question which of the first-outs that are alike it was that came.
 inline constexpr FactSet which_first_out = FactSet{1} << 63;
 static_assert(logic::fact_count <= 63);
@@ -51,6 +52,14 @@ struct Reading {
   friend constexpr bool operator==(const Reading&, const Reading&) = default;
 };
 
+/// Timers that run in one scan, as far as anybody asked.
+struct TimerReading {
+  logic::TimerSet known = 0;
+  logic::TimerSet value = 0;  ///< a subset of `known`: commanded to run
+
+  friend constexpr bool operator==(const TimerReading&, const TimerReading&) = default;
+};
+
 /// Walks through every way in which the facts of one scan can be. Each fact gets its first value
 /// when it is first looked at; next() changes the last one that has a value left. So only
 /// combinations of facts that somebody looks at are ever told apart.
@@ -62,6 +71,7 @@ class Adversary {
   void begin(const Reading& now = {}, const Reading& before = {}) {
     now_ = now;
     before_ = before;
+    timers_ = {};
     chosen_ = 0;
     looked_at_ = 0;
   }
@@ -72,14 +82,10 @@ class Adversary {
     looked_at_ = 0;
     while (chosen_ > 0) {
       Choice& last = choices_[chosen_ - 1];
-      Reading& reading = last.of_scan_before ? before_ : now_;
-      if (!last.second) {
-        last.second = true;
-        reading.value ^= last.fact;
+      if (last.of == Of::timer ? other_value(last, timers_)
+                               : other_value(last, last.of == Of::before ? before_ : now_)) {
         return true;
       }
-      reading.known &= ~last.fact;
-      reading.value &= ~last.fact;
       --chosen_;
     }
     return false;
@@ -88,15 +94,24 @@ class Adversary {
   /// The fact in this scan.
   bool now(logic::Fact fact) {
     looked_at_ |= bit(fact);
-    return look(now_, bit(fact), false);
+    return look(now_, bit(fact), Of::now);
   }
   /// The fact in the scan before.
-  bool before(logic::Fact fact) { return look(before_, bit(fact), true); }
+  bool before(logic::Fact fact) { return look(before_, bit(fact), Of::before); }
+  /// Whether the timer is commanded to run in this scan.
+  bool runs(logic::Timer timer) {
+    if ((timers_.known & bit(timer)) == 0) {
+      timers_.known |= bit(timer);
+      choices_[chosen_++] = {bit(timer), false, Of::timer};
+    }
+    return (timers_.value & bit(timer)) != 0;
+  }
 
   [[nodiscard]] const Reading& reading() const { return now_; }
   /// Facts of this scan that were asked for since begin() or next().
   [[nodiscard]] FactSet looked_at() const { return looked_at_; }
   [[nodiscard]] const Reading& reading_before() const { return before_; }
+  [[nodiscard]] const TimerReading& timers() const { return timers_; }
 
   /// For the logic to read from; valid while this lives.
   [[nodiscard]] logic::Facts facts() {
@@ -106,11 +121,27 @@ class Adversary {
   }
 
  private:
+  enum class Of : std::uint8_t { now, before, timer };
   struct Choice {
-    FactSet fact;
-    bool second;  ///< has its second value
-    bool of_scan_before;
+    FactSet fact;  ///< or the timer
+    bool second;   ///< has its second value
+    Of of;
   };
+
+  /// Gives the last choice its second value; false, and takes it back, if it has had that.
+  template <class Known>
+  static bool other_value(Choice& choice, Known& reading) {
+    using Set = decltype(reading.value);
+    const auto one = static_cast<Set>(choice.fact);
+    if (!choice.second) {
+      choice.second = true;
+      reading.value ^= one;
+      return true;
+    }
+    reading.known &= static_cast<Set>(~one);
+    reading.value &= static_cast<Set>(~one);
+    return false;
+  }
 
   /// What a careful operator's healthy oven says most of the time comes first: of two shortest
   /// traces the more familiar one is found.
@@ -125,19 +156,20 @@ class Adversary {
     return bits;
   }();
 
-  bool look(Reading& reading, FactSet fact, bool of_scan_before) {
+  bool look(Reading& reading, FactSet fact, Of of) {
     if ((reading.known & fact) != 0) return (reading.value & fact) != 0;
     if ((excluded_by(reading.value) & fact) != 0) return false;
     reading.known |= fact;
     reading.value |= fact & usual;
-    choices_[chosen_++] = {fact, false, of_scan_before};
+    choices_[chosen_++] = {fact, false, of};
     return (fact & usual) != 0;
   }
 
   Reading now_;
   Reading before_;
+  TimerReading timers_;
   FactSet looked_at_ = 0;
-  std::array<Choice, 2 * logic::fact_count> choices_{};
+  std::array<Choice, 2 * logic::fact_count + logic::timer_count> choices_{};
   unsigned chosen_ = 0;
 };
 

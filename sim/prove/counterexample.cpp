@@ -31,11 +31,14 @@ FactSet filled(const Reading& script, OutputSet energised) {
   return facts & ~(excluded_by(script.value) & ~script.known);
 }
 
-void fill_row(FactSet facts, const Answer& answer, const Options& options,
-              std::vector<double>& row) {
+void fill_row(const PlayedScan& scan, const Options& options, std::vector<double>& row) {
   row.clear();
-  for (std::size_t i = 0; i < fact_count; ++i) row.push_back((facts >> i & 1U) != 0 ? 1.0 : 0.0);
-  for (const std::uint8_t value : told_by(answer, options)) row.push_back(value);
+  const auto add_bits = [&row](std::uint64_t bits, std::size_t count) {
+    for (std::size_t i = 0; i < count; ++i) row.push_back((bits >> i & 1U) != 0 ? 1.0 : 0.0);
+  };
+  add_bits(scan.facts, fact_count);
+  for (const std::uint8_t value : told_by(scan.answer, options)) row.push_back(value);
+  add_bits(scan.timers, timer_count);
 }
 
 }  // namespace
@@ -74,7 +77,9 @@ Script script_of(const Subject& subject, const Histories& histories, const Explo
   Script script;
   script.born = unpack(states.key(path.front()).logic).memory.first_out;
   ProspectStore store;
-  Expansion expansion(subject, histories, store);
+  Subject as_explored = subject;
+  as_explored.merge_first_outs = exploration.merged;
+  Expansion expansion(as_explored, histories, store);
   for (std::size_t i = 0; i < path.size(); ++i) {
     const bool last = i + 1 == path.size();
     const Key& from = states.key(path[i]);
@@ -96,11 +101,17 @@ Played play(const Options& options, const Script& script, const properties::Prop
   OutputSet energised;
   for (const Reading& reading : script.scans) {
     const Table table{filled(reading, energised)};
-    const Commands commands = logic.scan(table.reader());
+    Logic in_steps(options);
+    in_steps.resume(logic.state());
+    Progress progress = in_steps.begin();
+    while (progress.next != Step::done) in_steps.step(progress, table.reader());
+
+    const Commands commands = logic.scan(Facts(table.facts));
     energised = commands.outputs;
-    const Answer answer = answer_of(logic.state(), commands, table.looked_at);
-    played.scans.push_back({table.facts, answer});
-    fill_row(table.facts, answer, options, row);
+    Answer answer = answer_of(logic.state(), commands, table.looked_at);
+    answer.as_explored = logic.state() == in_steps.state() && commands == progress.commands;
+    played.scans.push_back({table.facts, answer, commands.timers});
+    fill_row(played.scans.back(), options, row);
     monitor.step(row);
     if (!played.violated_in && monitor.standing() == properties::Outcome::violated) {
       played.violated_in = played.scans.size() - 1;

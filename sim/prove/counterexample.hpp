@@ -20,6 +20,7 @@ struct Script {
 struct PlayedScan {
   FactSet facts = 0;  ///< all of them, as the logic could have read them
   Answer answer;
+  logic::TimerSet timers = 0;  ///< commanded to run
 };
 
 struct Played {
@@ -36,8 +37,9 @@ struct Played {
 [[nodiscard]] Script script_of(const Subject& subject, const Histories& histories,
                                const Exploration& exploration, std::size_t property);
 
-/// Plays a script on a logic from power-up and judges it with the monitor of sim/properties, which
-/// knows nothing of the exploration.
+/// Plays a script on a logic from power-up, by the scan that the controller calls, and judges it
+/// with the monitor of sim/properties, which knows nothing of the exploration. Each scan is also
+/// taken in steps, for `answer.as_explored`.
 [[nodiscard]] Played play(const logic::Options& options, const Script& script,
                           const properties::Property& property);
 

@@ -4,6 +4,7 @@
 #include <bit>
 
 #include "firmware/logic/matrix.hpp"
+#include "sim/prove/fixed_facts.hpp"
 
 namespace ovenproof::prove {
 namespace {
@@ -151,18 +152,6 @@ constexpr std::array transition_parts{
 
 // --- the matrix ---
 
-/// Reads what was looked at, and remembers whether something else was asked for.
-struct Hindsight {
-  const Reading& reading;
-  mutable bool guessed = false;
-
-  static bool read(const void* self, Fact fact) {
-    const auto& hindsight = *static_cast<const Hindsight*>(self);
-    if ((hindsight.reading.known & bit(fact)) == 0) hindsight.guessed = true;
-    return (hindsight.reading.value & bit(fact)) != 0;
-  }
-};
-
 /// The gate was met when the matrix looked, and lost after it to oxygen above the hold limit, if
 /// these facts say so.
 bool gate_may_have_been_met(const LogicState& before, const LogicState& after) {
@@ -181,10 +170,10 @@ bool inhibited(const Row& row, const Glimpse& g, const Options& options) {
   const bool gate_met =
       g.after.memory.gate_met || (gate_may_have_been_met(g.before, g.after) &&
                                   is(g, Fact::oxygen_above_hold) && is(g, Fact::gas_supply_ok));
-  const Hindsight hindsight{g.reading};
-  const bool present = row.condition.present({&hindsight, Hindsight::read},
-                                             seen_by_matrix(g.before, g.after, gate_met, options));
-  return present && !hindsight.guessed;
+  const FixedFacts facts(g.reading);
+  const bool present =
+      row.condition.present(facts.reader(), seen_by_matrix(g.before, g.after, gate_met, options));
+  return present && !facts.guessed();
 }
 
 /// Facts that a condition can ask for.

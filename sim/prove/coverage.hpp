@@ -26,10 +26,11 @@ enum class PartKind : std::uint8_t {
 /// One part of the logic.
 struct Part {
   PartKind kind;
-  std::string name;        ///< "unloading -> standby by the door", "limiter_tripped / fan"
-  bool fitted = true;      ///< the machine has what it is for
-  std::size_t index = 0;   ///< among states and transitions, or the cause
-  std::size_t output = 0;  ///< of a cell
+  std::string name;            ///< "unloading -> standby by the door", "limiter_tripped / fan"
+  bool fitted = true;          ///< the machine has what it is for
+  std::size_t index = 0;       ///< among states and transitions, or the cause
+  std::size_t output = 0;      ///< of a cell
+  std::string idle_because{};  ///< why it need not be at work on this machine; empty: it must
 };
 
 /// All parts, in a fixed order, for machines with these options.

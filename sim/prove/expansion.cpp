@@ -18,6 +18,7 @@ Expansion::Expansion(const Subject& subject, const Histories& histories, Prospec
       assumed_(subject.assumed),
       merging_(subject.merges(histories)),
       graph_(subject.options, subject.assumed, merging_),
+      rerun_(subject.options, merging_),
       prospects_(histories, merging_, store) {}
 
 void Expansion::build(std::uint64_t logic) {
@@ -32,6 +33,28 @@ void Expansion::build(std::uint64_t logic) {
     const Answer answer = graph_.answer(leaf.node);
     leaf.next = merging_ ? with_representative(answer.state) : answer.state;
     leaf.now = told_by(answer, options_);
+  }
+  run_again();
+}
+
+/// Runs one scan to each answer the way the controller does.
+void Expansion::run_again() {
+  const Question any_scan;
+  walk_.begin(graph_, {&any_scan, 1});
+  for (std::size_t i = 0; i < leaf_count_; ++i) walk_.want(leaves_[i].node, 1);
+  walk_.walk({});
+  for (std::size_t i = 0; i < leaf_count_; ++i) {
+    Leaf& leaf = leaves_[i];
+    leaf.differs.reset();
+    const FactWalk::Index arrival = walk_.first_at(leaf.node);
+    if (arrival == FactWalk::none) continue;
+    const Rerun::Found found =
+        rerun_.check({from_, walk_.whole(arrival), walk_.timers_on_the_way(arrival),
+                      graph_.after(leaf.node), hash_of({from_, i}) >> 32});
+    first_outs_differ_ = first_outs_differ_ || found.first_outs_differ;
+    if (!found.differs) continue;
+    leaf.differs = found.differs;
+    leaf.now[static_cast<std::size_t>(Told::as_explored)] = 0;
   }
 }
 
@@ -55,7 +78,7 @@ void Expansion::each_case(const Prospect& prospect, Use use) const {
   for (const Prospect::Remembered& way : prospects_.memory(prospect.memory)) use(way);
   for (const std::uint32_t number : prospect.open) {
     const Prospect::Open& open = prospects_.open(number);
-    const bool met = premises_met_[open.property];
+    const bool met = premises_met_[open.obligation];
     if (met && !open.can_be_violated) continue;
     for (const Prospect::Judged& way : open.cases) {
       if (way.violated || !met) use(way);
@@ -200,7 +223,7 @@ void Expansion::judge(const Group& group, std::size_t batch, std::size_t first,
     for (const Prospect::Judged& way : open.cases) {
       const std::size_t place = asked_as_[way.question] - first;
       if (place >= at_a_time || (group.yes >> place & 1U) == 0) continue;
-      (way.violated ? verdicts.violated : verdicts.premises).set(open.property);
+      (way.violated ? verdicts.violated : verdicts.premises).set(open.obligation);
     }
   }
 }
@@ -252,6 +275,9 @@ void Expansion::enter(std::uint64_t logic) {
 void Expansion::expand(std::uint64_t history, Coverage& coverage, Expanded& expanded) {
   expanded.next.clear();
   expanded.verdicts = {};
+  expanded.as_explored =
+      std::none_of(leaves_.begin(), leaves_.begin() + static_cast<std::ptrdiff_t>(leaf_count_),
+                   [](const Leaf& leaf) { return leaf.differs.has_value(); });
   look_ahead(history);
   ask_what_is_covered(coverage);
   for (std::size_t batch = 0; batch * at_a_time < questions_.size(); ++batch) {
@@ -269,9 +295,10 @@ std::optional<Way> Expansion::way_with(const Leaf& leaf, const Prospect::Case& w
   const Question& question = prospects_.question(with.question);
   walk_.begin(graph_, {&question, 1});
   walk_.want(leaf.node, 1);
-  walk_.walk({.facts = prospect.keep});
+  walk_.walk({.facts = prospect.keep, .timers = true});
   std::optional<Way> found;
   each_arrival(leaf, [&](auto index, const FactWalk::Arrival& arrival) {
+    if (arrival.yes == 0) return true;
     if (kept && kept_bits(prospect, with, arrival) != *kept) return true;
     found = {walk_.whole(index) | question.facts, with.before};
     return false;
@@ -293,23 +320,32 @@ std::optional<Way> Expansion::way(const Key& from, const Key& to) {
   return std::nullopt;
 }
 
+std::optional<Way> Expansion::way_to_violate(const Leaf& leaf, std::size_t obligation) {
+  const Prospect& prospect = prospect_of(leaf);
+  if (prospect.verdicts.violated[obligation]) {
+    if (leaf.differs) return Way{{all_facts, *leaf.differs & all_facts}, {}};
+    for (const Prospect::Remembered& with : prospects_.memory(prospect.memory)) {
+      if (const std::optional<Way> found = way_with(leaf, with, {})) return found;
+    }
+  }
+  for (const std::uint32_t number : prospect.open) {
+    const Prospect::Open& open = prospects_.open(number);
+    if (open.obligation != obligation) continue;
+    for (const Prospect::Judged& with : open.cases) {
+      if (!with.violated) continue;
+      if (const std::optional<Way> found = way_with(leaf, with, {})) return found;
+    }
+  }
+  return std::nullopt;
+}
+
 std::optional<Way> Expansion::way_to_violate(const Key& from, std::size_t property) {
   build(from.logic);
   look_ahead(from.history);
   for (std::size_t i = 0; i < leaf_count_; ++i) {
-    const Prospect& prospect = prospect_of(leaves_[i]);
-    if (prospect.verdicts.violated[property]) {
-      for (const Prospect::Remembered& with : prospects_.memory(prospect.memory)) {
-        if (const std::optional<Way> found = way_with(leaves_[i], with, {})) return found;
-      }
-    }
-    for (const std::uint32_t number : prospect.open) {
-      const Prospect::Open& open = prospects_.open(number);
-      if (open.property != property) continue;
-      for (const Prospect::Judged& with : open.cases) {
-        if (!with.violated) continue;
-        if (const std::optional<Way> found = way_with(leaves_[i], with, {})) return found;
-      }
+    for (std::size_t o = 0; o < histories_.size(); ++o) {
+      if (histories_.obligation(o).property != property) continue;
+      if (const std::optional<Way> found = way_to_violate(leaves_[i], o)) return found;
     }
   }
   return std::nullopt;

@@ -11,6 +11,7 @@
 #include "sim/prove/history.hpp"
 #include "sim/prove/packed_state.hpp"
 #include "sim/prove/prospects.hpp"
+#include "sim/prove/rerun.hpp"
 #include "sim/prove/scan_graph.hpp"
 #include "sim/prove/signals.hpp"
 
@@ -21,8 +22,8 @@ struct Subject {
   logic::Options options;
   Reading assumed =
       {};  ///< facts that never change; everything proved holds only while they do not
-  /// States that differ only in which cause is the first-out count as one, unless a property tells
-  /// them apart. See with_representative().
+  /// States that differ only in which cause is the first-out count as one, unless a property or the
+  /// logic tells them apart. See with_representative().
   bool merge_first_outs = true;
 
   [[nodiscard]] bool merges(const Histories& histories) const {
@@ -34,6 +35,7 @@ struct Subject {
 struct Expanded {
   std::vector<Key> next;         ///< always in the same order; some come several times
   Histories::Verdicts verdicts;  ///< of `premises`, those that no expansion before this one met
+  bool as_explored = true;       ///< the scan that the controller calls does the same
 };
 
 /// One way in which a scan can go.
@@ -58,12 +60,16 @@ class Expansion {
   void expand(std::uint64_t history, Coverage& coverage, Expanded& expanded);
 
   /// These premises were met elsewhere: they need not be looked for any more.
-  void take_as_met(const PropertySet& premises) { premises_met_ |= premises; }
+  void take_as_met(const ObligationSet& premises) { premises_met_ |= premises; }
 
   /// A scan that leads from one to the other.
   [[nodiscard]] std::optional<Way> way(const Key& from, const Key& to);
   /// A scan from there that violates the property.
   [[nodiscard]] std::optional<Way> way_to_violate(const Key& from, std::size_t property);
+  /// The logic tells first-outs apart that were merged: nothing that was found counts.
+  [[nodiscard]] bool first_outs_differ() const {
+    return first_outs_differ_ || graph_.first_outs_differ();
+  }
 
   /// Scans that differ in what the logic looked at or saw.
   [[nodiscard]] std::uint64_t scans() const { return scans_; }
@@ -82,6 +88,7 @@ class Expansion {
     std::optional<FactSet> covers;  ///< facts on which it hangs what new the coverage sees
     FactSet can_be_true = 0;        ///< of these
     FactSet can_be_false = 0;
+    std::optional<FactSet> differs;  ///< facts with which Logic::scan() does something else
   };
   /// Leaves with the same prospect.
   struct Group {
@@ -93,6 +100,8 @@ class Expansion {
   static constexpr std::size_t at_a_time = 64;
 
   void build(std::uint64_t logic);
+  void run_again();
+  [[nodiscard]] std::optional<Way> way_to_violate(const Leaf& leaf, std::size_t obligation);
   void look_ahead(std::uint64_t history);
   std::size_t ask(std::uint32_t question);
   template <class Use>
@@ -119,6 +128,8 @@ class Expansion {
   bool merging_;
   ScanGraph graph_;
   FactWalk walk_;
+  Rerun rerun_;
+  bool first_outs_differ_ = false;
   Prospects prospects_;
   std::uint64_t from_ = 0;  ///< the state of the logic whose graph it is
   ToldValues before_{};
@@ -131,7 +142,7 @@ class Expansion {
   std::vector<std::uint32_t> asked_as_;  ///< by its number: where a question is among them
   std::vector<std::uint32_t> asked_;     ///< numbers of those that are
   FactSet keep_ = 0;                     ///< facts that are kept after any answer
-  PropertySet premises_met_;             ///< so far, from any state
+  ObligationSet premises_met_;           ///< so far, from any state
   FactSet covers_ = 0;                   ///< facts on which it hangs what the coverage sees
   std::size_t covers_at_ = 0;            ///< where the questions about them begin: two for each
   bool covered_ = false;                 ///< this state of the logic

@@ -6,6 +6,7 @@
 #include <deque>
 #include <thread>
 #include <unordered_map>
+#include <utility>
 
 namespace ovenproof::prove {
 namespace {
@@ -73,13 +74,18 @@ std::vector<std::uint64_t> births(const logic::Options& options) {
   return packed;
 }
 
-Exploration explore(const Subject& subject, const Histories& histories, const Limits& limits) {
+namespace {
+
+/// Nothing if first-outs were merged that the logic tells apart.
+std::optional<Exploration> explored(const Subject& subject, const Histories& histories,
+                                    const Limits& limits) {
   Exploration result;
-  result.properties.resize(histories.size());
+  result.merged = subject.merges(histories);
+  result.properties.resize(histories.property_count());
   StateStore& states = result.states;
   result.coverage = Coverage(subject.options);
   for (const std::uint64_t birth : births(subject.options)) {
-    const std::uint64_t state = subject.merges(histories) ? with_representative(birth) : birth;
+    const std::uint64_t state = result.merged ? with_representative(birth) : birth;
     states.add({state, histories.at_birth()}, StateStore::none);
     result.coverage.note_birth(unpack(birth));
   }
@@ -89,7 +95,7 @@ Exploration explore(const Subject& subject, const Histories& histories, const Li
   for (unsigned i = 0; i < std::max(1U, limits.jobs); ++i) {
     workers.emplace_back(subject, histories, store);
   }
-  PropertySet premises_met;
+  ObligationSet premises_met;
   std::vector<Expanded> round(per_round);
 
   std::size_t next = 0;
@@ -116,11 +122,13 @@ Exploration explore(const Subject& subject, const Histories& histories, const Li
     }
     for (std::size_t i = 0; i < count; ++i) {
       const auto from = static_cast<StateStore::Index>(next + i);
-      for (std::size_t p = 0; p < histories.size(); ++p) {
-        Judgement& judgement = result.properties[p];
-        judgement.premise_met |= round[i].verdicts.premises[p];
-        if (judgement.premise_met) premises_met.set(p);
-        if (round[i].verdicts.violated[p] && !judgement.violated) judgement.violated = from;
+      premises_met |= round[i].verdicts.premises;
+      result.as_explored = result.as_explored && round[i].as_explored;
+      if (round[i].verdicts.violated.any()) {
+        for (std::size_t o = 0; o < histories.size(); ++o) {
+          Judgement& judgement = result.properties[histories.obligation(o).property];
+          if (round[i].verdicts.violated[o] && !judgement.violated) judgement.violated = from;
+        }
       }
       go_on = go_on && states.bytes_with(round[i].next.size()) <= limits.memory_bytes;
       if (!go_on) continue;
@@ -129,6 +137,9 @@ Exploration explore(const Subject& subject, const Histories& histories, const Li
     result.peak_bytes = std::max(result.peak_bytes, states.bytes());
     next += count;
     store.forget_some();
+    for (const Worker& worker : workers) {
+      if (worker.expansion.first_outs_differ()) return std::nullopt;
+    }
     // What one has seen the others need not look for.
     for (const Worker& worker : workers) result.coverage.merge(worker.coverage);
     for (Worker& worker : workers) {
@@ -153,7 +164,24 @@ Exploration explore(const Subject& subject, const Histories& histories, const Li
     result.steps += worker.expansion.steps();
     result.transitions += worker.expansion.transitions();
   }
+  for (std::size_t o = 0; o < histories.size(); ++o) {
+    const Obligation& obligation = histories.obligation(o);
+    if (!premises_met[o])
+      result.properties[obligation.property].never_met.push_back(obligation.premise);
+  }
   return result;
+}
+
+}  // namespace
+
+Exploration explore(const Subject& subject, const Histories& histories, const Limits& limits) {
+  std::optional<Exploration> result = explored(subject, histories, limits);
+  if (!result) {
+    Subject apart = subject;
+    apart.merge_first_outs = false;
+    result = explored(apart, histories, limits);
+  }
+  return std::move(result).value();
 }
 
 }  // namespace ovenproof::prove

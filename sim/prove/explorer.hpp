@@ -2,6 +2,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "firmware/logic/logic.hpp"
@@ -21,13 +22,18 @@ struct Limits {
 
 /// What became of one property.
 struct Judgement {
-  bool premise_met = false;  ///< what it speaks of happened at least once
+  /// Premises, as they are written in it, that never held: what stands behind them shows nothing.
+  std::vector<std::string> never_met;
   std::optional<StateStore::Index>
       violated;  ///< first state, by number, with a scan that violates it
+
+  [[nodiscard]] bool premise_met() const { return never_met.empty(); }
 };
 
 struct Exploration {
-  bool complete = false;  ///< false: stopped, or memory ran out; what was not refuted is open
+  bool complete = false;    ///< false: stopped, or memory ran out; what was not refuted is open
+  bool merged = false;      ///< states that differ only in first-outs that are alike counted as one
+  bool as_explored = true;  ///< Logic::scan() did what its steps do, wherever it was tried
   StateStore states;
   std::uint64_t scans = 0;        ///< that differ in what the logic looked at or saw
   std::uint64_t steps = 0;        ///< of the logic that were run for them

@@ -15,6 +15,9 @@ void FactWalk::begin(const ScanGraph& graph, std::span<const Question> questions
     denied_[0][fact] = denied_[1][fact] = 0;
   }
   denied_by_cause_.fill(0);
+  denied_by_timer_.fill(0);
+  met_by_timer_.fill(0);
+  one_timer_ = several_timers_ = 0;
   for (std::size_t n = 0; n < questions.size(); ++n) {
     const Question& question = questions[n];
     const std::uint64_t self = std::uint64_t{1} << n;
@@ -23,6 +26,14 @@ void FactWalk::begin(const ScanGraph& graph, std::span<const Question> questions
       const auto fact = static_cast<std::size_t>(std::countr_zero(left));
       denied_[(question.facts.value >> fact & 1U) != 0 ? 0 : 1][fact] |= self;
     }
+    for (logic::TimerSet left = question.timers.known; left != 0; left &= left - 1) {
+      const auto timer = static_cast<std::size_t>(std::countr_zero(left));
+      const bool must_run = (question.timers.value >> timer & 1U) != 0;
+      (must_run ? met_by_timer_ : denied_by_timer_)[timer] |= self;
+    }
+    const int must_run = std::popcount(question.timers.value);
+    if (must_run == 1) one_timer_ |= self;
+    if (must_run > 1) several_timers_ |= self;
     if (question.tripped_by == logic::Cause::none) continue;
     for (std::size_t cause = 0; cause < logic::cause_count; ++cause) {
       if (cause != static_cast<std::size_t>(question.tripped_by)) denied_by_cause_[cause] |= self;
@@ -39,14 +50,28 @@ std::uint64_t FactWalk::denied_by(const ScanGraph::Branch& branch) const {
   if (branch.tripped_by != logic::Cause::none) {
     denied |= denied_by_cause_[static_cast<std::size_t>(branch.tripped_by)];
   }
+  for (logic::TimerSet left = branch.runs; left != 0; left &= left - 1) {
+    denied |= denied_by_timer_[static_cast<std::size_t>(std::countr_zero(left))];
+  }
   return denied;
+}
+
+/// Questions whose timers were carried along and have not all been run.
+std::uint64_t FactWalk::unmet(logic::TimerSet ran) const {
+  std::uint64_t questions = 0;
+  for (std::size_t timer = 0; timer < logic::timer_count; ++timer) {
+    if ((ran >> timer & 1U) == 0) questions |= met_by_timer_[timer];
+  }
+  return questions & carrying_for_;
 }
 
 void FactWalk::arrive(Index node, const Arrival& arrival) {
   for (Index i = first_[node]; i != none; i = arrivals_[i].next) {
     Arrival& known = arrivals_[i];
-    if (known.told == arrival.told && known.tripped_by == arrival.tripped_by) {
+    if (known.told == arrival.told && known.tripped_by == arrival.tripped_by &&
+        known.ran == arrival.ran) {
       known.yes |= arrival.yes;
+      known.waiting |= arrival.waiting;
       known.scans += arrival.scans;
       return;
     }
@@ -66,9 +91,26 @@ void FactWalk::walk(const Baggage& baggage) {
     first_[*node] = none;
   }
 
+  carrying_for_ = baggage.timers ? one_timer_ | several_timers_ : several_timers_;
+  logic::TimerSet carried_timers = 0;
+  for (std::size_t timer = 0; timer < logic::timer_count; ++timer) {
+    if ((met_by_timer_[timer] & carrying_for_) != 0) {
+      carried_timers |= bit(static_cast<logic::Timer>(timer));
+    }
+  }
+
   arrivals_.clear();
   const Index root = order.front();
-  arrive(root, {{}, wanted_[root], 1, logic::Cause::none, none, none, none});
+  const std::uint64_t waits = one_timer_ & ~carrying_for_;
+  arrive(root, {{},
+                wanted_[root] & ~waits,
+                wanted_[root] & waits,
+                0,
+                1,
+                logic::Cause::none,
+                none,
+                none,
+                none});
   for (const Index node : order) {
     if (first_[node] == none) continue;
     for (Index b = graph_->begin(node); b != graph_->end(node); ++b) {
@@ -78,13 +120,20 @@ void FactWalk::walk(const Baggage& baggage) {
       const FactSet carried = baggage.facts | graph_->later(branch.to);
       const Reading read = branch.reading.of(carried);
       const bool trips = baggage.first_out && branch.tripped_by != logic::Cause::none;
+      std::uint64_t met = 0;
+      for (logic::TimerSet left = branch.runs; left != 0; left &= left - 1) {
+        met |= met_by_timer_[static_cast<std::size_t>(std::countr_zero(left))];
+      }
       for (Index i = first_[node]; i != none; i = arrivals_[i].next) {
         const Arrival& a = arrivals_[i];
-        if ((a.yes & wanted) == 0) continue;
+        if (((a.yes | a.waiting) & wanted) == 0) continue;
         // They look at the same fact and see it differently: no scan goes this way.
         const FactSet both = a.told.known & branch.reading.known;
         if ((both & (a.told.value ^ branch.reading.value)) != 0) continue;
-        arrive(branch.to, {a.told.of(carried) | read, a.yes & wanted, a.scans,
+        const logic::TimerSet ran = a.ran | (branch.runs & carried_timers);
+        std::uint64_t yes = (a.yes | (a.waiting & met)) & wanted;
+        if (carrying_for_ != 0 && graph_->is_leaf(branch.to)) yes &= ~unmet(ran);
+        arrive(branch.to, {a.told.of(carried) | read, yes, a.waiting & wanted & ~met, ran, a.scans,
                            trips ? branch.tripped_by : a.tripped_by, none, i, b});
       }
     }
@@ -97,6 +146,14 @@ Reading FactWalk::whole(Index arrival) const {
     reading = reading | graph_->branch(arrivals_[i].branch).reading;
   }
   return reading;
+}
+
+logic::TimerSet FactWalk::timers_on_the_way(Index arrival) const {
+  logic::TimerSet timers = 0;
+  for (Index i = arrival; arrivals_[i].from != none; i = arrivals_[i].from) {
+    timers |= graph_->branch(arrivals_[i].branch).runs;
+  }
+  return timers;
 }
 
 }  // namespace ovenproof::prove

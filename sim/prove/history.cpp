@@ -14,10 +14,6 @@ using properties::Condition;
 using properties::Formula;
 using Kind = Condition::Kind;
 
-constexpr std::uint64_t begun_bit = 1;
-constexpr std::uint8_t no_bit = 0;    // that one is taken
-constexpr std::uint8_t a_bit = 0xFF;  // whichever comes next
-
 bool looks_back(Kind kind) {
   switch (kind) {
     case Kind::constant:
@@ -109,195 +105,6 @@ struct Histories::Scan {
   [[nodiscard]] bool is(const Node& node) const { return (new_bits >> node.bit & 1U) != 0; }
 };
 
-Histories::Histories(std::vector<properties::Property> properties, const logic::Options& options) {
-  if (properties.size() > PropertySet().size()) {
-    throw std::invalid_argument("at most " + std::to_string(PropertySet().size()) +
-                                " properties at a time");
-  }
-  width_ = 1;  // begun_bit
-  for (const properties::Property& property : properties) {
-    const Formula& formula = property.formula();
-    const Condition& root = formula[formula.root];
-    look_for_first_outs(formula, formula.root);
-    Root made{};
-    if (root.kind == Kind::at_start) {
-      made.claim = made.premise = add(formula, formula.root, options);
-    } else {
-      made.claim = made.premise = add(formula, root.operands.front(), options);
-      made.has_premise = nodes_[made.claim].op == Op::implication;
-      if (made.has_premise) made.premise = nodes_[made.claim].operands[0];
-    }
-    add_footprint(made.claim, made.footprint);
-    roots_.push_back(made);
-  }
-  for (const std::uint32_t id : timed_) add_footprint(id, memory_footprint_);
-  for (std::uint32_t id = 0; id < nodes_.size(); ++id) {
-    if (nodes_[id].op != Op::rises || nodes_[id].bit != no_bit) continue;
-    edges_.push_back(id);
-    kept_ |= facts_below(nodes_[id].operands[0]);
-  }
-  // Where nothing asks whether a scan is the first, the first is like any other.
-  const bool first_matters = std::any_of(nodes_.begin(), nodes_.end(), [](const Node& node) {
-    return node.op == Op::rises || node.op == Op::changed_told || node.op == Op::historically ||
-           node.op == Op::at_start;
-  });
-  if (!first_matters) at_birth_ = begun_bit;
-  for (FactSet left = kept_; left != 0; left &= left - 1) {
-    take_bit();  // whether it is known
-    take_bit();  // and what it is
-  }
-}
-
-void Histories::look_for_first_outs(const Formula& formula, std::uint32_t id) {
-  constexpr std::uint32_t first_out =
-      logic::fact_count + static_cast<std::uint32_t>(Told::first_out);
-  const Condition& c = formula[id];
-  if (c.kind == Kind::member && c.signal == first_out) {
-    for (std::size_t i = 0; i < logic::cause_count; ++i) {
-      const auto alike = static_cast<unsigned>(representative(static_cast<logic::Cause>(i)));
-      if ((c.values >> i & 1U) != (c.values >> alike & 1U)) tell_first_outs_apart_ = true;
-    }
-  }
-  // An edge of one cause can only be its coming: from then on the first-out stays until reset.
-  const bool comes = c.kind == Kind::rises && formula[c.operands[0]].kind == Kind::member &&
-                     formula[c.operands[0]].signal == first_out &&
-                     std::popcount(formula[c.operands[0]].values) == 1;
-  if (comes) return;
-  for (const std::uint32_t operand : c.operands) look_for_first_outs(formula, operand);
-}
-
-FactSet Histories::facts_below(std::uint32_t id) const {
-  const Node& node = nodes_[id];
-  FactSet facts = node.op == Op::fact ? FactSet{1} << node.signal : 0;
-  for (const std::uint32_t operand : node.operands) facts |= facts_below(operand);
-  return facts;
-}
-
-std::uint8_t Histories::take_bit() {
-  if (width_ == 64) {
-    throw std::invalid_argument("the properties together remember more than 64 bits");
-  }
-  return static_cast<std::uint8_t>(width_++);
-}
-
-void Histories::add_footprint(std::uint32_t id, Footprint& footprint) const {
-  const Node& node = nodes_[id];
-  if (node.op == Op::told || node.op == Op::changed_told) footprint.told |= 1U << node.signal;
-  if (node.bit != no_bit) footprint.operators |= std::uint64_t{1} << node.bit;
-  if (node.op == Op::rises && node.bit == no_bit) {
-    footprint.before |= facts_below(node.operands[0]);
-  }
-  for (const std::uint32_t operand : node.operands) add_footprint(operand, footprint);
-}
-
-std::uint32_t Histories::add(const Formula& formula, std::uint32_t id,
-                             const logic::Options& options) {
-  const Condition& c = formula[id];
-  // What two properties say in the same words is one node with one bit.
-  const auto place = [this](Node node) {
-    const auto alike = std::find_if(nodes_.begin(), nodes_.end(), [&node](const Node& other) {
-      return other.op == node.op && other.signal == node.signal && other.values == node.values &&
-             other.operands == node.operands;
-    });
-    if (alike != nodes_.end()) return static_cast<std::uint32_t>(alike - nodes_.begin());
-    const auto made = static_cast<std::uint32_t>(nodes_.size());
-    if (node.bit != no_bit) {
-      node.bit = take_bit();
-      timed_.push_back(made);
-    }
-    nodes_.push_back(std::move(node));
-    return made;
-  };
-  const auto on_before = [this](const Node& node) {
-    return std::all_of(node.operands.begin(), node.operands.end(),
-                       [this](std::uint32_t operand) { return nodes_[operand].on_before; });
-  };
-
-  Node node;
-  node.values = c.values;
-  if (c.kind == Kind::member || c.kind == Kind::changed) {
-    const bool fact = c.signal < logic::fact_count;
-    node.op = fact ? Op::fact : Op::told;
-    node.signal = static_cast<std::uint8_t>(fact ? c.signal : c.signal - logic::fact_count);
-    const auto told = static_cast<Told>(node.signal);
-    node.on_before = fact || is_kept(told);
-    if (c.kind == Kind::member) {
-      if (!fact && told >= Told::oxygen_monitor) {  // the machine has it or not
-        const bool truth = (c.values >> told_by({}, options)[node.signal] & 1U) != 0;
-        node = Node{};
-        node.values = truth ? 1 : 0;
-        node.on_before = true;
-      }
-      return place(std::move(node));
-    }
-    if (!fact && node.on_before) {
-      node.op = Op::changed_told;
-      node.on_before = false;
-      return place(std::move(node));
-    }
-    // Of a boolean: it rises or it falls.
-    std::vector<std::uint32_t> either;
-    for (const std::uint64_t values : {2U, 1U}) {
-      Node level = node;
-      level.values = values;
-      Node edge;
-      edge.op = Op::rises;
-      edge.operands = {place(std::move(level))};
-      const bool eager = !nodes_[edge.operands[0]].on_before;
-      if (eager) edge.bit = a_bit;
-      either.push_back(place(std::move(edge)));
-    }
-    Node any;
-    any.op = Op::disjunction;
-    any.operands = std::move(either);
-    return place(std::move(any));
-  }
-
-  for (const properties::ConditionId operand : c.operands) {
-    node.operands.push_back(add(formula, operand, options));
-  }
-  const auto with_bit = [&](Op op) {
-    node.op = op;
-    node.bit = a_bit;
-    return place(std::move(node));
-  };
-  switch (c.kind) {
-    case Kind::negation:
-      node.op = Op::negation;
-      break;
-    case Kind::conjunction:
-      node.op = Op::conjunction;
-      break;
-    case Kind::disjunction:
-      node.op = Op::disjunction;
-      break;
-    case Kind::implication:
-      node.op = Op::implication;
-      break;
-    case Kind::once:
-      return with_bit(Op::once);
-    case Kind::historically:
-      return with_bit(Op::historically);
-    case Kind::since:
-      return with_bit(Op::since);
-    case Kind::at_start:
-      return with_bit(Op::at_start);
-    case Kind::rises:
-      if (!on_before(node)) return with_bit(Op::rises);
-      node.op = Op::rises;
-      return place(std::move(node));
-    case Kind::constant:
-      node.op = Op::constant;
-      node.values = c.values & 1U;
-      node.on_before = true;
-      return place(std::move(node));
-    default:
-      throw std::invalid_argument("not a property over the past: " + formula.text);
-  }
-  node.on_before = on_before(node);
-  return place(std::move(node));
-}
-
 bool Histories::now(const Node& node, Scan& scan) const {
   switch (node.op) {
     case Op::constant:
@@ -307,6 +114,9 @@ bool Histories::now(const Node& node, Scan& scan) const {
               1U) != 0;
     case Op::told:
       return (node.values >> scan.now[node.signal] & 1U) != 0;
+    case Op::timer:
+      return (node.values >> (scan.facts.runs(static_cast<logic::Timer>(node.signal)) ? 1U : 0U) &
+              1U) != 0;
     case Op::changed_told:
       return scan.begun() && scan.now[node.signal] != scan.before[node.signal];
     case Op::negation:
@@ -384,14 +194,13 @@ std::uint64_t Histories::remember(const View& view, const Outlook& outlook,
   return scan.new_bits;
 }
 
-Histories::Verdict Histories::judge(std::size_t property, const View& view, const Outlook& outlook,
-                                    Adversary& facts) const {
-  const Root& root = roots_[property];
-  const Node& claim = nodes_[root.claim];
+Histories::Verdict Histories::judge(std::size_t obligation, const View& view,
+                                    const Outlook& outlook, Adversary& facts) const {
+  const Root& root = roots_[obligation];
   Scan scan(view, outlook, facts);
   settle(root.footprint.operators, outlook, scan);
-  const bool premise = !root.has_premise || now(nodes_[root.premise], scan);
-  return {premise, !premise || now(root.has_premise ? nodes_[claim.operands[1]] : claim, scan)};
+  const bool premise = !root.premise || now(nodes_[*root.premise], scan);
+  return {premise, !premise || !root.conclusion || now(nodes_[*root.conclusion], scan)};
 }
 
 std::uint64_t Histories::kept_bits(const Reading& reading, FactSet worth) const {

@@ -55,6 +55,9 @@ Histories::Truth Histories::weigh(std::uint32_t id, Weighing& w) const {
         return truth(named != 0);
       }
       return truth((node.values >> w.now[node.signal] & 1U) != 0);
+    case Op::timer:
+      if ((node.values & 3U) == 3U || (node.values & 3U) == 0U) return truth(node.values != 0);
+      return Truth::open;
     case Op::changed_told:
       return truth(w.begun() && w.now[node.signal] != w.before[node.signal]);
     case Op::negation:
@@ -165,16 +168,16 @@ void Histories::look_ahead(const View& view, Outlook& outlook, std::uint64_t fir
     outlook.memory_facts |= w.facts;
   }
   outlook.verdicts = {};
-  outlook.open_properties.reset();
+  outlook.open_obligations.reset();
   outlook.facts.resize(roots_.size());
   for (std::size_t i = 0; i < roots_.size(); ++i) {
     const Root& root = roots_[i];
     w.facts = 0;
-    const Truth premise = root.has_premise ? weigh(root.premise, w) : Truth::yes;
-    const std::uint32_t concluded = root.has_premise ? nodes_[root.claim].operands[1] : root.claim;
-    const Truth holds = premise == Truth::no ? Truth::yes : weigh(concluded, w);
+    const Truth premise = root.premise ? weigh(*root.premise, w) : Truth::yes;
+    const Truth holds =
+        premise == Truth::no || !root.conclusion ? Truth::yes : weigh(*root.conclusion, w);
     if (premise == Truth::open || holds == Truth::open) {
-      outlook.open_properties.set(i);
+      outlook.open_obligations.set(i);
       outlook.facts[i] = w.facts;
       continue;
     }

@@ -22,7 +22,9 @@ std::vector<Interlock> interlocks(const logic::Options& options, const Delays& d
   append({{"REQ-SAY-01", "", "what the logic commands and reports is what it remembers",
            "always (answer.as_remembered)"},
           {"REQ-SAY-02", "", "the logic looks at no timer that it does not run",
-           "always (answer.timers_run)"}});
+           "always (answer.timers_run)"},
+          {"REQ-SAY-03", "", "the scan that the controller calls does what was explored in steps",
+           "always (answer.as_explored)"}});
   return all;
 }
 

@@ -100,6 +100,12 @@ Cause representative(Cause first_out) {
   return temperature_in_doubt(first_out) ? Cause::limiter_tripped : Cause::power_up;
 }
 
+Cause another_like(Cause first_out) {
+  const Cause one = representative(first_out);
+  if (one == Cause::none || first_out != one) return one;
+  return temperature_in_doubt(one) ? Cause::temperature_invalid : Cause::k1_welded;
+}
+
 std::uint64_t with_representative(std::uint64_t bits) {
   constexpr std::uint64_t mask = (std::uint64_t{1} << cause_bits) - 1;
   const auto first_out = static_cast<Cause>(bits >> first_out_at & mask);

@@ -24,8 +24,12 @@ struct Key {
 /// is one and whether it puts the temperature in doubt, and nothing else.
 [[nodiscard]] logic::Cause representative(logic::Cause first_out);
 
+/// Another trip that the logic treats alike as a first-out, if it treats first-outs as
+/// representative() says; none for none.
+[[nodiscard]] logic::Cause another_like(logic::Cause first_out);
+
 /// The same state with the representative of its first-out. States with the same one go the same
-/// ways; tests/sim/prove/merging_test.cpp holds the logic to that.
+/// ways, which every exploration checks (ScanGraph::first_outs_differ(), Rerun).
 [[nodiscard]] std::uint64_t with_representative(std::uint64_t bits);
 
 /// Spreads a key over all 64 bits.

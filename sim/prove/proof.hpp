@@ -23,15 +23,18 @@ enum class Standing : std::uint8_t {
 struct Claim {
   Interlock interlock;
   Standing standing = Standing::open;
-  std::optional<Script> script;   ///< minimised, if refuted
-  std::optional<Played> played;   ///< the script's run
-  std::vector<FactSet> as_usual;  ///< of each scan of it, see needed_as_usual
+  std::vector<std::string> never_met;  ///< premises that make it vacuous, as written in it
+  std::optional<Script> script;        ///< minimised, if refuted
+  std::optional<Played> played;        ///< the script's run
+  std::vector<FactSet> as_usual;       ///< of each scan of it, see needed_as_usual
 };
 
 struct Proof {
   logic::Options options;
   std::vector<Claim> claims;
   std::vector<Part> idle;  ///< parts of the logic that were never at work
+  /// The scan that the controller calls did what was explored step by step, wherever it was tried.
+  bool as_explored = true;
   std::size_t parts = 0;
   Recovery recovery;
   // Of the exploration.
@@ -46,7 +49,9 @@ struct Proof {
   [[nodiscard]] double bytes_per_state() const {
     return static_cast<double>(peak_bytes) / static_cast<double>(states);
   }
-  /// Every claim proved, recovery without a stuck state, nothing left open.
+  /// Idle parts that ought to be at work: states, transitions and rows without a reason.
+  [[nodiscard]] std::vector<Part> dead() const;
+  /// Every claim proved, no part dead, recovery without a stuck state, nothing left open.
   [[nodiscard]] bool holds() const;
 };
 

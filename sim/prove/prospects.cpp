@@ -11,7 +11,7 @@ using logic::Cause;
 constexpr std::size_t most_prospects = 1U << 16;
 constexpr auto first_out_signal = static_cast<std::size_t>(Told::first_out);
 
-/// What a scan told, but for the options, in 30 bits.
+/// What a scan told, but for the options, in 32 bits.
 std::uint64_t pack(const ToldValues& told) {
   constexpr std::array<unsigned, 6> widths{4, 2, 2, 2, 6, 1};
   std::uint64_t bits = 0;
@@ -20,6 +20,7 @@ std::uint64_t pack(const ToldValues& told) {
     bits |= std::uint64_t{told[i]} << at;
     at += i < widths.size() ? widths[i] : 1;
   }
+  static_assert(17 + static_cast<unsigned>(Told::oxygen_monitor) - widths.size() <= 32);
   return bits;
 }
 
@@ -51,7 +52,8 @@ std::uint64_t alike(Cause first_out) {
 
 Cause cause_of(const ToldValues& told) { return static_cast<Cause>(told[first_out_signal]); }
 
-bool contradict(const Reading& a, const Reading& b) {
+template <class Read>
+bool contradict(const Read& a, const Read& b) {
   return (a.known & b.known & (a.value ^ b.value)) != 0;
 }
 
@@ -63,7 +65,8 @@ struct Decided {
 };
 
 bool can_both_be(const Decided& a, const Decided& b) {
-  return !contradict(a.now.facts, b.now.facts) && !contradict(a.before, b.before) &&
+  return !contradict(a.now.facts, b.now.facts) && !contradict(a.now.timers, b.now.timers) &&
+         !contradict(a.before, b.before) &&
          (a.now.tripped_by == Cause::none || b.now.tripped_by == Cause::none ||
           a.now.tripped_by == b.now.tripped_by);
 }
@@ -82,6 +85,13 @@ std::vector<Decided> simplified(const std::vector<Decided>& all) {
       const FactSet fact = left & ~(left - 1);
       Decided tried = way;
       tried.now.facts = tried.now.facts.of(~fact);
+      if (decides(tried)) way = tried;
+    }
+    for (logic::TimerSet left = way.now.timers.known; left != 0; left &= left - 1) {
+      const logic::TimerSet timer = left & ~(left - 1);
+      Decided tried = way;
+      tried.now.timers.known &= ~timer;
+      tried.now.timers.value &= ~timer;
       if (decides(tried)) way = tried;
     }
     const bool known = std::any_of(simple.begin(), simple.end(), [&](const Decided& other) {
@@ -121,8 +131,9 @@ std::uint32_t Prospects::find(const ToldValues& before, const ToldValues& now, s
 }
 
 std::uint32_t Prospects::number_of(const Question& question) {
+  const TimerReading& timers = question.timers;
   const std::uint64_t hash =
-      hash_of({question.facts.known,
+      hash_of({question.facts.known ^ (std::uint64_t{timers.known} << 32 | timers.value),
                question.facts.value ^ static_cast<std::uint64_t>(question.tripped_by) << 57});
   return store_.questions_.add(hash, question,
                                [&](const Question& other) { return other == question; });
@@ -158,7 +169,7 @@ Prospect Prospects::work_out(const Key& key, const ToldValues& before, const Tol
       do {
         const std::uint64_t decided = outcome(Histories::View{before, told, key.history});
         const Reading& r = adversary_.reading();
-        all.push_back({{{r.known | excluded_by(r.value), r.value}, tripped_by},
+        all.push_back({{{r.known | excluded_by(r.value), r.value}, tripped_by, adversary_.timers()},
                        adversary_.reading_before(),
                        decided});
       } while (adversary_.next());
@@ -191,20 +202,21 @@ Prospect Prospects::work_out(const Key& key, const ToldValues& before, const Tol
     }
     prospect.memory = store_.memories_.add(memory_hash, std::move(made), is_memory);
   }
-  for (std::size_t property = 0; property < histories_.size(); ++property) {
-    if (!outlook_.open_properties[property]) continue;
-    const Footing footing = footing_of(prints_[property], property, key);
+  for (std::size_t obligation = 0; obligation < histories_.size(); ++obligation) {
+    if (!outlook_.open_obligations[obligation]) continue;
+    const Footing footing = footing_of(prints_[obligation], obligation, key);
     const std::uint64_t hash = hash_of_all(footing);
     const auto is = [&](const auto& other) { return other.footing == footing; };
     std::uint32_t number = store_.opens_.find(hash, is);
     if (number == none) {
       ProspectStore::OpenOn made{footing, {}};
       Prospect::Open& open = made.open;
-      open.property = property;
-      const FactSet facts = outlook_.facts[property];
+      open.obligation = obligation;
+      const FactSet facts = outlook_.facts[obligation];
       for (const bool violated : {true, false}) {
+        if (violated && !histories_.concludes(obligation)) continue;
         const auto happens = [&](const Histories::View& view) {
-          const Histories::Verdict v = histories_.judge(property, view, outlook_, adversary_);
+          const Histories::Verdict v = histories_.judge(obligation, view, outlook_, adversary_);
           return std::uint64_t{violated ? !v.holds : v.premise};
         };
         for (const Decided& way : ways(facts, happens)) {

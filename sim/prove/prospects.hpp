@@ -27,13 +27,13 @@ struct Prospect {
     bool violated = false;  ///< otherwise: its premise happens
   };
   struct Open {
-    std::size_t property = 0;
+    std::size_t obligation = 0;
     bool can_be_violated = false;
     std::vector<Judged> cases;
   };
 
   Key key;                          ///< what both scans told, and the memory
-  Histories::Verdicts verdicts;     ///< of the properties that hang on no fact
+  Histories::Verdicts verdicts;     ///< of the obligations that hang on no fact
   FactSet keep = 0;                 ///< facts to be kept in the memory
   std::uint32_t memory = 0;         ///< see Prospects::memory()
   std::vector<std::uint32_t> open;  ///< see Prospects::open()

@@ -19,6 +19,10 @@ namespace ovenproof::prove {
 ///
 /// Not every path is a way: steps may look at the same fact, and must then see the same. A walk
 /// must carry along what it has read of the facts that are looked at later().
+///
+/// Each step is taken twice. The second time all timers are said to run already, which it must
+/// leave so; and where first-outs that the logic treats alike are merged, another of them is the
+/// first-out, which must change nothing else. See first_outs_differ().
 class ScanGraph {
  public:
   using Index = std::uint32_t;
@@ -28,6 +32,7 @@ class ScanGraph {
     Reading reading;  ///< with what it excludes
     Index to;
     logic::Cause tripped_by = logic::Cause::none;  ///< the first-out, if it came in this step
+    logic::TimerSet runs = 0;                      ///< timers that this step commands to run
   };
 
   /// `alike`: scans that trip for one cause and another, that the logic treats alike, come to the
@@ -53,6 +58,9 @@ class ScanGraph {
   [[nodiscard]] FactSet later(Index node) const { return nodes_[node].later; }
   [[nodiscard]] logic::LogicState after(Index leaf) const { return nodes_[leaf].state; }
   [[nodiscard]] Answer answer(Index leaf) const;
+  /// A step has done something else for a first-out than for the one that stands for it, so states
+  /// must not be merged. In any graph so far.
+  [[nodiscard]] bool first_outs_differ() const { return first_outs_differ_; }
   /// First-outs that some scan comes to have, bit n for Cause n.
   [[nodiscard]] std::uint64_t first_outs() const { return first_outs_; }
 
@@ -66,11 +74,23 @@ class ScanGraph {
     bool not_as_remembered = false;
     bool timer_not_run = false;
   };
+  /// What tells nodes apart.
+  struct NodeKey {
+    std::uint64_t state = 0;
+    std::uint64_t progress = 0;
+    /// That run already, and have not been looked at in the step that runs them.
+    logic::TimerSet timers = 0;
+
+    friend constexpr bool operator==(const NodeKey&, const NodeKey&) = default;
+  };
+  static std::uint64_t hash_of(const NodeKey& key) {
+    return prove::hash_of(Key{key.state, key.progress ^ std::uint64_t{key.timers} << 40});
+  }
   struct Node {
     logic::LogicState state;
-    logic::Progress progress;
+    logic::Progress progress;  ///< its timers are those of the key
     Faults faults;
-    Key key;
+    NodeKey key;
     FactSet later = 0;
     Index first_branch = 0;
     Index end_branch = 0;
@@ -79,11 +99,21 @@ class ScanGraph {
   Index find_or_add(const logic::LogicState& state, const logic::Progress& progress,
                     const Faults& faults);
   void branch_out(Index node);
+  /// What branch_out() did for one reading.
+  struct Taken {
+    Reading reading;
+    unsigned steps = 0;
+    const logic::LogicState& after;
+    const logic::Progress& progress;
+  };
+  bool keeps_timers(const logic::LogicState& from, const logic::Progress& begun,
+                    const Taken& taken);
 
   logic::Logic logic_;
   Reading assumed_;
   bool alike_;
   bool merging_ = false;  ///< the state to begin with has no first-out yet
+  bool first_outs_differ_ = false;
   Adversary adversary_;
   std::vector<Node> nodes_;
   std::vector<Branch> branches_;

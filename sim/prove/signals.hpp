@@ -10,7 +10,8 @@
 /// The words in which what is to be proved is said: facts, commands, states and options.
 namespace ovenproof::prove {
 
-/// What one scan answered, as far as a property can speak of it: everything but the timers.
+/// What one scan answered, as far as a property can refer to it: everything but the timers, which
+/// are part of the way there (ScanGraph::Branch::runs).
 struct Answer {
   std::uint64_t state = 0;  ///< pack() of the logic after the scan
   bool programme_restart = false;
@@ -19,6 +20,7 @@ struct Answer {
   bool acknowledge = false;
   bool as_remembered = true;  ///< outputs, places, first-out and arming are those of `state`
   bool timers_run = true;     ///< every timer that was looked at was commanded to run
+  bool as_explored = true;    ///< Logic::scan() does what its steps do
 
   friend constexpr bool operator==(const Answer&, const Answer&) = default;
 };
@@ -47,6 +49,7 @@ enum class Told : std::uint8_t {
   programme_advance,
   as_remembered,
   timers_run,
+  as_explored,
   oxygen_monitor,
   jacket_cooling,
   start_by_door,
@@ -63,9 +66,13 @@ constexpr bool is_kept(Told signal) {
   return signal < Told::count_purge || signal >= Told::oxygen_monitor;
 }
 
+/// Column of a timer's signal: they stand behind the facts and all that is told.
+inline constexpr std::size_t first_timer_signal = logic::fact_count + told_count;
+
 /// `fact.door_closed` and all other facts in their order (column n is Fact n), then `phase`,
-/// `gas_path`, `fan_state`, `jacket_state`, `first_out`, `armed`, `command.k1` and so on, and
-/// `option.oxygen_monitor` and so on.
+/// `gas_path`, `fan_state`, `jacket_state`, `first_out`, `armed`, `command.k1` and so on,
+/// `option.oxygen_monitor` and so on in the order of Told, and `timer.gate_hold` and so on: the
+/// timer is commanded to run in this scan.
 [[nodiscard]] const properties::SignalTable& signal_table();
 
 }  // namespace ovenproof::prove

@@ -69,24 +69,3 @@ TEST_CASE("the rows looked at are those that the machine has, of the phase, whos
     }
   }
 }
-
-TEST_CASE("the sieve of the facts keeps each row that may hold, and of the plain ones no other") {
-  std::mt19937_64 random(7);
-  for (unsigned n = 0; n < 2000; ++n) {
-    // All of them, none, each alone, all but each, and many at random.
-    const Fact one = static_cast<Fact>(n % plain_fact_count);
-    const FactSet holding = n < plain_fact_count        ? bit(one)
-                            : n < 2 * plain_fact_count  ? ~bit(one)
-                            : n == 2 * plain_fact_count ? 0
-                            : n % 2 == 0                ? random()
-                                                        : random() & random() & random();
-    RowSet expected = 0;
-    for (const Row& row : matrix) {
-      const bool plain = row.condition.fact != Fact::count;
-      const bool born = row.cause == Cause::power_up || row.cause == Cause::watchdog_restart;
-      if (plain ? row.condition.holds(Facts(holding), Situation{}) : !born)
-        expected |= RowSet{1} << static_cast<unsigned>(row.cause);
-    }
-    CHECK(rows_by_fact(holding) == expected);
-  }
-}

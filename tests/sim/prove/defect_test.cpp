@@ -26,9 +26,6 @@ RowSet rows_in(Phase phase, OutputSet energised, const Options& options) {
   return rows;
 }
 
-/// Sieves nothing out.
-RowSet rows_by_fact(FactSet /*holding*/) { return ~RowSet{0}; }
-
 }  // namespace ovenproof::logic
 
 using namespace ovenproof;

@@ -6,32 +6,37 @@ string(REGEX REPLACE "constexpr (std::array<Row.*// clang-format on).*$"
        "constinit \\1\n}  // namespace ovenproof::logic\n" text_of_matrix.cpp "${text_of_matrix.cpp}")
 
 # --- edges and resets ---
-seed(decisions.cpp "if (!scan.memory.reset.rises(scan.facts(Fact::reset_pressed))) return false;"
-     "if (!scan.memory.reset.rises(scan.facts(Fact::reset_pressed)) &&
-      !(seeded == 1 && scan.facts(Fact::reset_pressed))) return false;")
-seed(decisions.cpp "return !trip_cause_present(scan.facts, situation_of(scan));"
-     "return seeded == 2 || !trip_cause_present(scan.facts, situation_of(scan));")
-seed(decisions.cpp "const bool pressed = memory.start.rises(scan.facts(Fact::start_pressed));"
-     "const bool pressed = memory.start.rises(scan.facts(Fact::start_pressed)) ||
-                          (seeded == 3 && scan.facts(Fact::start_pressed));")
-seed(decisions.cpp "return !scan.facts(Fact::stop_pressed) && scan.facts(Fact::door_closed) &&"
-     "return (seeded == 4 || !scan.facts(Fact::stop_pressed)) && scan.facts(Fact::door_closed) &&")
-seed(decisions.cpp "scan.options.start_by_door && memory.armed &&"
-     "scan.options.start_by_door && (seeded == 5 || memory.armed) &&")
+seed(decisions.cpp "scan.edges.reset = memory.reset.rises(scan.facts(Fact::reset_pressed));"
+     "scan.edges.reset = memory.reset.rises(scan.facts(Fact::reset_pressed)) ||
+                        (seeded == 1 && scan.facts(Fact::reset_pressed));
+    if (seeded == 25 && scan.edges.reset) memory.first_out = Cause::power_up;")
+seed(decisions.cpp "return view.edges.reset && !trip_cause_present(view.facts, situation_of(view));"
+     "return view.edges.reset &&
+         (seeded == 2 || (seeded == 29 && view.memory.first_out == Cause::k1_welded) ||
+          !trip_cause_present(view.facts, situation_of(view)));")
+seed(decisions.cpp "scan.edges.start = memory.start.rises(scan.facts(Fact::start_pressed));"
+     "scan.edges.start = memory.start.rises(scan.facts(Fact::start_pressed)) ||
+                        (seeded == 3 && scan.facts(Fact::start_pressed));")
+seed(decisions.cpp "return !view.facts(Fact::stop_pressed) && view.facts(Fact::door_closed) &&"
+     "return (seeded == 4 || !view.facts(Fact::stop_pressed)) && view.facts(Fact::door_closed) &&")
+seed(decisions.cpp "if (scan.options.start_by_door && memory.armed)"
+     "if (scan.options.start_by_door && (seeded == 5 || memory.armed))")
 
 # --- the gate ---
-seed(decisions.cpp "return scan.facts(Fact::purge_volumes_reached);"
-     "return seeded == 6 || scan.facts(Fact::purge_volumes_reached);")
-seed(decisions.cpp "if (!scan.facts(Fact::oxygen_valid) || !scan.facts(Fact::oxygen_at_gate)) return false;"
-     "if (!scan.facts(Fact::oxygen_valid) || (seeded != 7 && !scan.facts(Fact::oxygen_at_gate)))
-      return false;")
-seed(decisions.cpp "if (!scan.memory.energised.has(Output::purge_valve)) return false;"
-     "if (seeded != 8 && !scan.memory.energised.has(Output::purge_valve)) return false;")
+seed(decisions.cpp "return view.facts(Fact::purge_volumes_reached);"
+     "return seeded == 6 || view.facts(Fact::purge_volumes_reached);")
+seed(decisions.cpp "view.facts(Fact::oxygen_valid) &&\n         view.facts(Fact::oxygen_at_gate);"
+     "view.facts(Fact::oxygen_valid) &&
+         (seeded == 7 || view.facts(Fact::oxygen_at_gate));")
+seed(decisions.cpp "if (!view.memory.energised.has(Output::purge_valve)) return false;"
+     "if (seeded != 8 && !view.memory.energised.has(Output::purge_valve)) return false;")
+seed(decisions.cpp "return view.memory.energised.has(Output::purge_valve) && view.facts"
+     "return (seeded == 8 || view.memory.energised.has(Output::purge_valve)) && view.facts")
 seed(decisions.cpp "if (heating.has(scan.phase) && !scan.facts(Fact::gas_supply_ok)) memory.gate_met = false;"
      "if (seeded != 9 && heating.has(scan.phase) && !scan.facts(Fact::gas_supply_ok))
     memory.gate_met = false;")
-seed(decisions.cpp "if (heating.has(scan.phase) && oxygen_high(scan)) memory.gate_met = false;"
-     "if (seeded != 10 && heating.has(scan.phase) && oxygen_high(scan)) memory.gate_met = false;")
+seed(decisions.cpp "if (heating.has(scan.phase) && oxygen_high(scan.view())) memory.gate_met = false;"
+     "if (seeded != 10 && heating.has(scan.phase) && oxygen_high(scan.view())) memory.gate_met = false;")
 
 # --- arming ---
 seed(decisions.cpp "void trip(Scan& scan) {\n  scan.memory.armed = false;"
@@ -43,23 +48,39 @@ seed(decisions.cpp "scan.options.start_by_door && scan.memory.ended_normally;"
 seed(trips.cpp "memory.latched = memory.latched | row.withholds;"
      "if (seeded != 13 || !tripped) memory.latched = memory.latched | row.withholds;")
 seed(trips.cpp "if (!tripped) memory.first_out = row.cause;"
-     "if (seeded == 14 || !tripped) memory.first_out = row.cause;")
+     "if (seeded == 14 || !tripped) memory.first_out = seeded == 26 ? Cause::power_up : row.cause;")
 seed(decisions.cpp "memory.withheld = withheld;" "if (seeded != 15) memory.withheld = withheld;")
 seed(decisions.cpp "(memory.latched.has(Output::process_valve) || !scan.facts(Fact::door_closed) || cold())"
      "(memory.latched.has(Output::process_valve) ||
        (seeded != 16 && !scan.facts(Fact::door_closed)) || cold())")
 
 # --- transitions ---
-seed(machine.hpp "return wanted_path(scan) == path && scan.facts.elapsed(Timer::changeover);"
-     "return wanted_path(scan) == path && (seeded == 17 || scan.facts.elapsed(Timer::changeover));")
-seed(machine.hpp "static bool fan_may_stop(const Scan& scan) {\n    return !fan_wanted(scan) && scan.facts(Fact::elements_cool);"
-     "static bool fan_may_stop(const Scan& scan) {\n    return !fan_wanted(scan) && (seeded == 18 || scan.facts(Fact::elements_cool));")
-seed(decisions.cpp "return scan.facts(Fact::cool_to_unload) && scan.facts(Fact::gas_settled);"
-     "return scan.facts(Fact::cool_to_unload) && (seeded == 19 || scan.facts(Fact::gas_settled));")
-seed(decisions.cpp "bool stop_pressed(const Scan& scan) { return scan.facts(Fact::stop_pressed); }"
-     "bool stop_pressed(const Scan& scan) { return seeded != 20 && scan.facts(Fact::stop_pressed); }")
+seed(machine.hpp "return wanted_path(view) == path && view.facts.elapsed(Timer::changeover);"
+     "return wanted_path(view) == path && (seeded == 17 || view.facts.elapsed(Timer::changeover));")
+seed(machine.hpp "static bool fan_may_stop(const View& view) {\n    return !fan_wanted(view) && view.facts(Fact::elements_cool);"
+     "static bool fan_may_stop(const View& view) {\n    return !fan_wanted(view) && (seeded == 18 || view.facts(Fact::elements_cool));")
+seed(decisions.cpp "return view.facts(Fact::cool_to_unload) && view.facts(Fact::gas_settled);"
+     "return view.facts(Fact::cool_to_unload) && (seeded == 19 || view.facts(Fact::gas_settled));")
+seed(decisions.cpp "bool stop_pressed(const View& view) { return view.facts(Fact::stop_pressed); }"
+     "bool stop_pressed(const View& view) { return seeded != 20 && view.facts(Fact::stop_pressed); }")
 
 # --- what is told ---
 seed(logic.cpp "commands.first_out = memory_.first_out;"
      "if (seeded != 21) commands.first_out = memory_.first_out;")
 seed(trips.cpp "timers |= bit(row.delay);" "if (seeded != 22) timers |= bit(row.delay);")
+
+# --- timers ---
+seed(decisions.cpp "      oxygen_at_gate(scan.view())) {"
+     "      (seeded == 23 || oxygen_at_gate(scan.view()))) {")
+seed(decisions.cpp "if (path == GasPath::shut) scan.commands.timers"
+     "if (seeded == 24 || path == GasPath::shut) scan.commands.timers")
+seed(trips.cpp "if (!row.condition.holds(facts, situation)) return false;\n  if (row.delay == Timer::count) return true;"
+     "if (seeded == 31 && row.delay != Timer::count) timers |= bit(row.delay);
+  if (!row.condition.holds(facts, situation)) return false;\n  if (row.delay == Timer::count) return true;")
+
+# --- what the controller calls, and the explorer does not take step by step ---
+seed(logic.cpp "Progress progress = begin();\n  while"
+     "Progress progress = begin();
+  if (seeded == 27) progress.trips &= ~(RowSet{1} << static_cast<unsigned>(Cause::emergency_stop));
+  if (seeded == 28 && facts(Fact::clock_jump) && facts(Fact::elements_cool)) return tell(progress.commands), progress.commands;
+  while")

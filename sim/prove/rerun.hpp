@@ -1,0 +1,52 @@
+#pragma once
+#include <cstdint>
+#include <optional>
+#include <vector>
+
+#include "firmware/logic/logic.hpp"
+#include "sim/prove/adversary.hpp"
+
+namespace ovenproof::prove {
+
+/// Runs the scan that the controller calls, Logic::scan() over a table of all facts, on what was
+/// explored step by step: the state after it, the commands and the timers must be the same.
+///
+/// Facts that the steps did not ask for are as on a healthy oven, then all turned round, then at
+/// random: they must make no difference. Where first-outs that the logic treats alike count as one,
+/// each run has another of them, all in turn.
+class Rerun {
+ public:
+  /// `alike`: see ScanGraph.
+  Rerun(const logic::Options& options, bool alike);
+
+  /// One way through a scan, as it was explored.
+  struct Explored {
+    std::uint64_t from;           ///< state of the logic, packed
+    Reading way;                  ///< facts that were looked at
+    logic::TimerSet timers;       ///< that were run
+    const logic::LogicState& to;  ///< the state after it
+    std::uint64_t turn;           ///< which first-outs have their turn, and what random facts are
+  };
+  struct Found {
+    bool first_outs_differ = false;  ///< they must not count as one
+    std::optional<FactSet> differs;  ///< all facts of a scan that goes another way than its steps
+  };
+  [[nodiscard]] Found check(const Explored& explored);
+
+ private:
+  /// What one scan makes of a state.
+  struct Outcome {
+    logic::LogicState state;
+    logic::Commands commands;
+
+    friend bool operator==(const Outcome&, const Outcome&) = default;
+  };
+  [[nodiscard]] std::optional<Outcome> by_steps(const logic::LogicState& from, const Reading& way);
+  [[nodiscard]] Outcome in_one_go(const logic::LogicState& from, FactSet facts);
+
+  logic::Logic logic_;
+  bool alike_;
+  std::vector<logic::Cause> causes_;  ///< that can be the first-out, those that are alike together
+};
+
+}  // namespace ovenproof::prove
