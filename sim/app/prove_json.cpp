@@ -42,6 +42,7 @@ Json proof_json(const prove::Proof& proof) {
               {"title", claim.interlock.title},
               {"property", claim.interlock.text},
               {"standing", name_of(claim.standing)}};
+    if (!claim.never_met.empty()) each["never_met"] = claim.never_met;
     if (claim.script) each["counterexample"] = script_json(claim);
     claims.push_back(std::move(each));
   }

@@ -73,7 +73,9 @@ std::string claims_text(const Proof& proof, const Style& style) {
                         title.front());
     for (std::size_t i = 1; i < title.size(); ++i) text += std::string(23, ' ') + title[i] + '\n';
     if (claim.standing == Standing::vacuous) {
-      text += paragraph("what it speaks of never happens: this shows nothing", 23, 23);
+      std::string never;
+      for (const std::string& each : claim.never_met) never += (never.empty() ? "" : "; ") + each;
+      text += paragraph("shows nothing: this never happens: " + never, 23, 23);
     }
     if (claim.script) text += script_table(claim);
   }

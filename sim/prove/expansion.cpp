@@ -48,9 +48,11 @@ void Expansion::run_again() {
     leaf.differs.reset();
     const FactWalk::Index arrival = walk_.first_at(leaf.node);
     if (arrival == FactWalk::none) continue;
+    logic::Commands commands = graph_.commands(leaf.node);
+    commands.timers = walk_.timers_on_the_way(arrival);
+    const logic::LogicState after = graph_.after(leaf.node);
     const Rerun::Found found =
-        rerun_.check({from_, walk_.whole(arrival), walk_.timers_on_the_way(arrival),
-                      graph_.after(leaf.node), hash_of({from_, i}) >> 32});
+        rerun_.check({from_, walk_.whole(arrival), after, commands, hash_of({from_, i}) >> 32});
     first_outs_differ_ = first_outs_differ_ || found.first_outs_differ;
     if (!found.differs) continue;
     leaf.differs = found.differs;

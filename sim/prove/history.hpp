@@ -18,7 +18,7 @@
 namespace ovenproof::prove {
 
 /// A set of obligations, by number.
-using ObligationSet = std::bitset<512>;
+using ObligationSet = std::bitset<1024>;
 
 /// A property is proved piece by piece: `always (A and B)` is `always A` and `always B`. An
 /// obligation is one such piece with what must happen for it to say anything: the premise A of

@@ -32,8 +32,12 @@ std::string words_of(const Formula& formula, const std::vector<std::uint32_t>& c
   std::string words;
   for (const std::uint32_t id : conditions) {
     const properties::Span span = formula[id].span;
-    words +=
-        (words.empty() ? "" : " and ") + formula.text.substr(span.begin, span.end - span.begin);
+    std::string one = formula.text.substr(span.begin, span.end - span.begin);
+    // The span of `rises(x)` ends with x.
+    const auto open =
+        std::count(one.begin(), one.end(), '(') - std::count(one.begin(), one.end(), ')');
+    if (open > 0) one.append(static_cast<std::size_t>(open), ')');
+    words += (words.empty() ? "" : " and ") + one;
   }
   return words;
 }
@@ -126,8 +130,10 @@ void Histories::split(const Splitting& s, std::uint32_t id, bool negated,
   if (negated) conclusion = combine(Op::negation, {conclusion});
   roots_.push_back({{s.property, words_of(formula, premises)}, all_of(premises), conclusion, {}});
 
-  const auto must_happen = [&](std::vector<std::uint32_t> conditions) {
-    roots_.push_back({{s.property, words_of(formula, conditions)}, all_of(conditions), {}, {}});
+  const auto must_happen = [&](const std::vector<std::uint32_t>& conditions) {
+    const std::optional<std::uint32_t> premise = all_of(conditions);
+    if (nodes_[*premise].op == Op::constant) return;  // an option that the machine has or has not
+    roots_.push_back({{s.property, words_of(formula, conditions)}, premise, {}, {}});
   };
   // Each of several premises that lead to the same.
   for (std::size_t i = 0; i < premises.size(); ++i) {
@@ -135,15 +141,13 @@ void Histories::split(const Splitting& s, std::uint32_t id, bool negated,
     for (std::size_t n = 0; n < either.size() && either.size() > 1; ++n) {
       std::vector<std::uint32_t> one = premises;
       one[i] = either[n];
-      must_happen(std::move(one));
+      must_happen(one);
     }
   }
   // Each of what must not happen together.
   const std::vector<std::uint32_t> together = joined_by(Kind::conjunction, formula, id);
   for (std::size_t n = 0; n < together.size() && together.size() > 1; ++n) {
-    std::vector<std::uint32_t> one = premises;
-    one.push_back(together[n]);
-    must_happen(std::move(one));
+    must_happen({together[n]});
   }
 }
 

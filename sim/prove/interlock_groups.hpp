@@ -11,6 +11,7 @@ namespace ovenproof::prove {
 [[nodiscard]] std::vector<Interlock> interlocks_of_jacket(const logic::Options& options);
 [[nodiscard]] std::vector<Interlock> interlocks_of_start(const logic::Options& options,
                                                          const Delays& delays);
+[[nodiscard]] std::vector<Interlock> interlocks_of_timers(const logic::Options& options);
 [[nodiscard]] std::vector<Interlock> interlocks_of_trips(const logic::Options& options,
                                                          const Delays& delays);
 [[nodiscard]] std::vector<Interlock> interlocks_of_cycle_end();

@@ -7,10 +7,11 @@ namespace ovenproof::prove::words {
 inline const std::string heat = "(command.k1 or command.k2 or command.heater_drive)";
 inline const std::string at_rest = "(phase in {tripped, standby})";
 inline const std::string heating = "(phase in {ramp, soak})";
-inline const std::string anything_energised =
-    "(" + heat +
-    " or command.fan or command.purge_valve or command.process_valve"
-    " or command.damper or command.blower)";
+inline std::string anything_energised(bool jacket_cooling) {
+  return "(command.k1 or command.k2 or command.heater_drive or command.fan or command.purge_valve"
+         " or command.process_valve" +
+         std::string(jacket_cooling ? " or command.damper or command.blower)" : ")");
+}
 
 /// What no reset and no phase excuses: with it nothing may be energised.
 inline const std::string general_fault =
@@ -50,9 +51,10 @@ inline const std::string reset_pressed_anew =
 inline std::string always(const std::string& claim) { return "always (" + claim + ")"; }
 inline std::string never(const std::string& claim) { return "never (" + claim + ")"; }
 
-/// Of the scan before this one; before the first all was off.
+/// In the scan before this one; in the first scan: in this one.
 inline std::string was(const std::string& condition) {
-  return "((" + condition + " and not rises(" + condition + ")) or falls(" + condition + "))";
+  return "(not (rises(" + condition + ") or (not " + condition + " and not falls(" + condition +
+         "))))";
 }
 
 /// Not in its first scan.

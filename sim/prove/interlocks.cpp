@@ -18,7 +18,8 @@ std::vector<Interlock> interlocks(const logic::Options& options, const Delays& d
   append(interlocks_of_start(options, delays));
   append(interlocks_of_trips(options, delays));
   append(interlocks_of_cycle_end());
-  // What all the others lean on: they speak of what the logic remembers.
+  append(interlocks_of_timers(options));
+  // What all the others rest on.
   append({{"REQ-SAY-01", "", "what the logic commands and reports is what it remembers",
            "always (answer.as_remembered)"},
           {"REQ-SAY-02", "", "the logic looks at no timer that it does not run",

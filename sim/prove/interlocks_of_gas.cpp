@@ -25,6 +25,10 @@ const std::string left_hot_and_inert =
 
 /// "At most so many, and the trip for more comes after so many and with one more loss."
 std::string repurge_limit(unsigned most) {
+  if (most == 0) {
+    return always("phase != repurging and (rises(first_out = repurge_limit) implies " +
+                  was(loses_inert_gas) + ")");
+  }
   const auto in_this_cycle = [](const std::string& happened) {
     return "((not " + at_rest + ") since (" + happened + "))";
   };

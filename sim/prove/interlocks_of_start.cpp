@@ -30,12 +30,13 @@ std::string armed_by_unloading(const Delays& delays) {
 }  // namespace
 
 std::vector<Interlock> interlocks_of_start(const logic::Options& options, const Delays& delays) {
+  const std::string energised = anything_energised(options.jacket_cooling);
   return {
       {"REQ-START-01", "R-POWER-RETURN", "nothing is energised in the first scan after power-up",
-       "at_start (not " + anything_energised + ")"},
+       "at_start (not " + energised + ")"},
       {"REQ-START-02", "R-POWER-RETURN",
        "after power-up nothing is energised before reset is pressed anew",
-       always(anything_energised + " implies once " + reset_pressed_anew)},
+       always(energised + " implies once " + reset_pressed_anew)},
       {"REQ-START-03", "R-START-EDGE", "a cycle starts only by a fresh press of start",
        always("command.programme_restart implies " + start_pressed_anew), !options.start_by_door},
       {"REQ-START-04", "R-START-EDGE",

@@ -19,6 +19,74 @@ std::string named(const std::vector<std::pair<std::string, std::string>>& first_
   return text;
 }
 
+/// The first-outs that the machine can have, each with the cause that must be there.
+std::vector<std::pair<std::string, std::string>> first_outs(const logic::Options& options) {
+  // A first-out answers to what the logic was told.
+  const Delays told;
+  std::vector<std::pair<std::string, std::string>> all{
+      {"emergency_stop", "not fact.estop_healthy"},
+      {"limiter_tripped", "not fact.limiter_healthy"},
+      {"settings_invalid", "not fact.settings_valid"},
+      {"clock_jump", "fact.clock_jump"},
+      {"scan_overrun", "fact.scan_overrun"},
+      {"door_opened_in_cycle", "not fact.door_closed"},
+      {"door_contacts_disagree", "fact.door_contacts_disagree"},
+      {"over_temperature", "fact.over_temperature"},
+      {"temperature_invalid", "not fact.temperature_valid"},
+      {"thermocouples_disagree", "fact.thermocouples_disagree"},
+      {"temperature_rate_implausible", "fact.temperature_rate_implausible"},
+      {"no_temperature_rise", "fact.no_temperature_rise"},
+      {"rise_without_demand", "fact.rise_without_demand"},
+      {"gate_not_met_in_time", "fact.purge_timeout_elapsed"},
+      {"heating_not_done_in_time", "fact.heating_timeout_elapsed"},
+      {"gas_supply_lost", told.over("not fact.gas_supply_ok", Timer::supply_lost)},
+      {"purge_flow_missing", told.over(was("command.purge_valve") + " and not fact.purge_flow",
+                                       Timer::purge_flow_missing)},
+      {"process_flow_missing",
+       told.over(was("command.process_valve") + " and not fact.process_flow",
+                 Timer::process_flow_missing)},
+      {"purge_flow_unexpected",
+       told.over("not " + was("command.purge_valve") + " and fact.purge_flow",
+                 Timer::purge_flow_unexpected)},
+      {"process_flow_unexpected",
+       told.over("not " + was("command.process_valve") + " and fact.process_flow",
+                 Timer::process_flow_unexpected)},
+      {"fan_not_proven",
+       told.over(was("command.fan") + " and not fact.fan_running", Timer::fan_not_proven)},
+      {"fan_unexpected",
+       told.over("not " + was("command.fan") + " and fact.fan_running", Timer::fan_unexpected)},
+      {"k1_welded",
+       told.over("not " + was("command.k1") + " and not fact.k1_open", Timer::k1_not_open)},
+      {"k2_welded",
+       told.over("not " + was("command.k2") + " and not fact.k2_open", Timer::k2_not_open)},
+      {"k1_not_closed", told.over(was("command.k1") + " and fact.k1_open", Timer::k1_not_closed)},
+      {"k2_not_closed", told.over(was("command.k2") + " and fact.k2_open", Timer::k2_not_closed)}};
+  const auto add = [&all](std::vector<std::pair<std::string, std::string>> more) {
+    all.insert(all.end(), more.begin(), more.end());
+  };
+  if (options.oxygen_monitor) {
+    add({{"oxygen_invalid", "(not fact.oxygen_valid or fact.oxygen_failed)"},
+         {"oxygen_air_check_failed", "fact.oxygen_air_check_failed"},
+         {"oxygen_not_falling", "fact.oxygen_not_falling"},
+         {"oxygen_falls_too_soon", "fact.oxygen_falls_too_soon"},
+         {"oxygen_frozen", "fact.oxygen_frozen"}});
+  }
+  if (options.jacket_cooling) {
+    add({{"damper_switches_contradict", "(fact.damper_open and fact.damper_closed)"},
+         {"damper_not_open",
+          told.over(was("command.damper") + " and not fact.damper_open", Timer::damper_not_open)},
+         {"damper_not_closed",
+          told.over("not " + was("command.damper") + " and not fact.damper_closed",
+                    Timer::damper_not_closed)},
+         {"blower_not_proven", told.over(was("command.blower") + " and not fact.blower_running",
+                                         Timer::blower_not_proven)},
+         {"blower_unexpected",
+          told.over("not " + was("command.blower") + " and fact.blower_running",
+                    Timer::blower_unexpected)}});
+  }
+  return all;
+}
+
 /// "None of these first-outs comes."
 std::string none_of(const std::vector<std::string>& first_outs) {
   std::string text;
@@ -40,8 +108,6 @@ std::string off_without_proof(const Delays& delays, const std::string& output,
 std::vector<Interlock> interlocks_of_trips(const logic::Options& options, const Delays& delays) {
   const bool oxygen = options.oxygen_monitor;
   const bool jacket = options.jacket_cooling;
-  // A first-out answers to what the logic was told.
-  const Delays told;
   return {
       {"REQ-TRIP-01", "R-RESET", "a trip ends only by a fresh press of reset, and in standby",
        always("falls(phase = tripped) implies (" + reset_pressed_anew + " and phase = standby)")},
@@ -58,63 +124,7 @@ std::vector<Interlock> interlocks_of_trips(const logic::Options& options, const 
        always("changes(first_out) implies (rises(first_out = none) or falls(first_out = none))")},
       {"REQ-TRIP-05", "R-FIRST-OUT",
        "the first-out names a cause that was there, for its time if it has one",
-       always(named(
-           {{"emergency_stop", "not fact.estop_healthy"},
-            {"limiter_tripped", "not fact.limiter_healthy"},
-            {"settings_invalid", "not fact.settings_valid"},
-            {"clock_jump", "fact.clock_jump"},
-            {"scan_overrun", "fact.scan_overrun"},
-            {"door_opened_in_cycle", "not fact.door_closed"},
-            {"door_contacts_disagree", "fact.door_contacts_disagree"},
-            {"over_temperature", "fact.over_temperature"},
-            {"temperature_invalid", "not fact.temperature_valid"},
-            {"thermocouples_disagree", "fact.thermocouples_disagree"},
-            {"temperature_rate_implausible", "fact.temperature_rate_implausible"},
-            {"no_temperature_rise", "fact.no_temperature_rise"},
-            {"rise_without_demand", "fact.rise_without_demand"},
-            {"oxygen_invalid", "(not fact.oxygen_valid or fact.oxygen_failed)"},
-            {"oxygen_air_check_failed", "fact.oxygen_air_check_failed"},
-            {"oxygen_not_falling", "fact.oxygen_not_falling"},
-            {"oxygen_falls_too_soon", "fact.oxygen_falls_too_soon"},
-            {"oxygen_frozen", "fact.oxygen_frozen"},
-            {"damper_switches_contradict", "(fact.damper_open and fact.damper_closed)"},
-            {"gate_not_met_in_time", "fact.purge_timeout_elapsed"},
-            {"heating_not_done_in_time", "fact.heating_timeout_elapsed"},
-            {"gas_supply_lost", told.over("not fact.gas_supply_ok", Timer::supply_lost)},
-            {"purge_flow_missing",
-             told.over(was("command.purge_valve") + " and not fact.purge_flow",
-                       Timer::purge_flow_missing)},
-            {"process_flow_missing",
-             told.over(was("command.process_valve") + " and not fact.process_flow",
-                       Timer::process_flow_missing)},
-            {"purge_flow_unexpected",
-             told.over("not " + was("command.purge_valve") + " and fact.purge_flow",
-                       Timer::purge_flow_unexpected)},
-            {"process_flow_unexpected",
-             told.over("not " + was("command.process_valve") + " and fact.process_flow",
-                       Timer::process_flow_unexpected)},
-            {"fan_not_proven",
-             told.over(was("command.fan") + " and not fact.fan_running", Timer::fan_not_proven)},
-            {"fan_unexpected", told.over("not " + was("command.fan") + " and fact.fan_running",
-                                         Timer::fan_unexpected)},
-            {"k1_welded",
-             told.over("not " + was("command.k1") + " and not fact.k1_open", Timer::k1_not_open)},
-            {"k2_welded",
-             told.over("not " + was("command.k2") + " and not fact.k2_open", Timer::k2_not_open)},
-            {"k1_not_closed",
-             told.over(was("command.k1") + " and fact.k1_open", Timer::k1_not_closed)},
-            {"k2_not_closed",
-             told.over(was("command.k2") + " and fact.k2_open", Timer::k2_not_closed)},
-            {"damper_not_open", told.over(was("command.damper") + " and not fact.damper_open",
-                                          Timer::damper_not_open)},
-            {"damper_not_closed",
-             told.over("not " + was("command.damper") + " and not fact.damper_closed",
-                       Timer::damper_not_closed)},
-            {"blower_not_proven", told.over(was("command.blower") + " and not fact.blower_running",
-                                            Timer::blower_not_proven)},
-            {"blower_unexpected",
-             told.over("not " + was("command.blower") + " and fact.blower_running",
-                       Timer::blower_unexpected)}}))},
+       always(named(first_outs(options)))},
       {"REQ-TRIP-06", "R-FIRST-OUT",
        "the first-out names the first cause: what trips in a scan is latched in it",
        always("phase in {purging, ramp, soak, repurging, cooling, flushing} implies"
@@ -125,7 +135,7 @@ std::vector<Interlock> interlocks_of_trips(const logic::Options& options, const 
        never("phase = tripped and (" + heat +
              " or command.purge_valve or command.damper or command.blower)")},
       {"REQ-TRIP-08", "R-ESTOP", "a general fault takes everything away in the same scan",
-       always(anything_energised + " implies not " + general_fault)},
+       always(anything_energised(jacket) + " implies not " + general_fault)},
       {"REQ-TRIP-09", "R-FAN-PROOF", "a fan that is not proven in its time is switched off",
        always(off_without_proof(delays, "command.fan", "not fact.fan_running",
                                 Timer::fan_not_proven))},
@@ -159,8 +169,9 @@ std::vector<Interlock> interlocks_of_trips(const logic::Options& options, const 
        "what is a fault in any phase is tripped in the scan that sees it",
        always("(not fact.estop_healthy or not fact.limiter_healthy or not fact.settings_valid or"
               " fact.clock_jump or fact.scan_overrun or fact.door_contacts_disagree or"
-              " fact.over_temperature or (option.jacket_cooling and fact.damper_open and"
-              " fact.damper_closed)) implies first_out != none")},
+              " fact.over_temperature" +
+              std::string(jacket ? " or (fact.damper_open and fact.damper_closed)" : "") +
+              ") implies first_out != none")},
       {"REQ-TRIP-19", "R-TEMPERATURE-VALID",
        "no cycle goes on without a valid, plausible temperature and without gas supply",
        always("phase in {purging, ramp, soak, repurging, cooling, flushing} implies"
@@ -236,6 +247,9 @@ std::vector<Interlock> interlocks_of_trips(const logic::Options& options, const 
        "an accepted reset is told to the instruments, and nothing else is",
        always("(falls(phase = tripped) implies command.acknowledge) and"
               " (command.acknowledge implies falls(phase = tripped))")},
+      {"REQ-TRIP-29", "R-FIRST-OUT",
+       "power-up and restart are first-outs from the start, never later",
+       none_of({"power_up", "watchdog_restart"})},
       {"REQ-TRIP-27", "R-FIRST-OUT", "an oven without oxygen monitor is tripped by none",
        none_of({"oxygen_invalid", "oxygen_air_check_failed", "oxygen_not_falling",
                 "oxygen_falls_too_soon", "oxygen_frozen"}),

@@ -1,7 +1,7 @@
 #pragma once
+#include <array>
 #include <cstdint>
 #include <optional>
-#include <vector>
 
 #include "firmware/logic/logic.hpp"
 #include "sim/prove/adversary.hpp"
@@ -21,11 +21,11 @@ class Rerun {
 
   /// One way through a scan, as it was explored.
   struct Explored {
-    std::uint64_t from;           ///< state of the logic, packed
-    Reading way;                  ///< facts that were looked at
-    logic::TimerSet timers;       ///< that were run
-    const logic::LogicState& to;  ///< the state after it
-    std::uint64_t turn;           ///< which first-outs have their turn, and what random facts are
+    std::uint64_t from;               ///< state of the logic, packed
+    Reading way;                      ///< facts that were looked at
+    const logic::LogicState& to;      ///< the state after it
+    const logic::Commands& commands;  ///< with the timers that were run on this way
+    std::uint64_t turn;               ///< which first-outs have their turn
   };
   struct Found {
     bool first_outs_differ = false;  ///< they must not count as one
@@ -34,19 +34,12 @@ class Rerun {
   [[nodiscard]] Found check(const Explored& explored);
 
  private:
-  /// What one scan makes of a state.
-  struct Outcome {
-    logic::LogicState state;
-    logic::Commands commands;
-
-    friend bool operator==(const Outcome&, const Outcome&) = default;
-  };
-  [[nodiscard]] std::optional<Outcome> by_steps(const logic::LogicState& from, const Reading& way);
-  [[nodiscard]] Outcome in_one_go(const logic::LogicState& from, FactSet facts);
+  [[nodiscard]] bool same(const logic::LogicState& from, FactSet facts, const Explored& explored);
 
   logic::Logic logic_;
   bool alike_;
-  std::vector<logic::Cause> causes_;  ///< that can be the first-out, those that are alike together
+  /// By cause: the next one that is alike, in a ring.
+  std::array<logic::Cause, logic::cause_count> next_like_{};
 };
 
 }  // namespace ovenproof::prove

@@ -58,6 +58,10 @@ class ScanGraph {
   [[nodiscard]] FactSet later(Index node) const { return nodes_[node].later; }
   [[nodiscard]] logic::LogicState after(Index leaf) const { return nodes_[leaf].state; }
   [[nodiscard]] Answer answer(Index leaf) const;
+  /// All that is commanded there, but for the timers.
+  [[nodiscard]] const logic::Commands& commands(Index leaf) const {
+    return nodes_[leaf].progress.commands;
+  }
   /// A step has done something else for a first-out than for the one that stands for it, so states
   /// must not be merged. In any graph so far.
   [[nodiscard]] bool first_outs_differ() const { return first_outs_differ_; }

@@ -42,6 +42,12 @@ double asks(const Rig& rig) {
 }
 
 template <std::size_t index>
+double timer(const Rig& rig) {
+  return rig.controller_runs() && (rig.controller().commands().timers >> index & 1U) != 0 ? 1.0
+                                                                                          : 0.0;
+}
+
+template <std::size_t index>
 double cause(const Rig& rig) {
   return rig.controller_runs() && (rig.controller().present_causes() >> index & 1U) != 0 ? 1.0
                                                                                          : 0.0;
@@ -78,6 +84,15 @@ void add_commands(std::vector<Probe>& all, std::index_sequence<i...>) {
 }
 
 template <std::size_t... i>
+void add_timers(std::vector<Probe>& all, std::index_sequence<i...>) {
+  static const auto names = names_with<sizeof...(i)>(
+      "timer.", [](std::size_t n) { return logic::name_of(static_cast<logic::Timer>(n)); });
+  (all.push_back(
+       {names[i], ProbeKind::boolean, "", {}, "the logic commands the timer to run", &timer<i>}),
+   ...);
+}
+
+template <std::size_t... i>
 void add_causes(std::vector<Probe>& all, std::index_sequence<i...>) {
   static const auto names =
       names_with<sizeof...(i)>("cause.", [](std::size_t n) { return logic::matrix[n].key; });
@@ -101,6 +116,7 @@ void add_logic_probes(std::vector<Probe>& all) {
                  "the trip that came first; none: not tripped, or no power", &first_out});
   add_facts(all, std::make_index_sequence<logic::fact_count>());
   add_commands(all, std::make_index_sequence<logic::output_count>());
+  add_timers(all, std::make_index_sequence<logic::timer_count>());
   add_causes(all, std::make_index_sequence<logic::cause_count>());
 }
 
