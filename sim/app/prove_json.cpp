@@ -49,6 +49,7 @@ Json proof_json(const prove::Proof& proof) {
   Json idle = Json::array();
   for (const prove::Part& part : proof.idle) {
     idle.push_back({{"kind", name_of(part.kind)}, {"name", part.name}});
+    if (!part.idle_because.empty()) idle.back()["because"] = part.idle_because;
   }
   const prove::Recovery& r = proof.recovery;
   Json recovery{{"holds", !r.stuck},
@@ -63,6 +64,7 @@ Json proof_json(const prove::Proof& proof) {
             {"max_repurges", proof.options.max_repurges}}},
           {"holds", proof.holds()},
           {"complete", proof.complete},
+          {"as_explored", proof.as_explored},
           {"states", proof.states},
           {"scans", proof.scans},
           {"steps", proof.steps},

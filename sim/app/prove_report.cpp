@@ -4,6 +4,7 @@
 #include <map>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include "firmware/logic/matrix.hpp"
 #include "sim/app/cautions.hpp"
@@ -38,6 +39,12 @@ std::string numbers(const Proof& proof) {
                   proof.states, proof.depth, proof.transitions, proof.scans, proof.steps,
                   static_cast<double>(proof.peak_bytes) / (1 << 20), proof.bytes_per_state()),
       2, 2);
+  if (!proof.as_explored) {
+    text += paragraph(
+        "DIFFERS: the scan that the controller calls does something else than its steps, which are "
+        "what was explored. So nothing here is proved of what runs. REQ-SAY-03 shows where.",
+        2, 2);
+  }
   if (!proof.complete) {
     text += paragraph(
         "PARTIAL: the memory granted (--max-memory) was used up first. What is not refuted here "
@@ -47,7 +54,7 @@ std::string numbers(const Proof& proof) {
   return text;
 }
 
-/// A counterexample as a table: what is told, where it leads, what is energised.
+/// A counterexample as a table: the facts, the phase they lead to, what is energised.
 std::string script_table(const Claim& claim) {
   const std::vector<int> widths{4, 28, 10, 26};
   std::string text = table_row({"scan", "facts unlike the usual", "phase", "energised"}, widths, 4);
@@ -59,7 +66,7 @@ std::string script_table(const Claim& claim) {
                       widths, 4);
   }
   return text +
-         paragraph(fmt::format("Born tripped by {}. All other facts are as in a healthy oven "
+         paragraph(fmt::format("Starts tripped ({}). Facts not listed are those of a healthy oven "
                                "that follows its outputs.",
                                logic::row_of(script.born).key),
                    4, 4);
@@ -84,18 +91,23 @@ std::string claims_text(const Proof& proof, const Style& style) {
 
 std::string idle_text(const Proof& proof) {
   std::map<PartKind, std::vector<std::string>> idle;
-  for (const Part& part : proof.idle) idle[part.kind].push_back(part.name);
+  std::map<std::string, std::vector<std::string>> explained;
+  for (const Part& part : proof.idle) {
+    (part.idle_because.empty() ? idle[part.kind] : explained[part.idle_because])
+        .push_back(part.name);
+  }
   std::string text;
+  for (const auto& [reason, names] : explained) {
+    text +=
+        paragraph(fmt::format("Never at work, since {}: {}", reason, fmt::join(names, ", ")), 2, 4);
+  }
   const auto list = [&](PartKind kind, const char* what) {
     if (idle[kind].empty()) return;
-    std::string names;
-    for (const std::string& each : idle[kind]) names += (names.empty() ? "" : ", ") + each;
-    text += paragraph(fmt::format("{}: {}", what, names), 2, 4);
+    text += paragraph(fmt::format("{}: {}", what, fmt::join(idle[kind], ", ")), 2, 4);
   };
   list(PartKind::state, "DEAD states");
   list(PartKind::transition, "DEAD transitions");
   list(PartKind::row, "DEAD rows of the matrix");
-  // A cell that never has anything to take away stands behind the sequence.
   std::map<std::string, std::string> cells;
   for (const std::string& cell : idle[PartKind::cell]) {
     const std::size_t slash = cell.find(" / ");
@@ -104,8 +116,8 @@ std::string idle_text(const Proof& proof) {
   }
   if (!cells.empty()) {
     text += paragraph(
-        fmt::format("{} cells of the matrix never have anything to take away, the sequence being "
-                    "first; they stand behind it:",
+        fmt::format("{} matrix cells never act: the sequence has already switched the output off. "
+                    "They are the second line of defence:",
                     idle[PartKind::cell].size()),
         2, 2);
     for (const auto& [row, outputs] : cells) text += paragraph(row + ": " + outputs, 4, 6);
@@ -155,10 +167,12 @@ std::string all_options_text(const ProveResult& result, const Style& style) {
     }
     text += "  " + (proof.holds() ? style.good("PROVED ") : style.error("FAILS  ")) + " " +
             paragraph(
-                fmt::format("{}: {} of {} interlocks, {} states, {} scans{}{}",
+                fmt::format("{}: {} of {} interlocks, {} states, {} scans{}{}{}{}",
                             options_text(proof.options), proved, proof.claims.size(), proof.states,
                             proof.scans, proof.complete ? "" : ", PARTIAL: memory used up",
-                            proof.recovery.stuck ? ", STUCK" : ""),
+                            proof.recovery.stuck ? ", STUCK" : "",
+                            proof.dead().empty() ? "" : ", DEAD parts",
+                            proof.as_explored ? "" : ", DIFFERS from what the controller calls"),
                 0, 10);
   }
   for (const auto& [id, which] : failing) {
@@ -231,9 +245,9 @@ std::string prove_report(const ProveResult& result, const Style& style) {
   text += "\n" + style.heading("Assumed, and nothing else") + "\n";
   for (const std::string& each : result.assumptions) text += paragraph("- " + each, 2, 4);
   text += paragraph(
-      "Timers elapse when they like, so what is proved holds for every debounce, hysteresis and "
-      "duration. It is proved of the logic alone: that facts say what is so is for conditioning, "
-      "sensors and wiring.",
+      "A fact may change in any scan, and a timer that runs may elapse in any scan or never, so "
+      "what is proved does not depend on a debounce, a hysteresis or a delay. It is proved of the "
+      "logic alone: that a fact is the actual state is for conditioning, sensors and wiring.",
       2, 2);
   return text + "\n" + paragraph("Caution: " + std::string(caution));
 }

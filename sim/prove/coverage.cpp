@@ -67,6 +67,7 @@ struct TransitionPart {
   bool (*moved)(const Places& before, const Places& after);
   /// Of two rows that lead the same way: the fact that the guard of this one needs.
   FactSet by = 0;
+  bool of_repurging = false;  ///< from there or to there
 };
 
 bool is(const Glimpse& g, Fact fact) { return (g.reading.value & bit(fact)) != 0; }
@@ -86,7 +87,13 @@ bool moved(const Places& before, const Places& after) {
 
 template <auto from, auto to>
 constexpr TransitionPart transition(const char* name, Needs needs = Needs::nothing) {
-  return {name, needs, moved<from, to>};
+  constexpr bool of_repurging = [] {
+    if constexpr (std::is_same_v<decltype(from), Phase>) {
+      return from == Phase::repurging || to == Phase::repurging;
+    }
+    return false;
+  }();
+  return {name, needs, moved<from, to>, 0, of_repurging};
 }
 template <auto from, auto to, Fact fact>
 constexpr TransitionPart transition_by(const char* name) {
@@ -211,17 +218,23 @@ const char* name_of(PartKind kind) {
 }
 
 std::vector<Part> parts(const Options& options) {
+  const auto because = [&options](bool of_repurging) {
+    return of_repurging && options.max_repurges == 0 ? "the settings allow no re-purge" : "";
+  };
   std::vector<Part> all;
   for (std::size_t i = 0; i < state_parts.size(); ++i) {
+    const StatePart& part = state_parts[i];
+    const bool of_repurging = part.in({.phase = Phase::repurging}) && !part.in({});
     all.push_back(
-        {PartKind::state, state_parts[i].name, fitted(state_parts[i].needs, options), i, 0});
+        {PartKind::state, part.name, fitted(part.needs, options), i, 0, because(of_repurging)});
   }
   for (std::size_t i = 0; i < transition_parts.size(); ++i) {
-    all.push_back({PartKind::transition, transition_parts[i].name,
-                   fitted(transition_parts[i].needs, options), state_parts.size() + i, 0});
+    const TransitionPart& part = transition_parts[i];
+    all.push_back({PartKind::transition, part.name, fitted(part.needs, options),
+                   state_parts.size() + i, 0, because(part.of_repurging)});
   }
   for (std::size_t i = 0; i < cause_count; ++i) {
-    all.push_back({PartKind::row, matrix[i].key, fitted(matrix[i].needs, options), i, 0});
+    all.push_back({PartKind::row, matrix[i].key, fitted(matrix[i].needs, options), i, 0, {}});
   }
   for (std::size_t i = 0; i < cause_count; ++i) {
     for (std::size_t o = 0; o < output_count; ++o) {
@@ -230,7 +243,7 @@ std::vector<Part> parts(const Options& options) {
       const bool air = output == Output::damper || output == Output::blower;
       const bool there = fitted(matrix[i].needs, options) && (!air || options.jacket_cooling);
       all.push_back(
-          {PartKind::cell, std::string(matrix[i].key) + " / " + name_of(output), there, i, o});
+          {PartKind::cell, std::string(matrix[i].key) + " / " + name_of(output), there, i, o, {}});
     }
   }
   return all;

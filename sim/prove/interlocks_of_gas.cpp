@@ -53,9 +53,13 @@ std::vector<Interlock> interlocks_of_gas(const logic::Options& options) {
        "one path opens only when the other is proven to be without flow",
        always("(rises(command.purge_valve) implies not fact.process_flow) and"
               " (rises(command.process_valve) implies not fact.purge_flow)")},
-      {"REQ-GAS-03", "R-GAS-PATHS", "between two gas paths both are shut for the changeover time",
-       always("(changes(gas_path) and gas_path != shut) implies"
-              " (falls(gas_path = shut) and fact.changeover_elapsed)")},
+      {"REQ-GAS-03", "R-GAS-PATHS",
+       "a gas path opens only after both were shut until the changeover elapsed",
+       always("((changes(gas_path) and gas_path != shut) implies"
+              " (falls(gas_path = shut) and fact.changeover_elapsed)) and"
+              " (rises(command.purge_valve) implies not " +
+              was("command.process_valve") + ") and (rises(command.process_valve) implies not " +
+              was("command.purge_valve") + ")")},
       {"REQ-GAS-04", "R-DOOR-OPEN", "no gas unless the door is proven closed",
        always("(command.purge_valve or command.process_valve) implies fact.door_closed")},
       {"REQ-GAS-05", "R-GATE-RESTART",

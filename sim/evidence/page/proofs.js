@@ -10,7 +10,7 @@ function proofsSection(d) {
   return [
     h("p", {}, `Every state that the logic can reach was explored with every fact free in every scan: ${grouped(proof.states)} states, `,
       `${grouped(proof.scans)} scans of the compiled logic that the simulated controller runs, the farthest state ${proof.depth} scans from power-up. `,
-      "Timers elapse when they like, so what is proved holds for every debounce, hysteresis and duration. ",
+      "A fact may change in any scan, and a timer that runs may elapse in any scan or never, so what is proved does not depend on a debounce, a hysteresis or a delay. ",
       "It is proved of the logic alone: whether the facts are true depends on conditioning, sensors and wiring.",
       proof.complete ? "" : [" ", status("bad", "Partial: memory ran out; what is not refuted here is not proved.")]),
     table({
