@@ -16,7 +16,7 @@ struct Text {
   std::size_t size;
 };
 
-constexpr bool is_word(char c) {
+consteval bool is_word(char c) {
   return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '_';
 }
 
@@ -51,28 +51,29 @@ inline constexpr auto plain = string<value>("");
 template <auto value>
 inline constexpr auto elapsed = string<value>("_elapsed");
 
+template <class Enum, std::size_t... i>
+consteval std::array<const char*, sizeof...(i)> plain_names(std::index_sequence<i...> /*all*/) {
+  return {plain<static_cast<Enum>(i)>.data()...};
+}
+template <class Enum, std::size_t... i>
+consteval std::array<const char*, sizeof...(i)> elapsed_names(std::index_sequence<i...> /*all*/) {
+  return {elapsed<static_cast<Enum>(i)>.data()...};
+}
+
 }  // namespace enumerator_name_tools
 
 /// Names of the first `count` enumerators of `Enum`, which start at 0 without a gap.
 template <class Enum, std::size_t count>
-inline constexpr std::array<const char*, count> enumerator_names = [
-]<std::size_t... i>(std::index_sequence<i...>) {
-  return std::array<const char*, count>{
-      enumerator_name_tools::plain<static_cast<Enum>(i)>.data()...};
-}
-(std::make_index_sequence<count>{});
+inline constexpr auto enumerator_names =
+    enumerator_name_tools::plain_names<Enum>(std::make_index_sequence<count>{});
 
 /// The same with "_elapsed" behind each.
 template <class Enum, std::size_t count>
-inline constexpr std::array<const char*, count> elapsed_names = [
-]<std::size_t... i>(std::index_sequence<i...>) {
-  return std::array<const char*, count>{
-      enumerator_name_tools::elapsed<static_cast<Enum>(i)>.data()...};
-}
-(std::make_index_sequence<count>{});
+inline constexpr auto elapsed_names =
+    enumerator_name_tools::elapsed_names<Enum>(std::make_index_sequence<count>{});
 
 /// Whether two names are the same.
-constexpr bool same_name(const char* one, const char* other) {
+consteval bool same_name(const char* one, const char* other) {
   while (*one != '\0' && *one == *other) {
     ++one;
     ++other;

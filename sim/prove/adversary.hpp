@@ -67,11 +67,11 @@ class Adversary {
  public:
   /// Forgets everything and begins with the first way. `now`: what was looked at already and is no
   /// longer free. `before`: the same of the scan before; what nobody has looked at there can still
-  /// be chosen, see before().
-  void begin(const Reading& now = {}, const Reading& before = {}) {
+  /// be chosen, see before(). `timers`: those of which it is known whether they run.
+  void begin(const Reading& now = {}, const Reading& before = {}, const TimerReading& timers = {}) {
     now_ = now;
     before_ = before;
-    timers_ = {};
+    timers_ = timers;
     chosen_ = 0;
     looked_at_ = 0;
   }

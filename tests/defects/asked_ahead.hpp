@@ -32,7 +32,7 @@ class AskedAhead {
   logic::TimerSet in_next_of(std::size_t node);
 
   logic::Logic& logic_;
-  std::unordered_map<Point, std::size_t, HashPoint, SamePoint> number_;
+  std::unordered_map<Point, std::size_t, HashPoint> number_;
   std::vector<Node> nodes_;
 };
 

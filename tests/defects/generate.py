@@ -20,18 +20,6 @@ FOLDERS = ("firmware/logic", "firmware/controller", "firmware/conditioning", "fi
 
 # Copied as they are, with the reason.
 UNCHANGED = {
-    "firmware/logic/names.cpp": "names for reports",
-    "firmware/logic/causes.hpp": "an enumeration",
-    "firmware/logic/commands.hpp": "plain data",
-    "firmware/logic/facts.hpp": "names, and the seam the logic reads through",
-    "firmware/logic/options.hpp": "plain data",
-    "firmware/logic/outputs.hpp": "a set that those who judge use too",
-    "firmware/logic/phase.hpp": "a set that those who judge use too",
-    "firmware/logic/timers.hpp": "an enumeration",
-    "firmware/logic/scan.hpp": "plain data",
-    "firmware/logic/sequence.hpp": "declarations",
-    "firmware/logic/trips.hpp": "declarations",
-    "firmware/logic/decisions.hpp": "declarations",
     "firmware/conditioning/reading.hpp": "names for reports, and plain data",
 }
 

@@ -82,7 +82,13 @@ json objection(const logic::Options& options, std::vector<std::string>& idle) {
   const auto& judgements = e.exploration.properties;
   if (!e.exploration.complete) return {{"end", "lost"}, {"why", "memory used up"}};
   for (std::size_t i = 0; i < judgements.size(); ++i) {
-    if (!judgements[i].premise_met) return {{"end", "vacuous"}, {"by", e.interlocks[i].id}};
+    if (!judgements[i].premise_met()) return {{"end", "vacuous"}, {"by", e.interlocks[i].id}};
+  }
+  for (const prove::Part& part : prove::parts(options)) {
+    const bool must_work =
+        part.fitted && part.kind != prove::PartKind::cell && part.idle_because.empty();
+    if (must_work && !e.exploration.coverage.seen(part))
+      return {{"end", "dead"}, {"by", part.name}};
   }
   const prove::Recovery recovery = prove::recover(options, durations(), e.exploration.states);
   if (recovery.stuck) return {{"end", "stuck"}, {"by", recovery.stuck->wanted}};
@@ -108,7 +114,12 @@ std::vector<std::string> idle_parts(const logic::Options& options) {
 }
 
 json judge(const Relation& machine, const std::vector<std::string>& idle, bool brief) {
-  if (!machine.difference()) return {{"end", "equivalent"}};
+  // The two were compared step by step; the scan that the controller calls may still do otherwise.
+  const bool steps_differ = machine.difference().has_value();
+  const prove::Histories none({}, machine.options());
+  if (!steps_differ && prove::explore({machine.options()}, none, {}).as_explored) {
+    return {{"end", "equivalent"}};
+  }
   std::vector<std::string> idle_now;
   json found = objection(machine.options(), idle_now);
   if (!found.is_null()) return found;

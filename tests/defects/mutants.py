@@ -25,7 +25,7 @@ from reasons import Wrong, name_of, read_reasons
 from workers import Workers
 
 MACHINES = 32  # that can be ordered
-NOTICED = ("refuted", "behind", "vacuous", "stuck")
+NOTICED = ("refuted", "behind", "vacuous", "dead", "stuck")
 SAME = ("equivalent", "silent")
 # In place of a machine: the first one, for what is broken in the matrix. First without a closer look, then
 # with the first line of defence taken away.
@@ -138,7 +138,7 @@ def report(places, results, accepted, machines):
         if end in OPEN and name_of(place) in accepted:
             end = "accepted"
         table[place["kind"]][end] += 1
-    columns = [("refuted", 8), ("behind", 7), ("vacuous", 8), ("stuck", 6), ("equivalent", 11), ("silent", 7), ("accepted", 9),
+    columns = [("refuted", 8), ("behind", 7), ("vacuous", 8), ("dead", 5), ("stuck", 6), ("equivalent", 11), ("silent", 7), ("accepted", 9),
                ("survived", 9)]
     lines.append(f"{'kind of defect':30}{'places':>7}" + "".join(f"{name:>{width}}" for name, width in columns)
                  + f"{'broken':>7}")

@@ -6,26 +6,15 @@ namespace ovenproof::defects {
 
 using namespace logic;
 
-bool same(const Commands& a, const Commands& b) {
-  return a.outputs == b.outputs && a.phase == b.phase && a.gas == b.gas && a.fan == b.fan &&
-         a.jacket == b.jacket && a.timers == b.timers &&
-         a.programme_restart == b.programme_restart && a.programme_advance == b.programme_advance &&
-         a.count_purge == b.count_purge && a.acknowledge == b.acknowledge &&
-         a.first_out == b.first_out && a.armed == b.armed;
-}
-
-bool same(const Point& a, const Point& b) {
-  return a.state == b.state && a.progress.next == b.progress.next &&
-         a.progress.trips == b.progress.trips && same(a.progress.commands, b.progress.commands);
-}
-
 std::size_t HashPoint::operator()(const Point& p) const {
   const Commands& c = p.progress.commands;
-  const std::uint64_t flags = (c.programme_restart ? 1U : 0U) | (c.programme_advance ? 2U : 0U) |
-                              (c.acknowledge ? 4U : 0U) | (c.count_purge ? 8U : 0U) |
-                              static_cast<std::uint64_t>(p.progress.next) << 4U |
-                              static_cast<std::uint64_t>(c.phase) << 8U |
-                              std::uint64_t{c.timers} << 16U;
+  const std::uint64_t flags =
+      (c.programme_restart ? 1U : 0U) | (c.programme_advance ? 2U : 0U) |
+      (c.acknowledge ? 4U : 0U) | (c.count_purge ? 8U : 0U) |
+      (p.progress.edges.start ? 1U : 0U) << 12U | (p.progress.edges.reset ? 1U : 0U) << 13U |
+      (p.progress.edges.door_closed ? 1U : 0U) << 14U |
+      static_cast<std::uint64_t>(p.progress.next) << 4U |
+      static_cast<std::uint64_t>(c.phase) << 8U | std::uint64_t{c.timers} << 16U;
   return prove::hash_of({prove::pack(p.state), p.progress.trips ^ flags << 20U ^ flags >> 44U});
 }
 

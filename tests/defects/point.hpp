@@ -10,17 +10,13 @@ namespace ovenproof::defects {
 struct Point {
   logic::LogicState state;
   logic::Progress progress;
-};
 
-[[nodiscard]] bool same(const logic::Commands& a, const logic::Commands& b);
-[[nodiscard]] bool same(const Point& a, const Point& b);
+  friend bool operator==(const Point&, const Point&) = default;
+};
 
 /// For sets and maps of points.
 struct HashPoint {
   std::size_t operator()(const Point& point) const;
-};
-struct SamePoint {
-  bool operator()(const Point& a, const Point& b) const { return same(a, b); }
 };
 
 /// Where a scan begins from the state.

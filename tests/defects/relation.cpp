@@ -93,7 +93,7 @@ std::string told(const LogicState& from, const Reading& reading, const Point& so
 }  // namespace
 
 Relation::Relation(const Options& options) : options_(options), births_(prove::births(options)) {
-  std::unordered_map<Point, std::uint32_t, HashPoint, SamePoint> numbers;
+  std::unordered_map<Point, std::uint32_t, HashPoint> numbers;
   const auto number = [&](const Point& point) {
     const auto [at, fresh] = numbers.emplace(point, static_cast<std::uint32_t>(points_.size()));
     if (fresh) points_.push_back(point);
@@ -138,7 +138,7 @@ std::optional<std::string> Relation::difference() const {
   for (const std::uint32_t start : starts_) {
     const Point& sound = points_[start];
     const Point broken = begun(logic, sound.state);
-    if (!same(broken, sound)) return told(sound.state, {}, sound, broken);
+    if (broken != sound) return told(sound.state, {}, sound, broken);
   }
   for (std::uint32_t point = 0; point < points_.size(); ++point) {
     if (std::optional<std::string> found = difference_at(point, logic)) return found;
@@ -154,7 +154,7 @@ std::optional<std::string> Relation::difference_at(std::uint32_t point, Logic& l
       const Point to = stepped(logic, points_[point], adversary);
       Point sound = points_[ways_[w].to];
       sound.progress.commands.timers = ways_[w].timers;
-      if (!same(to, sound)) return told(points_[point].state, adversary.reading(), sound, to);
+      if (to != sound) return told(points_[point].state, adversary.reading(), sound, to);
     } while (adversary.next());
   }
   return std::nullopt;
@@ -195,7 +195,7 @@ struct HashBeside {
 struct SameBeside {
   bool operator()(const Beside& a, const Beside& b) const {
     return a.sound == b.sound && a.parted == b.parted && a.apart == b.apart &&
-           a.kept_on == b.kept_on && a.held == b.held && same(a.broken, b.broken);
+           a.kept_on == b.kept_on && a.held == b.held && a.broken == b.broken;
   }
 };
 
@@ -250,7 +250,7 @@ std::optional<std::string> Relation::telling_difference() const {
     }
     // Where the two are one, all that can follow are the points at which they part.
     const bool one =
-        (pair.parted | pair.apart | pair.kept_on) == 0 && same(points_[pair.sound], pair.broken);
+        (pair.parted | pair.apart | pair.kept_on) == 0 && points_[pair.sound] == pair.broken;
     if (one) return;
     if (known.insert(pair).second) open.push_back(pair);
   };
@@ -272,7 +272,7 @@ std::optional<std::string> Relation::telling_difference() const {
     const bool sound_goes = place_of(sound_from.progress) <= place_of(from.broken.progress);
     const bool broken_goes = place_of(from.broken.progress) <= place_of(sound_from.progress);
     const bool over = sound_from.progress.next == Step::done && sound_goes && broken_goes;
-    if (over && !same(sound_from.progress.commands, from.broken.progress.commands)) {
+    if (over && sound_from.progress.commands != from.broken.progress.commands) {
       return told(sound_from.state, {}, sound_from, from.broken);
     }
     if (over) {
@@ -332,7 +332,7 @@ std::optional<std::string> Relation::difference_of_scans() const {
       to.progress.commands = logic.scan(adversary.facts());
       to.state = logic.state();
       to.progress.trips = sound.progress.trips;
-      if (!same(to, sound)) return told(points_[start].state, adversary.reading(), sound, to);
+      if (to != sound) return told(points_[start].state, adversary.reading(), sound, to);
     } while (adversary.next());
   }
   return std::nullopt;

@@ -77,10 +77,10 @@ class SourceFile(Rewriter):
 
     def parameters(self, at, stop):
         """Index of the bracket that opens a function's parameters; 0 if there is none."""
-        found = self.find(at, stop, lambda i, t: t.text == "(" and i > at
+        found = self.find(at, stop, lambda i, t: t.text == "(" and i > at and self.tokens[i - 1].text != "alignas"
                           and (self.tokens[i - 1].kind == "word" or self.tokens[i - 2].text == "operator"
                                or self.tokens[i - 3].text == "operator"))
-        if found > 0 and self.tokens[found - 1].text in ("alignas", "decltype", "requires"):
+        if found > 0 and self.tokens[found - 1].text in ("decltype", "requires"):
             self.refuse(found - 1, "a head that is not understood")
         if found > 0 and self.tokens[found - 1].text == "operator":  # operator()(...)
             found = self.tokens[found].match + 1

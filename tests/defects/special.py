@@ -67,13 +67,13 @@ def after(name, text, places, rewriter, root):
 
 MACHINE_TOOLS = f"""
 /// A guard that may be forced.
-template <int forced_true, int forced_false, bool (*predicate)(const Scan&)>
-bool forced(const Scan& scan) {{
-  return {CALL}decide(forced_true, forced_false, predicate(scan));
+template <int forced_true, int forced_false, bool (*predicate)(const View&)>
+bool forced(const View& view) {{
+  return {CALL}decide(forced_true, forced_false, predicate(view));
 }}
 /// In place of no guard: the transition may be lost.
 template <int place>
-bool unless_lost(const Scan&) {{
+bool unless_lost(const View&) {{
   return {CALL}keep(place);
 }}
 /// An action that may be dropped.
@@ -154,12 +154,6 @@ def matrix_source(name, text):
                            lambda m: "\n" * m[0].count("\n"), text, flags=re.DOTALL)
     if checks != 1:
         raise Refused(f"{name}: found no check of the table's order")
-    # The sieve spares time and nothing else: the table's rows are broken with all of them looked at.
-    text, sieves = re.subn(r"RowSet rows_by_fact\(FactSet holding\) \{.*?\n\}\n",
-                           lambda m: "RowSet rows_by_fact(FactSet) { return ~RowSet{0}; }"
-                           + "\n" * m[0].count("\n"), text, flags=re.DOTALL)
-    if sieves != 1:
-        raise Refused(f"{name}: found no sieve of the rows")
     text = replace(name, text, "constexpr auto looked_at = [] {", "const auto worked_out = [] {")
     return replace(name, text, "}();\n\n}  // namespace",
                    "}; auto looked_at = worked_out();\n\n}  // namespace\n"

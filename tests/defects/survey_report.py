@@ -9,7 +9,7 @@ from reasons import name_of
 from survey_results import BROKEN, noticed
 
 # What mutants.py calls a defect that the prover notices, or has shown to make no difference to anybody.
-PROVED = ("refuted", "behind", "vacuous", "stuck", "equivalent", "silent")
+PROVED = ("refuted", "behind", "vacuous", "dead", "stuck", "equivalent", "silent")
 
 
 def caught_text(places, library, all_results):

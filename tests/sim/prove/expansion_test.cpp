@@ -20,6 +20,7 @@ namespace {
 struct Run {
   Answer answer;
   Reading reading;
+  logic::TimerSet timers;
 };
 
 /// All runs from a state: what the graph of a scan must come to in steps.
@@ -32,8 +33,9 @@ std::vector<Run> runs_from(std::uint64_t bits, const Subject& subject) {
     logic.resume(unpack(bits));
     const logic::Commands commands = logic.scan(adversary.facts());
     const Reading& r = adversary.reading();
-    runs.push_back(
-        {answer_of(logic.state(), commands, r.known), {r.known | excluded_by(r.value), r.value}});
+    runs.push_back({answer_of(logic.state(), commands, r.known),
+                    {r.known | excluded_by(r.value), r.value},
+                    commands.timers});
   } while (adversary.next());
   return runs;
 }
@@ -60,13 +62,13 @@ std::vector<Sample> samples(std::size_t every) {
   return all;
 }
 
-/// Packed state, flags, and the reading: facts looked at and their values.
-using Seen = std::tuple<std::uint64_t, unsigned, FactSet, FactSet>;
+/// Packed state, flags, and the reading: facts looked at, their values, and the timers that run.
+using Seen = std::tuple<std::uint64_t, unsigned, FactSet, FactSet, logic::TimerSet>;
 
-Seen seen(const Answer& a, const Reading& r) {
+Seen seen(const Answer& a, const Reading& r, logic::TimerSet timers = 0) {
   const unsigned flags = (a.programme_restart ? 1U : 0U) | (a.programme_advance ? 2U : 0U) |
                          (a.count_purge ? 4U : 0U) | (a.acknowledge ? 8U : 0U);
-  return {a.state, flags, r.known, r.value};
+  return {a.state, flags, r.known, r.value, timers};
 }
 
 /// Numbers that look random and are the same everywhere (Knuth's generator, from memory).
@@ -89,7 +91,7 @@ TEST_CASE(
     for (const std::uint64_t from : sample.states) {
       const std::vector<Run> runs = runs_from(from, sample.subject);
       std::set<Seen> expected;
-      for (const Run& run : runs) expected.insert(seen(run.answer, run.reading));
+      for (const Run& run : runs) expected.insert(seen(run.answer, run.reading, run.timers));
       REQUIRE(expected.size() == runs.size());
 
       graph.build(from);
@@ -100,7 +102,7 @@ TEST_CASE(
       std::uint64_t scans = 0;
       for (const auto leaf : graph.leaves()) {
         for (auto a = walk.first_at(leaf); a != FactWalk::none; a = walk.arrival(a).next) {
-          found.insert(seen(graph.answer(leaf), walk.arrival(a).told));
+          found.insert(seen(graph.answer(leaf), walk.arrival(a).told, walk.timers_on_the_way(a)));
           CHECK(walk.whole(a) == walk.arrival(a).told);
           scans += walk.arrival(a).scans;
         }
@@ -128,6 +130,12 @@ TEST_CASE("a question is answered with yes just where some run answers it so") {
         question.facts.value = (some.value ^ (draw() & draw() & draw())) & question.facts.known;
         if ((excluded_by(question.facts.value) & question.facts.value) != 0) question.facts = {};
         question.facts.known |= excluded_by(question.facts.value);
+        // None, one or several timers, that run or do not as in some run.
+        const Run& other = runs[draw() % runs.size()];
+        question.timers.known = static_cast<logic::TimerSet>(draw() & draw() & draw()) &
+                                ((logic::TimerSet{1} << logic::timer_count) - 1);
+        if (draw() % 2 == 0) question.timers.known |= other.timers;
+        question.timers.value = question.timers.known & other.timers;
       }
       graph.build(from);
       walk.begin(graph, questions);
@@ -139,7 +147,9 @@ TEST_CASE("a question is answered with yes just where some run answers it so") {
         std::uint64_t& bits = expected[{std::get<0>(key), std::get<1>(key)}];
         for (std::size_t n = 0; n < questions.size(); ++n) {
           const Reading& q = questions[n].facts;
-          const bool fits = (q.known & run.reading.known & (q.value ^ run.reading.value)) == 0;
+          const TimerReading& timers = questions[n].timers;
+          const bool fits = (q.known & run.reading.known & (q.value ^ run.reading.value)) == 0 &&
+                            (timers.known & (timers.value ^ run.timers)) == 0;
           bits |= std::uint64_t{fits} << n;
         }
       }
@@ -174,6 +184,9 @@ TEST_CASE(
     texts.emplace_back("always (first_out = none since fact.estop_healthy)");
     texts.emplace_back("never rises(first_out = limiter_tripped)");
     texts.emplace_back("always (rises(first_out = clock_jump) implies fact.gas_supply_ok)");
+    texts.emplace_back("always (timer.fan_not_proven implies once timer.changeover)");
+    texts.emplace_back("never (timer.k1_not_open and timer.k2_not_open and timer.changeover)");
+    texts.emplace_back("always (rises(timer.changeover) implies fact.gas_supply_ok)");
     const Histories histories(test::compiled(texts), options);
     REQUIRE(sample.subject.merges(histories));
 
@@ -211,14 +224,15 @@ TEST_CASE(
         histories.look_ahead(view, outlook);
         verdicts.violated |= outlook.verdicts.violated;
         verdicts.premises |= outlook.verdicts.premises;
-        adversary.begin(run.reading, kept);
+        const TimerReading timers{~logic::TimerSet{0}, run.timers};
+        adversary.begin(run.reading, kept, timers);
         do {
           expected.emplace(with_representative(run.answer.state),
                            histories.remember(view, outlook, adversary));
         } while (adversary.next());
         for (std::size_t p = 0; p < histories.size(); ++p) {
-          if (!outlook.open_properties[p]) continue;
-          adversary.begin(run.reading, kept);
+          if (!outlook.open_obligations[p]) continue;
+          adversary.begin(run.reading, kept, timers);
           do {
             const Histories::Verdict v = histories.judge(p, view, outlook, adversary);
             if (!v.holds) verdicts.violated.set(p);

@@ -32,6 +32,9 @@ const std::vector<std::string> atoms{
     "changes(phase)",
     "changes(fact.door_closed)",
     "changes(command.acknowledge)",
+    "timer.changeover",
+    "timer.fan_not_proven",
+    "changes(timer.k1_not_open)",
     "option.oxygen_monitor",
     "true",
 };
@@ -72,6 +75,7 @@ struct Run {
   explicit Run(const logic::Options& options) : logic(options) {}
   logic::Logic logic;
   FactSet facts = 0;
+  logic::TimerSet timers = 0;
 
   Answer scan(FactSet drawn) {
     facts = drawn;
@@ -82,6 +86,7 @@ struct Run {
         logic.scan({this, [](const void* self, logic::Fact fact) {
                       return (static_cast<const Run*>(self)->facts & bit(fact)) != 0;
                     }});
+    timers = commands.timers;
     return answer_of(logic.state(), commands, 0);
   }
 };
@@ -104,6 +109,8 @@ bool agrees(const std::string& text, const logic::Options& options,
     std::vector<double> row;
     for (std::size_t i = 0; i < logic::fact_count; ++i) row.push_back(run.facts >> i & 1U ? 1 : 0);
     for (const std::uint8_t value : now) row.push_back(value);
+    for (std::size_t i = 0; i < logic::timer_count; ++i)
+      row.push_back(run.timers >> i & 1U ? 1 : 0);
     monitor.step(row);
     const bool expected = monitor.standing() == properties::Outcome::violated;
 
@@ -111,13 +118,19 @@ bool agrees(const std::string& text, const logic::Options& options,
     Histories::Outlook outlook;
     histories.look_ahead(view, outlook);
     const auto violated = [&](Adversary& adversary) {
-      if (!outlook.open_properties[0]) return bool{outlook.verdicts.violated[0]};
-      return !histories.judge(0, view, outlook, adversary).holds;
+      bool any = false;
+      for (std::size_t o = 0; o < histories.size(); ++o) {
+        any = any ||
+              (outlook.open_obligations[o] ? !histories.judge(o, view, outlook, adversary).holds
+                                           : bool{outlook.verdicts.violated[o]});
+      }
+      return any;
     };
     Adversary adversary;
     // All facts known: one way only, and it must be the run's.
     const Reading all{~FactSet{0}, run.facts};
-    adversary.begin(all, histories.kept_reading(bits));
+    const TimerReading timers{~logic::TimerSet{0}, run.timers};
+    adversary.begin(all, histories.kept_reading(bits), timers);
     if (violated(adversary) != expected) return false;
     if (expected) return true;  // a monitor that fell stays down
     const std::uint64_t after =
@@ -125,13 +138,15 @@ bool agrees(const std::string& text, const logic::Options& options,
 
     // The same with only some facts known: one of the ways comes to the same.
     Adversary partly;
-    partly.begin(all.of(shown), histories.kept_reading(bits));
+    partly.begin(all.of(shown), histories.kept_reading(bits),
+                 {logic::TimerSet(shown), logic::TimerSet(run.timers & shown)});
     bool found = false;
     do {
       const bool fell = violated(partly);
       (void)histories.remember(view, outlook, partly);
       const Reading r = partly.reading();
       if (((r.value ^ run.facts) & r.known) != 0) continue;
+      if (((partly.timers().value ^ run.timers) & partly.timers().known) != 0) continue;
       found = found || !fell;
     } while (partly.next());
     if (!found) return false;
@@ -207,9 +222,11 @@ TEST_CASE("what two properties say in the same words is remembered once") {
 }
 
 TEST_CASE("more properties, or more to remember, than there is room for is refused") {
-  std::vector<std::string> texts(129, "always command.fan");
-  CHECK_THROWS_WITH_AS(Histories(prove::test::compiled(texts), {}),
-                       "at most 128 properties at a time", std::invalid_argument);
+  std::vector<std::string> texts(1025, "always command.fan");
+  CHECK_THROWS_WITH_AS(
+      Histories(prove::test::compiled(texts), {}),
+      "the properties together have more than 1024 parts that are proved one by one",
+      std::invalid_argument);
   texts.clear();
   for (std::size_t i = 0; i < 64; ++i) {
     texts.push_back("always once (command.fan since fact." +
@@ -231,7 +248,7 @@ TEST_CASE("a fact nobody looks at in its own scan can still be chosen in the nex
   adversary.begin();
   const std::uint64_t bits = histories.remember(first, outlook, adversary) |
                              histories.kept_bits(adversary.reading(), outlook.keep);
-  CHECK(outlook.open_properties.none());  // the first scan asks nothing
+  CHECK(outlook.open_obligations.none());  // the first scan asks nothing
   CHECK(outlook.verdicts.violated.none());
   CHECK(histories.kept_reading(bits) == Reading{});
 
@@ -246,4 +263,32 @@ TEST_CASE("a fact nobody looks at in its own scan can still be chosen in the nex
   } while (adversary.next());
   CHECK(ways == 3);  // not pressed; pressed, and before: pressed or not
   CHECK(violated == 1);
+}
+
+TEST_CASE("a property is taken apart into what must happen for each part of it to say anything") {
+  const auto premises = [](const std::string& text) {
+    const Histories histories({prove::test::compiled(text)}, {.jacket_cooling = false});
+    std::vector<std::string> all;
+    for (std::size_t o = 0; o < histories.size(); ++o) {
+      all.push_back((histories.concludes(o) ? "" : "also: ") + histories.obligation(o).premise);
+    }
+    return all;
+  };
+  using All = std::vector<std::string>;
+  CHECK(premises("always command.fan") == All{""});
+  CHECK(premises("always (armed implies command.fan)") == All{"armed"});
+  CHECK(premises("always ((armed implies command.fan) and command.k1)") == All{"armed", ""});
+  CHECK(premises("always (armed implies (command.k1 implies command.fan))") ==
+        All{"armed and command.k1"});
+  CHECK(premises("always ((armed or command.k2) implies command.fan)") ==
+        All{"armed or command.k2", "also: armed", "also: command.k2"});
+  CHECK(premises("never (armed and (command.k1 and command.fan))") ==
+        All{"", "also: armed", "also: command.k1", "also: command.fan"});
+  CHECK(premises("always not (armed or command.k1)") == All{"", ""});
+  CHECK(premises("always (armed implies not (command.k1 and command.fan))") ==
+        All{"armed", "also: command.k1", "also: command.fan"});
+  CHECK(premises("always (rises(armed) implies command.fan)") == All{"rises(armed)"});
+  // What the machine has or has not does not happen.
+  CHECK(premises("never (option.jacket_cooling and command.damper)") ==
+        All{"", "also: command.damper"});
 }

@@ -135,7 +135,7 @@ TEST_CASE(
   for (std::size_t p = 0; p < texts.size(); ++p) {
     CAPTURE(texts[p]);
     CHECK(merged.properties[p].violated.has_value() == whole.properties[p].violated.has_value());
-    CHECK(merged.properties[p].premise_met == whole.properties[p].premise_met);
+    CHECK(merged.properties[p].premise_met() == whole.properties[p].premise_met());
   }
 }
 

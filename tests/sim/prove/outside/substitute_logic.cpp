@@ -63,7 +63,7 @@ Examined examine(const Machine& which, const std::vector<std::string>& texts) {
     const Histories histories({property}, subject.options);
     const Exploration e = explore(subject, histories, {});
     REQUIRE(e.complete);
-    Examined::Verdict verdict{std::nullopt, e.properties[0].premise_met};
+    Examined::Verdict verdict{std::nullopt, e.properties[0].premise_met()};
     if (e.properties[0].violated) {
       verdict.violated_after = distance_of(e.states, *e.properties[0].violated) + 1;
       const Played played = play(subject.options, script_of(subject, histories, e, 0), property);
