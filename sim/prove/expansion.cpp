@@ -37,24 +37,21 @@ void Expansion::build(std::uint64_t logic) {
   run_again();
 }
 
-/// Runs one scan to each answer the way the controller does.
+/// Runs scans over every branch the way the controller does.
 void Expansion::run_again() {
-  const Question any_scan;
-  walk_.begin(graph_, {&any_scan, 1});
-  for (std::size_t i = 0; i < leaf_count_; ++i) walk_.want(leaves_[i].node, 1);
-  walk_.walk({});
-  for (std::size_t i = 0; i < leaf_count_; ++i) {
-    Leaf& leaf = leaves_[i];
-    leaf.differs.reset();
-    const FactWalk::Index arrival = walk_.first_at(leaf.node);
-    if (arrival == FactWalk::none) continue;
-    logic::Commands commands = graph_.commands(leaf.node);
-    commands.timers = walk_.timers_on_the_way(arrival);
-    const logic::LogicState after = graph_.after(leaf.node);
+  for (std::size_t i = 0; i < leaf_count_; ++i) leaves_[i].differs.reset();
+  std::uint64_t turn = hash_of({from_, 0}) >> 32;
+  for (const FactWalk::WholeWay& way : walk_.ways_over_all_branches(graph_)) {
+    logic::Commands commands = graph_.commands(way.leaf);
+    commands.timers = way.timers;
+    const logic::LogicState after = graph_.after(way.leaf);
     const Rerun::Found found =
-        rerun_.check({from_, walk_.whole(arrival), after, commands, hash_of({from_, i}) >> 32});
+        rerun_.check({from_, way.reading, after, commands, way.tripped_by, turn++});
     first_outs_differ_ = first_outs_differ_ || found.first_outs_differ;
     if (!found.differs) continue;
+    Leaf& leaf = *std::find_if(leaves_.begin(), leaves_.end(),
+                               [&way](const Leaf& each) { return each.node == way.leaf; });
+    if (leaf.differs) continue;
     leaf.differs = found.differs;
     leaf.now[static_cast<std::size_t>(Told::as_explored)] = 0;
   }
@@ -98,7 +95,7 @@ void Expansion::look_ahead(std::uint64_t history) {
   keep_ = 0;
   for (std::size_t i = 0; i < leaf_count_; ++i) {
     Leaf& leaf = leaves_[i];
-    const std::uint32_t number = prospects_.find(before_, leaf.now, history);
+    const std::uint32_t number = prospects_.find(before_, leaf.now, history, premises_met_);
     if (group_of_.size() <= number) group_of_.resize(number + 1, no_group);
     std::uint32_t& group = group_of_[number];
     if (group == no_group) {

@@ -65,7 +65,7 @@ std::uint64_t FactWalk::unmet(logic::TimerSet ran) const {
   return questions & carrying_for_;
 }
 
-void FactWalk::arrive(Index node, const Arrival& arrival) {
+FactWalk::Index FactWalk::arrive(Index node, const Arrival& arrival) {
   for (Index i = first_[node]; i != none; i = arrivals_[i].next) {
     Arrival& known = arrivals_[i];
     if (known.told == arrival.told && known.tripped_by == arrival.tripped_by &&
@@ -73,13 +73,14 @@ void FactWalk::arrive(Index node, const Arrival& arrival) {
       known.yes |= arrival.yes;
       known.waiting |= arrival.waiting;
       known.scans += arrival.scans;
-      return;
+      return i;
     }
   }
   const auto made = static_cast<Index>(arrivals_.size());
   (first_[node] == none ? first_[node] : arrivals_[last_[node]].next) = made;
   last_[node] = made;
   arrivals_.push_back(arrival);
+  return made;
 }
 
 void FactWalk::walk(const Baggage& baggage) {
@@ -133,11 +134,59 @@ void FactWalk::walk(const Baggage& baggage) {
         const logic::TimerSet ran = a.ran | (branch.runs & carried_timers);
         std::uint64_t yes = (a.yes | (a.waiting & met)) & wanted;
         if (carrying_for_ != 0 && graph_->is_leaf(branch.to)) yes &= ~unmet(ran);
-        arrive(branch.to, {a.told.of(carried) | read, yes, a.waiting & wanted & ~met, ran, a.scans,
-                           trips ? branch.tripped_by : a.tripped_by, none, i, b});
+        const Index to =
+            arrive(branch.to, {a.told.of(carried) | read, yes, a.waiting & wanted & ~met, ran,
+                               a.scans, trips ? branch.tripped_by : a.tripped_by, none, i, b});
+        if (collecting_) taken_.push_back({i, b, to});
       }
     }
   }
+}
+
+std::vector<FactWalk::WholeWay> FactWalk::ways_over_all_branches(const ScanGraph& graph) {
+  const Question any_scan;
+  begin(graph, {&any_scan, 1});
+  for (const Index leaf : graph.leaves()) want(leaf, 1);
+  taken_.clear();
+  collecting_ = true;
+  walk({});
+  collecting_ = false;
+
+  // What is read from the beginning to each arrival on its first way, and on one way from there to
+  // a leaf. Any of the one goes with any of the other: what both read is carried along.
+  constexpr WholeWay nothing{{}, 0, logic::Cause::none, none};
+  const auto with = [&graph](WholeWay way, Index branch) {
+    const ScanGraph::Branch& taken = graph.branch(branch);
+    way.reading = way.reading | taken.reading;
+    way.timers |= taken.runs;
+    if (taken.tripped_by != logic::Cause::none) way.tripped_by = taken.tripped_by;
+    return way;
+  };
+  std::vector<WholeWay> before(arrivals_.size(), nothing);
+  for (Index i = 0; i < arrivals_.size(); ++i) {
+    const Arrival& a = arrivals_[i];
+    if (a.from != none) before[i] = with(before[a.from], a.branch);
+  }
+  std::vector<WholeWay> after(arrivals_.size(), nothing);
+  for (auto taken = taken_.rbegin(); taken != taken_.rend(); ++taken) {
+    if (graph.is_leaf(graph.branch(taken->branch).to))
+      after[taken->to].leaf = graph.branch(taken->branch).to;
+    after[taken->from] = with(after[taken->to], taken->branch);
+  }
+  std::vector<WholeWay> ways;
+  Index last = none;
+  for (const Taken& taken : taken_) {
+    if (taken.branch == last) continue;  // from another arrival
+    last = taken.branch;
+    WholeWay way = with(before[taken.from], taken.branch);
+    const WholeWay& rest = after[taken.to];
+    way.reading = way.reading | rest.reading;
+    way.timers |= rest.timers;
+    if (rest.tripped_by != logic::Cause::none) way.tripped_by = rest.tripped_by;
+    way.leaf = rest.leaf;
+    ways.push_back(way);
+  }
+  return ways;
 }
 
 Reading FactWalk::whole(Index arrival) const {

@@ -56,6 +56,17 @@ class FactWalk {
   void want(Index leaf, std::uint64_t questions) { wanted_[leaf] |= questions; }
   void walk(const Baggage& baggage);
 
+  /// One whole way through the scan, that some scan goes.
+  struct WholeWay {
+    Reading reading;          ///< all that is read on it
+    logic::TimerSet timers;   ///< that are run on it
+    logic::Cause tripped_by;  ///< the first-out, if it comes on it
+    Index leaf;
+  };
+  /// Walks with no question and no baggage. Ways that together go over every branch that a scan can
+  /// take.
+  [[nodiscard]] std::vector<WholeWay> ways_over_all_branches(const ScanGraph& graph);
+
   [[nodiscard]] Index first_at(Index node) const { return first_[node]; }
   [[nodiscard]] const Arrival& arrival(Index index) const { return arrivals_[index]; }
   /// All that was read on the way of one of its scans; with only one question, of one that answers
@@ -67,7 +78,7 @@ class FactWalk {
  private:
   [[nodiscard]] std::uint64_t denied_by(const ScanGraph::Branch& branch) const;
   [[nodiscard]] std::uint64_t unmet(logic::TimerSet ran) const;
-  void arrive(Index node, const Arrival& arrival);
+  Index arrive(Index node, const Arrival& arrival);
 
   const ScanGraph* graph_ = nullptr;
   FactSet asked_ = 0;                                      ///< facts that questions speak of
@@ -82,6 +93,14 @@ class FactWalk {
   std::vector<Index> first_;
   std::vector<Index> last_;
   std::vector<Arrival> arrivals_;
+  /// A branch taken from an arrival, and the arrival that it leads to.
+  struct Taken {
+    Index from;
+    Index branch;
+    Index to;
+  };
+  std::vector<Taken> taken_;  ///< only while ways are collected
+  bool collecting_ = false;
 };
 
 }  // namespace ovenproof::prove

@@ -64,7 +64,9 @@ class Histories {
   };
 
   /// `first_outs`: those that the first-out can be, bit n for Cause n; 0: the one that is told.
-  void look_ahead(const View& view, Outlook& outlook, std::uint64_t first_outs = 0) const;
+  /// `met`: premises that held already. Obligations that are about nothing else are left out.
+  void look_ahead(const View& view, Outlook& outlook, std::uint64_t first_outs = 0,
+                  const ObligationSet& met = {}) const;
 
   /// The memory after a scan of which look_ahead() gave the outlook, but for the facts kept. What
   /// is open is settled by asking the adversary, who may already know some of the facts.

@@ -153,7 +153,8 @@ Histories::Truth Histories::weigh_operator(const Node& node, Weighing& w) const 
   }
 }
 
-void Histories::look_ahead(const View& view, Outlook& outlook, std::uint64_t first_outs) const {
+void Histories::look_ahead(const View& view, Outlook& outlook, std::uint64_t first_outs,
+                           const ObligationSet& met) const {
   Weighing w{view.before, view.now, view.bits, 1, 0, first_outs, kept_reading(view.bits), 0, {}};
   outlook.memory_facts = 0;
   for (const std::uint32_t id : timed_) {
@@ -172,6 +173,7 @@ void Histories::look_ahead(const View& view, Outlook& outlook, std::uint64_t fir
   outlook.facts.resize(roots_.size());
   for (std::size_t i = 0; i < roots_.size(); ++i) {
     const Root& root = roots_[i];
+    if (!root.conclusion && met[i]) continue;
     w.facts = 0;
     const Truth premise = root.premise ? weigh(*root.premise, w) : Truth::yes;
     const Truth holds =

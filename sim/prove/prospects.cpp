@@ -121,13 +121,14 @@ Prospects::Prospects(const Histories& histories, bool alike, ProspectStore& stor
   add(histories.memory_footprint());
 }
 
-std::uint32_t Prospects::find(const ToldValues& before, const ToldValues& now, std::uint64_t bits) {
+std::uint32_t Prospects::find(const ToldValues& before, const ToldValues& now, std::uint64_t bits,
+                              const ObligationSet& met) {
   const Key key{pack(before) | pack(now) << 32, bits};
   const std::uint64_t hash = hash_of(key);
   const auto is = [&key](const Prospect& other) { return other.key == key; };
   const std::uint32_t known = store_.all_.find(hash, is);
   if (known != SharedTable<Prospect>::none) return known;
-  return store_.all_.add(hash, work_out(key, before, now), is);
+  return store_.all_.add(hash, work_out(key, before, now, met), is);
 }
 
 std::uint32_t Prospects::number_of(const Question& question) {
@@ -153,10 +154,11 @@ Prospects::Footing Prospects::footing_of(const Print& print, std::uint64_t whose
           kept.value};
 }
 
-Prospect Prospects::work_out(const Key& key, const ToldValues& before, const ToldValues& now) {
+Prospect Prospects::work_out(const Key& key, const ToldValues& before, const ToldValues& now,
+                             const ObligationSet& met) {
   const bool trips = cause_of(before) == Cause::none && cause_of(now) != Cause::none;
   const std::uint64_t first_outs = alike_ && trips ? alike(cause_of(now)) : 0;
-  histories_.look_ahead({before, now, key.history}, outlook_, first_outs);
+  histories_.look_ahead({before, now, key.history}, outlook_, first_outs, met);
 
   const Reading kept = histories_.kept_reading(key.history);
   /// All ways in which `outcome(view)` is decided by the facts that it asks for.

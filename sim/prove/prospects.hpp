@@ -71,8 +71,9 @@ class Prospects {
   /// `histories` and `store` must outlive it. `alike`: see ScanGraph.
   Prospects(const Histories& histories, bool alike, ProspectStore& store);
 
-  /// A number for the prospect; at() gives it.
-  std::uint32_t find(const ToldValues& before, const ToldValues& now, std::uint64_t bits);
+  /// A number for the prospect; at() gives it. `met`: see Histories::look_ahead().
+  std::uint32_t find(const ToldValues& before, const ToldValues& now, std::uint64_t bits,
+                     const ObligationSet& met);
   [[nodiscard]] const Prospect& at(std::uint32_t number) const { return store_.all_[number]; }
   /// Of a prospect, by the numbers in it.
   [[nodiscard]] const std::vector<Prospect::Remembered>& memory(std::uint32_t number) const {
@@ -93,7 +94,8 @@ class Prospects {
     std::uint64_t told_mask;  ///< its part of a key
   };
 
-  Prospect work_out(const Key& key, const ToldValues& before, const ToldValues& now);
+  Prospect work_out(const Key& key, const ToldValues& before, const ToldValues& now,
+                    const ObligationSet& met);
   [[nodiscard]] Footing footing_of(const Print& print, std::uint64_t whose, const Key& key) const;
   std::uint32_t number_of(const Question& question);
 

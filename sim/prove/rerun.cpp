@@ -26,45 +26,40 @@ Rerun::Rerun(const logic::Options& options, bool alike) : logic_(options), alike
   }
 }
 
-/// Whether the scan comes to the state and the commands that were explored. Of first-outs that are
-/// alike it keeps the one that it has, and a new one may be any.
+/// Whether the scan comes to the state and the commands that were explored.
 bool Rerun::same(const logic::LogicState& from, FactSet facts, const Explored& explored) {
-  logic_.resume(from);
-  const logic::Commands commands = logic_.scan(logic::Facts(facts));
-  const logic::LogicState after = logic_.state();
-  const Cause then = after.memory.first_out;
-  if (from.memory.first_out != Cause::none && then != Cause::none &&
-      then != from.memory.first_out) {
-    return !alike_ && after == explored.to && commands == explored.commands;
-  }
+  // The explored first-out may only stand for the one that this scan has, or comes to have.
+  const Cause stands = explored.to.memory.first_out;
+  const Cause has = stands == Cause::none                  ? stands
+                    : explored.tripped_by != Cause::none   ? explored.tripped_by
+                    : from.memory.first_out != Cause::none ? from.memory.first_out
+                                                           : stands;
   logic::LogicState to = explored.to;
-  logic::Commands expected = explored.commands;
-  if (alike_ && representative(then) == representative(to.memory.first_out)) {
-    if (expected.first_out == to.memory.first_out) expected.first_out = then;
-    to.memory.first_out = then;
+  logic::Commands commands = explored.commands;
+  if (alike_ && representative(has) == representative(stands)) {
+    to.memory.first_out = has;
+    if (commands.first_out == stands) commands.first_out = has;
   }
-  return after == to && commands == expected;
+  logic_.resume(from);
+  return logic_.scan(logic::Facts(facts)) == commands && logic_.state() == to;
 }
 
 Rerun::Found Rerun::check(const Explored& explored) {
   logic::LogicState from = unpack(explored.from);
   const Cause one = from.memory.first_out;
-  const FactSet usual = usual_facts(from.memory.energised);
-  const FactSet any = hash_of({explored.from, explored.turn});
-  // Steps on the ring of those that are alike, so that all have their turn.
-  std::uint64_t steps = one == Cause::none || !alike_ ? 0 : explored.turn % 8;
-  for (const FactSet others : {usual, ~usual, any}) {
-    for (; steps != 0; --steps) {
+  if (alike_ && one != Cause::none) {
+    for (std::uint64_t steps = explored.turn % 35; steps != 0; --steps) {
       from.memory.first_out = next_like_[static_cast<std::size_t>(from.memory.first_out)];
     }
-    const FactSet facts = completed(explored.way, others);
-    if (!same(from, facts, explored)) {
-      if (from.memory.first_out != one) return {true, std::nullopt};
-      return {false, facts};
-    }
-    steps = one == Cause::none || !alike_ ? 0 : 1 + explored.turn % 13;
   }
-  return {};
+  const FactSet usual = usual_facts(from.memory.energised);
+  const FactSet others = explored.turn % 3 == 0   ? usual
+                         : explored.turn % 3 == 1 ? ~usual
+                                                  : hash_of({explored.from, explored.turn});
+  const FactSet facts = completed(explored.way, others);
+  if (same(from, facts, explored)) return {};
+  if (from.memory.first_out != one) return {true, std::nullopt};
+  return {false, facts};
 }
 
 }  // namespace ovenproof::prove

@@ -11,9 +11,9 @@ namespace ovenproof::prove {
 /// Runs the scan that the controller calls, Logic::scan() over a table of all facts, on what was
 /// explored step by step: the state after it, the commands and the timers must be the same.
 ///
-/// Facts that the steps did not ask for are as on a healthy oven, then all turned round, then at
-/// random: they must make no difference. Where first-outs that the logic treats alike count as one,
-/// each run has another of them, all in turn.
+/// Facts that the steps did not ask for are as on a healthy oven, all turned round, or at random,
+/// in turn: they must make no difference. Where first-outs that the logic treats alike count as
+/// one, each run has another of them, all in turn.
 class Rerun {
  public:
   /// `alike`: see ScanGraph.
@@ -25,7 +25,8 @@ class Rerun {
     Reading way;                      ///< facts that were looked at
     const logic::LogicState& to;      ///< the state after it
     const logic::Commands& commands;  ///< with the timers that were run on this way
-    std::uint64_t turn;               ///< which first-outs have their turn
+    logic::Cause tripped_by;          ///< the first-out, if it came on this way
+    std::uint64_t turn;               ///< whose turn it is of first-outs and other facts
   };
   struct Found {
     bool first_outs_differ = false;  ///< they must not count as one
