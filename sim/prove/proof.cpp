@@ -94,7 +94,11 @@ Proof prove(const Subject& subject, const Durations& durations,
   for (const Part& part : parts(subject.options)) {
     if (!part.fitted) continue;
     ++proof.parts;
-    if (!exploration.coverage.seen(part)) proof.idle.push_back(part);
+    if (exploration.coverage.seen(part)) continue;
+    proof.idle.push_back(part);
+    if (subject.assumed.known != 0 && part.idle_because.empty()) {
+      proof.idle.back().idle_because = "facts are assumed that never change";
+    }
   }
   proof.recovery = recover(subject.options, durations, exploration.states);
   return proof;

@@ -38,6 +38,11 @@ RunFormula formula_of_run(const Interlock& interlock, const logic::Options& opti
       {"option.start_by_door", options.start_by_door},
   }};
   for (const auto& [word, value] : options_said) replace_all(text, word, value ? "true" : "false");
+  // A run is also judged before the first scan, when no timer can be commanded yet.
+  const std::string always = "always ";
+  if (text.starts_with(always) && text.find("timer.") != std::string::npos) {
+    text = always + "(" + text.substr(always.size()) + " or not (once fact.settings_valid))";
+  }
   replace_all(text, "at_start ", "always for " + std::to_string(durations.scan) + " ms ");
   return {std::move(text), takes_ms};
 }
