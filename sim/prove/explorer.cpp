@@ -166,8 +166,11 @@ std::optional<Exploration> explored(const Subject& subject, const Histories& his
   }
   for (std::size_t o = 0; o < histories.size(); ++o) {
     const Obligation& obligation = histories.obligation(o);
-    if (!premises_met[o])
-      result.properties[obligation.property].never_met.push_back(obligation.premise);
+    if (premises_met[o]) continue;
+    std::vector<std::string>& never = result.properties[obligation.property].never_met;
+    if (std::find(never.begin(), never.end(), obligation.premise) == never.end()) {
+      never.push_back(obligation.premise);
+    }
   }
   return result;
 }

@@ -33,10 +33,11 @@ std::string words_of(const Formula& formula, const std::vector<std::uint32_t>& c
   for (const std::uint32_t id : conditions) {
     const properties::Span span = formula[id].span;
     std::string one = formula.text.substr(span.begin, span.end - span.begin);
-    // The span of `rises(x)` ends with x.
+    // A span leaves out brackets at its ends, as of `rises(x)` the last.
     const auto open =
         std::count(one.begin(), one.end(), '(') - std::count(one.begin(), one.end(), ')');
     if (open > 0) one.append(static_cast<std::size_t>(open), ')');
+    if (open < 0) one.insert(0, static_cast<std::size_t>(-open), '(');
     words += (words.empty() ? "" : " and ") + one;
   }
   return words;

@@ -332,6 +332,7 @@ std::optional<std::string> Relation::difference_of_scans() const {
       to.progress.commands = logic.scan(adversary.facts());
       to.state = logic.state();
       to.progress.trips = sound.progress.trips;
+      to.progress.edges = sound.progress.edges;
       if (to != sound) return told(points_[start].state, adversary.reading(), sound, to);
     } while (adversary.next());
   }
