@@ -65,8 +65,8 @@ TEST_CASE("all interlocks are proved, the assumptions and a caution are printed,
   CHECK_FALSE(contains(whole.out, "VACUOUS"));
   CHECK_FALSE(contains(whole.out, "DEAD"));
   CHECK(longest_line(whole.out) <= 80);
-  const Run run = scratch.run(
-      "prove --property REQ-HEAT-01 --assume purge_timeout_elapsed=false " + machine);
+  const Run run =
+      scratch.run("prove --property REQ-HEAT-01 --assume purge_timeout_elapsed=false " + machine);
   CHECK(run.status == 0);
   CHECK(contains(run.out, "PROVED  REQ-HEAT-01"));
   CHECK_FALSE(contains(run.out, "REFUTED"));

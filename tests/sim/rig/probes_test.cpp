@@ -153,6 +153,10 @@ std::optional<std::size_t> command_index(std::string_view name) {
   return index_of(name, "command.", logic::output_count,
                   [](std::size_t i) { return logic::name_of(static_cast<logic::Output>(i)); });
 }
+std::optional<std::size_t> timer_index(std::string_view name) {
+  return index_of(name, "timer.", logic::timer_count,
+                  [](std::size_t i) { return logic::name_of(static_cast<logic::Timer>(i)); });
+}
 std::optional<std::size_t> cause_index(std::string_view name) {
   return index_of(name, "cause.", logic::cause_count,
                   [](std::size_t i) { return logic::matrix[i].key; });
@@ -183,6 +187,10 @@ std::optional<Meaning> meaning_of(std::string_view name) {
       return double(c.logic().memory().energised.has(static_cast<logic::Output>(i)));
     });
   }
+  if (const auto index = timer_index(name)) {
+    return told(
+        [i = *index](const Controller& c) { return double(c.commands().timers >> i & 1U); });
+  }
   if (const auto index = cause_index(name)) {
     return told([i = *index](const Controller& c) { return double(c.present_causes() >> i & 1U); });
   }
@@ -193,7 +201,7 @@ std::optional<Meaning> meaning_of(std::string_view name) {
 
 /// A cycle does not make every fact and cause come and go.
 bool in_logic_family(std::string_view name) {
-  return fact_index(name) || command_index(name) || cause_index(name);
+  return fact_index(name) || command_index(name) || timer_index(name) || cause_index(name);
 }
 
 /// Scan by scan: whether each probe reads what it says, and how many values it has shown.
@@ -241,7 +249,8 @@ TEST_CASE("probes have names of the property language, each once, and units it k
   }
   // Nothing is missing that this test knows the meaning of.
   CHECK(names.size() == meanings().size() + hal::digital_in_count + hal::analog_in_count +
-                            logic::fact_count + logic::output_count + logic::cause_count);
+                            logic::fact_count + logic::output_count + logic::timer_count +
+                            logic::cause_count);
   CHECK(rig::find_probe("plant.nonsense") == nullptr);
   CHECK(rig::find_probe("") == nullptr);
 }

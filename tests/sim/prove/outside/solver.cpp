@@ -1,5 +1,6 @@
 #include "solver.hpp"
 
+#include <algorithm>
 #include <stdexcept>
 #include <z3++.h>
 
@@ -17,7 +18,7 @@ struct Step {
   Exprs next_bits;
   Exprs next_memory;
   z3::expr claim;
-  z3::expr premise;  ///< of a claim that is an implication
+  Exprs parts;       ///< of the claim, each of its nodes
   z3::expr allowed;  ///< the facts do not exclude each other
 };
 
@@ -80,9 +81,7 @@ class Encoder {
       }
       if (remembers(node.op)) next_memory.push_back(node.op == Op::rises ? is[node.left] : is[i]);
     }
-    const Node& root = m_.claim.back();
-    return {next_bits, next_memory, is.back(),
-            root.op == Op::implication ? is[root.left] : c_.bool_val(true), allowed(facts)};
+    return {next_bits, next_memory, is.back(), is, allowed(facts)};
   }
 
  private:
@@ -186,8 +185,61 @@ bool solver_refutes(const RandomMachine& machine) {
   return reachable(machine, [](const Step& step) { return !step.claim; });
 }
 
-bool solver_reaches_premise(const RandomMachine& machine) {
-  return reachable(machine, [](const Step& step) { return step.premise; });
+namespace {
+
+/// Nodes of a claim that must hold together in some scan.
+using Together = std::vector<unsigned>;
+
+/// The nodes that an operator joins below this one, at any depth.
+Together joined(const Tree& claim, Op op, unsigned node) {
+  if (claim[node].op != op) return {node};
+  Together all = joined(claim, op, claim[node].left);
+  for (const unsigned each : joined(claim, op, claim[node].right)) all.push_back(each);
+  return all;
+}
+
+/// What must happen for each part of the claim to say anything. Written down once more, and not
+/// taken from the explorer.
+void premises_of(const Tree& claim, unsigned node, bool negated, const Together& given,
+                 std::vector<Together>& all) {
+  const Node& n = claim[node];
+  if (n.op == Op::negation) return premises_of(claim, n.left, !negated, given, all);
+  const bool both = n.op == (negated ? Op::disjunction : Op::conjunction);
+  if (both || (negated && n.op == Op::implication)) {
+    premises_of(claim, n.left, n.op == Op::implication ? false : negated, given, all);
+    return premises_of(claim, n.right, negated, given, all);
+  }
+  if (n.op == Op::implication) {
+    Together more = given;
+    more.push_back(n.left);
+    return premises_of(claim, n.right, false, more, all);
+  }
+  if (!given.empty()) all.push_back(given);
+  for (std::size_t i = 0; i < given.size(); ++i) {
+    for (const unsigned either : joined(claim, Op::disjunction, given[i])) {
+      Together one = given;
+      one[i] = either;
+      all.push_back(one);
+    }
+  }
+  if (n.op != Op::conjunction) return;
+  for (const unsigned each : joined(claim, Op::conjunction, node)) all.push_back({each});
+}
+
+}  // namespace
+
+bool solver_reaches_premises(const RandomMachine& machine) {
+  std::vector<Together> all;
+  if (machine.claim.back().op != Op::at_start) {
+    premises_of(machine.claim, static_cast<unsigned>(machine.claim.size() - 1), false, {}, all);
+  }
+  return std::all_of(all.begin(), all.end(), [&](const Together& together) {
+    return reachable(machine, [&](const Step& step) {
+      z3::expr holds = step.parts[together[0]];
+      for (const unsigned each : together) holds = holds && step.parts[each];
+      return holds;
+    });
+  });
 }
 
 bool solver_refutes_in(const RandomMachine& machine, std::size_t scans) {

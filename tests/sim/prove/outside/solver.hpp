@@ -8,8 +8,8 @@ namespace ovenproof::prove::test {
 
 /// Whether the claim is false in any scan of any run, over runs of any length.
 [[nodiscard]] bool solver_refutes(const RandomMachine& machine);
-/// The same of the premise of a claim that is an implication: whether it comes about.
-[[nodiscard]] bool solver_reaches_premise(const RandomMachine& machine);
+/// Whether all that must happen for the claim's parts to say anything does happen.
+[[nodiscard]] bool solver_reaches_premises(const RandomMachine& machine);
 /// Whether a run of just so many scans ends in one in which the claim is false.
 [[nodiscard]] bool solver_refutes_in(const RandomMachine& machine, std::size_t scans);
 

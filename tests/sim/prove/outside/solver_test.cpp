@@ -19,7 +19,7 @@ TEST_CASE("on random machines explorer and solver agree: verdict, shortest lengt
     CAPTURE(property);
     const Examined::Verdict verdict = examine(m.machine(), {property}).verdicts[0];
     REQUIRE(verdict.violated_after.has_value() == solver_refutes(m));
-    CHECK(verdict.premise_met == solver_reaches_premise(m));
+    CHECK(verdict.premise_met == solver_reaches_premises(m));
     vacuous += verdict.premise_met ? 0 : 1;
     if (!verdict.violated_after) continue;
     ++refuted;
@@ -35,6 +35,6 @@ TEST_CASE("on random machines explorer and solver agree: verdict, shortest lengt
   CAPTURE(longest);
   CHECK(refuted > machines / 5);
   CHECK(refuted < machines * 4 / 5);
-  CHECK(vacuous > 0);
+  CHECK(vacuous > machines / 20);
   CHECK(longest >= 5);
 }
