@@ -126,7 +126,8 @@ void add_replay_command(CLI::App& app, Chosen& chosen) {
   command
       ->add_option("--gap", options->gap_s,
                    "a longer step in time takes the firmware's power away, s\n"
-                   "[ten sampling intervals, at least 10 s]")
+                   "[ten median steps, three regular steps (95 % are no\n"
+                   "longer), at least 10 s]")
       ->check(CLI::Range(0.01, 86400.0));
   command->add_flag("--from-power-up", options->from_power_up,
                     "the log begins with the controller's power-up: compare\n"

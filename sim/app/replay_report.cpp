@@ -1,5 +1,7 @@
 #include "sim/app/replay_report.hpp"
 
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "firmware/logic/matrix.hpp"
@@ -16,8 +18,17 @@ std::string span_text(std::int64_t ms) {
   return fmt::format("{}:{:02}:{:02}", ms / 3'600'000, ms / 60'000 % 60, ms / 1000 % 60);
 }
 
+/// As the log has it, so that it is found there, and in hours where the log only counts.
 std::string time_text(std::int64_t ms, const ReplayResult& result) {
-  return replay::format_time(ms, result.survey.time_format);
+  const replay::TimeFormat format = result.survey.time_format;
+  const std::string as_logged = replay::format_time(ms, format);
+  const bool counts =
+      format == replay::TimeFormat::seconds || format == replay::TimeFormat::milliseconds;
+  constexpr std::int64_t longest_ms =
+      1000 * 3'600'000LL;  // a log that counts from 1970 has no hours
+  if (!counts || ms < 60'000 || ms > longest_ms) return as_logged;
+  return fmt::format("{}:{:02}:{:02}.{:03} ({})", ms / 3'600'000, ms / 60'000 % 60, ms / 1000 % 60,
+                     ms % 1000, as_logged);
 }
 
 std::string plural(std::uint64_t count, std::string_view one) {
@@ -31,8 +42,10 @@ std::string shown_left_out(std::uint64_t count, std::size_t kept) {
 std::string outcome_text(const ReplayResult& result, const Style& style) {
   std::string out;
   if (result.nothing_compared()) {
-    out +=
-        paragraph("NOTHING COULD BE COMPARED: firmware and recording never came into step", 2, 4);
+    out += paragraph(
+        "NOTHING WAS COMPARED: the firmware's outputs never matched the recording. If the log was "
+        "cut at gaps (below), try a longer --gap",
+        2, 4);
   }
   if (result.difference_count > 0) {
     out += paragraph(fmt::format("THE FIRMWARE DIFFERS FROM THE RECORDING {}",
@@ -127,7 +140,26 @@ std::string compared_text(const ReplayResult& result, const Style& style) {
       fmt::format("tolerance: {} earlier or later; heater drive within {:g} % of full power",
                   span_text(result.tolerance.ms), 100.0 * result.tolerance.drive),
       2, 4);
-  for (const replay::Stretch& stretch : result.stretches) {
+  for (std::size_t i = 0; i < result.stretches.size(); ++i) {
+    const replay::Stretch& stretch = result.stretches[i];
+    // Many starts of the same kind are one line.
+    const auto never = [](const replay::Stretch& each) { return !each.in_step_ms.has_value(); };
+    std::size_t last = i;
+    while (never(stretch) && last + 1 < result.stretches.size() &&
+           never(result.stretches[last + 1])) {
+      ++last;
+    }
+    if (last > i + 1 && !result.outputs.empty()) {
+      const replay::Stretch& end = result.stretches[last];
+      out += style.warning(paragraph(
+          fmt::format("firmware started {} times from {} (line {}) to {} (line {}): NEVER IN STEP, "
+                      "so not compared",
+                      last - i + 1, time_text(stretch.from_ms, result), stretch.from_line,
+                      time_text(end.from_ms, result), end.from_line),
+          2, 4));
+      i = last;
+      continue;
+    }
     out += paragraph(fmt::format("firmware started at {} (line {})",
                                  time_text(stretch.from_ms, result), stretch.from_line),
                      2, 4);
@@ -156,13 +188,15 @@ std::string log_text(const ReplayResult& result, const Style& style) {
                                plural(survey.rows, "row"), time_text(survey.first_ms, result),
                                time_text(survey.last_ms, result), span_text(survey.interval_ms)),
                    2, 4);
-  for (const replay::Gap& gap : result.gaps) {
-    out += style.warning(
-        paragraph(fmt::format("gap of {} before line {}: firmware without power, then started anew",
-                              span_text(gap.to_ms - gap.from_ms), gap.line),
-                  2, 4));
+  constexpr std::size_t most_gaps = 5;
+  for (std::size_t i = 0; i < std::min(most_gaps, result.gaps.size()); ++i) {
+    const replay::Gap& gap = result.gaps[i];
+    out += style.warning(paragraph(
+        fmt::format("gap of {} before line {}: firmware without power, then started again",
+                    span_text(gap.to_ms - gap.from_ms), gap.line),
+        2, 4));
   }
-  out += shown_left_out(result.gap_count, result.gaps.size());
+  out += shown_left_out(result.gap_count, std::min(most_gaps, result.gaps.size()));
   out += paragraph(
       fmt::format("a step of more than {} counts as a gap", span_text(result.gap_limit_ms)), 2, 4);
   if (survey.same_time > 0) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <optional>
 #include <sstream>
+#include <unordered_map>
 
 #include <fmt/format.h>
 #include <yaml-cpp/eventhandler.h>
@@ -34,13 +35,23 @@ class Lines {
     const int last = static_cast<int>(lines_.size()) - 1;
     const int line = std::clamp(mark.line, 0, last);
     const std::string_view text = lines_[static_cast<std::size_t>(line)];
-    const auto bytes = static_cast<std::size_t>(std::max(mark.column, 0));
-    return {line + 1,
-            static_cast<int>(utf8_count(text.substr(0, std::min(bytes, text.size())))) + 1};
+    const std::size_t bytes =
+        std::min(static_cast<std::size_t>(std::max(mark.column, 0)), text.size());
+    if (line != last_.line || bytes < last_.bytes) last_ = {line, 0, 0};
+    last_.characters += utf8_count(text.substr(last_.bytes, bytes - last_.bytes));
+    last_.bytes = bytes;
+    return {line + 1, static_cast<int>(last_.characters) + 1};
   }
 
  private:
   std::vector<std::string_view> lines_;
+  /// The place asked for last: marks go forward, and a line may be as long as the file.
+  struct Last {
+    int line = 0;
+    std::size_t bytes = 0;
+    std::size_t characters = 0;
+  };
+  mutable Last last_;
 };
 
 /// Builds the tree from the parser's events, so that no alias is ever followed.
@@ -102,6 +113,7 @@ class Builder final : public YAML::EventHandler {
     std::string key;
     Place key_at;
     bool drop = false;  // the waiting key was refused, and its value goes with it
+    std::unordered_map<std::string, Place> keys;  // of a map: those it has, and where
   };
 
   void check(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor) {
@@ -167,14 +179,12 @@ class Builder final : public YAML::EventHandler {
       report(key.at, path(), "a key of plain text", described(key));
       return;
     }
-    const auto& siblings = parent.node.children;
-    const auto first = std::find_if(siblings.begin(), siblings.end(),
-                                    [&](const Node& other) { return other.key == key.text; });
-    if (first != siblings.end()) {
+    const auto [first, fresh] = parent.keys.emplace(key.text, key.at);
+    if (!fresh) {
       const std::string base = path();
       const std::string full = base.empty() ? shown(key.text) : base + "." + shown(key.text);
       report(key.at, full, "each key once", "the key again",
-             {{first->key_at, full, "first given here"}});
+             {{first->second, full, "first given here"}});
       return;
     }
     parent.drop = false;

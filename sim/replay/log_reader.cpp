@@ -171,8 +171,12 @@ bool LogReader::understand_time(const Cell& cell, Sample& sample) {
 }
 
 std::optional<double> LogReader::understand_cell(const Cell& cell, const ColumnMapping& column) {
-  if (is_nothing(cell.text)) return std::nullopt;
   const rig::Probe& probe = rig::probes()[column.signal.probe];
+  // A state may have one of these words for a name: "none" is a first-out.
+  if (probe.kind == rig::ProbeKind::state) {
+    if (const auto value = parse_state(cell.text, probe)) return value;
+  }
+  if (is_nothing(cell.text)) return std::nullopt;
   const auto refuse_as = [&](std::string expected) {
     refuse(cell.at, machine::shown(column.column), std::move(expected), in_quotes(cell.text));
     return std::nullopt;
@@ -184,9 +188,7 @@ std::optional<double> LogReader::understand_cell(const Cell& cell, const ColumnM
       return *value != column.invert ? 1.0 : 0.0;
     }
     case rig::ProbeKind::state: {
-      const auto value = parse_state(cell.text, probe);
-      if (!value) return refuse_as(fmt::format("one of {}", fmt::join(probe.labels, ", ")));
-      return value;
+      return refuse_as(fmt::format("one of {}", fmt::join(probe.labels, ", ")));
     }
     case rig::ProbeKind::number:
       break;

@@ -13,6 +13,7 @@ namespace {
 
 constexpr std::int64_t least_gap_ms = 10'000;
 constexpr std::int64_t gap_in_intervals = 10;
+constexpr std::int64_t gap_in_regular_steps = 3;
 constexpr std::uint64_t rows_between_reports = 4096;
 
 ErrorList list_of(std::vector<machine::Error> errors) {
@@ -117,7 +118,8 @@ std::variant<ReplayResult, ErrorList> replay(const machine::Machine& machine,
       request.tolerance_ms.value_or(2 * std::int64_t{result.period_ms} + result.survey.interval_ms),
       request.drive_tolerance};
   result.gap_limit_ms =
-      request.gap_ms.value_or(std::max(least_gap_ms, gap_in_intervals * result.survey.interval_ms));
+      request.gap_ms.value_or(std::max({least_gap_ms, gap_in_intervals * result.survey.interval_ms,
+                                        gap_in_regular_steps * result.survey.regular_step_ms}));
   result.assumptions = feed.assumptions();
   result.outputs = outputs_of(result.layout, result.survey, machine);
   result.judged = properties.judged();

@@ -18,9 +18,9 @@ struct Request {
   std::vector<std::string> properties;           ///< files or texts, besides the default hazards
   std::optional<std::int64_t> tolerance_ms;      ///< nothing: two scans and the sampling interval
   double drive_tolerance = 0.05;                 ///< share of full power
-  std::optional<std::int64_t> gap_ms;  ///< nothing: ten sampling intervals, at least ten seconds
-  bool from_power_up = false;          ///< the recorded controller started at the first row
-  bool skip_bad_rows = false;          ///< rows with errors are left out; else they are refused
+  std::optional<std::int64_t> gap_ms;            ///< nothing: see docs/replay.md
+  bool from_power_up = false;  ///< the recorded controller started at the first row
+  bool skip_bad_rows = false;  ///< rows with errors are left out; else they are refused
   std::optional<std::filesystem::path> out;  ///< folder for excerpts; nothing: none are written
 };
 

@@ -48,14 +48,16 @@ Survey Surveyor::finish(TimeFormat format) const {
   survey.time_format = format;
   std::uint64_t all = 0;
   for (const auto& [step, count] : steps_) all += count;
-  std::uint64_t below = 0;
-  for (const auto& [step, count] : steps_) {
-    below += count;
-    if (2 * below >= all) {
-      survey.interval_ms = step;
-      break;
+  const auto step_of = [&](std::uint64_t percent) -> std::int64_t {
+    std::uint64_t up_to = 0;
+    for (const auto& [step, count] : steps_) {
+      up_to += count;
+      if (100 * up_to >= percent * all) return step;
     }
-  }
+    return 0;
+  };
+  survey.interval_ms = step_of(50);
+  survey.regular_step_ms = step_of(95);
   return survey;
 }
 

@@ -21,6 +21,9 @@ struct Survey {
   std::int64_t first_ms = 0;
   std::int64_t last_ms = 0;
   std::int64_t interval_ms = 0;  ///< median from row to row; 0 with fewer than two rows
+  /// 95 % of the steps from row to row are no longer. Of a log with a row at each change and one
+  /// every so often without, it is about the latter.
+  std::int64_t regular_step_ms = 0;
   std::int64_t longest_step_ms = 0;
   std::uint64_t same_time = 0;  ///< rows with the time of the row before
   TimeFormat time_format = TimeFormat::seconds;

@@ -317,11 +317,29 @@ std::vector<MachineChoice> machines_of(const Node& root, Reporter& reporter) {
   return all;
 }
 
+/// What tells the machines of one file apart: the names of their files, or, if two are alike, the
+/// paths as they are written. Reports a file that is named twice.
+std::vector<std::string> machine_labels(const std::vector<MachineChoice>& machines,
+                                        Reporter& reporter) {
+  std::set<std::string> stems;
+  std::set<std::string> paths;
+  std::vector<std::string> labels;
+  for (const MachineChoice& each : machines) {
+    labels.push_back(std::filesystem::path(each.path).stem().string());
+    stems.insert(labels.back());
+    if (!paths.insert(each.path).second) {
+      reporter.report(*each.node, "machine", "each machine file once", "the same file again");
+    }
+  }
+  if (machines.size() == 1) return {""};
+  for (std::size_t i = 0; i < labels.size(); ++i) {
+    labels[i] = "machine=" + (stems.size() == machines.size() ? labels[i] : machines[i].node->text);
+  }
+  return labels;
+}
+
 /// What tells cases of one file apart.
-std::string case_name(const std::string& file, const Row& row, const MachineChoice& machine,
-                      bool many_machines) {
-  std::string label =
-      many_machines ? "machine=" + std::filesystem::path(machine.path).stem().string() : "";
+std::string case_name(const std::string& file, const Row& row, std::string label) {
   if (const std::string rest = row_label(row); !rest.empty()) {
     label += (label.empty() ? "" : ", ") + rest;
   }
@@ -354,12 +372,13 @@ std::vector<Case> read_root(const Node& root, Reporter& reporter, OvenBank& bank
     std::erase_if(substituted.children, [](const Node& each) { return each.key == "table"; });
     substituted = substitute(substituted, row, used);
     const std::vector<MachineChoice> machines = machines_of(substituted, reporter);
-    for (const MachineChoice& machine : machines) {
+    const std::vector<std::string> labels = machine_labels(machines, reporter);
+    for (std::size_t i = 0; i < machines.size(); ++i) {
       std::optional<Case> one =
-          CaseReader(substituted, reporter, bank).read(machine.path, *machine.node);
+          CaseReader(substituted, reporter, bank).read(machines[i].path, *machines[i].node);
       if (!one) continue;
-      one->name = case_name(reporter.file(), row, machine, machines.size() > 1);
-      if (!names.insert(one->name).second) {
+      one->name = case_name(reporter.file(), row, labels[i]);
+      if (!names.insert(one->name).second && table != nullptr) {
         reporter.report(*table, "table", "rows that differ",
                         fmt::format("two cases \"{}\"", machine::shown(one->name, 200)));
       }

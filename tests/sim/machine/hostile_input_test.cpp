@@ -269,6 +269,18 @@ TEST_CASE("columns count characters, not bytes") {
   CHECK(told);
 }
 
+TEST_CASE("columns are right along one line of thousands of values") {
+  std::string text = "{name: [";
+  for (int i = 0; i < 5000; ++i) text += "\xC3\xA4, ";
+  text += "!x y]}";
+  const auto errors = errors_of(text);
+  const auto tag = std::find_if(errors.begin(), errors.end(), [](const Error& error) {
+    return error.expected == "a value without tag";
+  });
+  REQUIRE(tag != errors.end());
+  CHECK(tag->at.column == 9 + 3 * 5000);
+}
+
 TEST_CASE("of a flood of errors the first hundred are told, and how many more there are") {
   std::string text;
   for (int i = 0; i < 500; ++i) text += fmt::format("unknown_{}: 1\n", i);

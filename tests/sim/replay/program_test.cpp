@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <filesystem>
 #include <string>
 
@@ -93,4 +94,36 @@ TEST_CASE("help teaches, and fits") {
   const std::string command = fmt::format("cd '{}' && '{}' {} >/dev/null 2>&1", SOURCE_DIR, PROGRAM,
                                           help.out.substr(begin, end - begin));
   CHECK(std::system(command.c_str()) == 0);
+}
+
+TEST_CASE("each command of the guide to the example logs compares something") {
+  const std::string guide = contents(fs::path(SOURCE_DIR) / "scenarios/logs/README.md");
+  std::size_t commands = 0;
+  for (std::size_t at = guide.find("ovenproof replay"); at != std::string::npos;
+       at = guide.find("ovenproof replay", at + 1)) {
+    std::string command = guide.substr(at, guide.find("\n```", at) - at);
+    command.erase(0, std::string("ovenproof ").size());
+    for (std::size_t i = 0; (i = command.find("\\\n")) != std::string::npos;) {
+      command.replace(i, 2, " ");
+    }
+    for (std::size_t i = 0; (i = command.find("scenarios/", i)) != std::string::npos; i += 3) {
+      command.replace(i, std::string("scenarios/").size(), "../");
+    }
+    CAPTURE(command);
+    const nlohmann::json json = nlohmann::json::parse(run(command + " --json").out);
+    CHECK(json["rows_compared"].get<double>() > 0.9 * json["log"]["rows"].get<double>());
+    const Run text = run(command);
+    CHECK(text.out.find("NOTHING") == std::string::npos);
+    CHECK(std::count(text.out.begin(), text.out.end(), '\n') < 80);
+    ++commands;
+  }
+  CHECK(commands > 0);
+}
+
+TEST_CASE("a log that is cut at every row says that nothing was compared, in few lines") {
+  const Run result = run("replay passing_valve.csv --gap 10" + bronze);
+  CHECK(result.status == 1);
+  CHECK(result.out.find("NOTHING WAS COMPARED") != std::string::npos);
+  CHECK(result.out.find("--gap") != std::string::npos);
+  CHECK(std::count(result.out.begin(), result.out.end(), '\n') < 80);
 }

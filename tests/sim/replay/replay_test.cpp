@@ -391,6 +391,27 @@ TEST_CASE("the same log in another dress replays the same way") {
   }
 }
 
+TEST_CASE("a state called none is a value, not an empty cell") {
+  const Folder folder;
+  const std::string log = changed(
+      [](int line, const std::string& row) {
+        return row + (line == 1 ? ",first_out" : line == 5 ? ",emergency_stop" : ",none") + '\n';
+      },
+      200);
+  Request request = site_request(folder.file("log.csv", log));
+  request.mapping = folder.file("mapping.yaml",
+                                contents(logs + "site_mapping.yaml") + "  first_out: first_out\n");
+  request.properties = {"never (first_out = emergency_stop for at least 60 s)",
+                        "always ((once first_out = emergency_stop) or first_out = none)"};
+  const ReplayResult result =
+      good(replay::replay(test::demo_machine("bronze_strip_160"), request, {}));
+  const auto judged = std::count_if(
+      result.judged.begin(), result.judged.end(),
+      [](const auto& each) { return each.text.find("first_out") != std::string::npos; });
+  CHECK(judged == 2);
+  CHECK(result.broken_count == 0);
+}
+
 TEST_CASE("errors are counted but only the first ones kept, and bad rows can be left out") {
   const Folder folder;
   const std::string text = changed(

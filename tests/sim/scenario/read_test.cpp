@@ -1,6 +1,7 @@
 #include <doctest/doctest.h>
 
 #include "fixture.hpp"
+#include "folder.hpp"
 
 using namespace ovenproof;
 
@@ -92,6 +93,32 @@ TEST_CASE("Each machine of a list is a case of its own") {
   const auto& cases = std::get<std::vector<scenario::Case>>(read);
   CHECK(names(cases) == Names{"test [machine=bronze_strip_160]", "test [machine=coil_cure_300]"});
   CHECK(cases[1].oven->machine.name == "Coil curing oven, 300 L");
+}
+
+TEST_CASE(
+    "Machines whose files have one name are told apart by their paths, and none is named twice") {
+  const auto read = [](const std::string& machines) {
+    scenario::OvenBank bank;
+    return scenario::read_text("shows: x\nmachine: " + machines + "\n",
+                               SOURCE_DIR "/scenarios/cases/test.yaml", bank);
+  };
+  const auto two = read(
+      "[../machines/bronze_strip_160.yaml, "
+      "../cases/../machines/../machines/bronze_strip_160.yaml]");
+  const auto& errors = std::get<std::vector<machine::Error>>(two);
+  REQUIRE(errors.size() == 1);
+  CHECK(errors[0].expected == "each machine file once");
+  CHECK(errors[0].at.line == 2);
+
+  const test::Folder of_its_own;
+  const std::string folder = of_its_own.path().string();
+  std::filesystem::copy_file(SOURCE_DIR "/scenarios/machines/bronze_strip_160.yaml",
+                             of_its_own / "bronze_strip_160.yaml");
+  const auto apart =
+      read("[../machines/bronze_strip_160.yaml, " + folder + "/bronze_strip_160.yaml]");
+  const auto& cases = std::get<std::vector<scenario::Case>>(apart);
+  CHECK(names(cases) == Names{"test [machine=../machines/bronze_strip_160.yaml]",
+                              "test [machine=" + folder + "/bronze_strip_160.yaml]"});
 }
 
 TEST_CASE("An override changes the key it names and leaves its neighbours") {
