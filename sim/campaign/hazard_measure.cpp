@@ -20,7 +20,6 @@ struct Look {
 struct Measure {
   std::string_view hazard;
   std::string_view unit;
-  std::size_t dwell_ms;
   bool (*present)(const Look&);
   double (*beyond)(const Look&);
 };
@@ -30,45 +29,46 @@ constexpr double heating_W = 1.0;
 double oxygen_ppm(const Look& l) { return l.t.oxygen * 1e6; }
 
 constexpr std::array measures{
-    Measure{"heat_with_door_open", "W", 300,
+    Measure{"heat_with_door_open", "W",
             [](const Look& l) { return l.t.heater_W > heating_W && l.t.door_opening > 0.02; },
             [](const Look& l) { return l.t.heater_W; }},
-    Measure{"heat_without_airflow", "W", 2'000,
+    Measure{"heat_without_airflow", "W",
             [](const Look& l) { return l.t.heater_W > heating_W && l.t.fan_airflow < 0.5; },
             [](const Look& l) { return l.t.heater_W; }},
-    Measure{"heat_in_air", "ppm", 30'000,
+    Measure{"heat_in_air", "ppm",
             [](const Look& l) {
               return l.t.heater_W > heating_W && oxygen_ppm(l) > l.p.load.max_oxygen_ppm;
             },
             [](const Look& l) { return oxygen_ppm(l) - l.p.load.max_oxygen_ppm; }},
-    Measure{"chamber_too_hot", "K", 0,
+    Measure{"chamber_too_hot", "K",
             [](const Look& l) { return l.t.wall_degC > l.p.wall.max_temperature_degC; },
             [](const Look& l) { return l.t.wall_degC - l.p.wall.max_temperature_degC; }},
-    Measure{"element_too_hot", "K", 0,
+    Measure{"element_too_hot", "K",
             [](const Look& l) { return l.t.element_degC > l.p.heater.max_temperature_degC; },
             [](const Look& l) { return l.t.element_degC - l.p.heater.max_temperature_degC; }},
-    Measure{"load_hot_in_oxygen", "ppm", 10'000,
+    Measure{"load_hot_in_oxygen", "ppm",
             [](const Look& l) {
               return l.t.load_degC > l.p.load.oxidation_temperature_degC &&
                      oxygen_ppm(l) > l.p.load.max_oxygen_ppm;
             },
             [](const Look& l) { return oxygen_ppm(l) - l.p.load.max_oxygen_ppm; }},
-    Measure{"gas_with_door_open", "L/min", 2'000,
+    Measure{"gas_with_door_open", "L/min",
             [](const Look& l) {
               return l.t.purge_L_per_min + l.t.process_L_per_min > 1.0 && l.t.door_opening > 0.05;
             },
             [](const Look& l) { return l.t.purge_L_per_min + l.t.process_L_per_min; }},
-    Measure{"room_oxygen_low", "%", 0, [](const Look& l) { return l.t.room_oxygen < 0.195; },
+    Measure{"room_oxygen_low", "percentage points",
+            [](const Look& l) { return l.t.room_oxygen < 0.195; },
             [](const Look& l) { return (0.195 - l.t.room_oxygen) * 100.0; }},
-    Measure{"energised_without_start", "", 0, [](const Look& l) { return l.anything_energised; },
+    Measure{"energised_without_start", "", [](const Look& l) { return l.anything_energised; },
             [](const Look&) { return 1.0; }},
-    Measure{"both_gas_paths", "L/min", 1'000,
+    Measure{"both_gas_paths", "L/min",
             [](const Look& l) { return l.t.purge_L_per_min > 1.0 && l.t.process_L_per_min > 1.0; },
             [](const Look& l) { return std::min(l.t.purge_L_per_min, l.t.process_L_per_min); }},
-    Measure{"overpressure", "Pa", 0,
+    Measure{"overpressure", "Pa",
             [](const Look& l) { return l.t.pressure_Pa > l.p.chamber.max_pressure_Pa; },
             [](const Look& l) { return l.t.pressure_Pa - l.p.chamber.max_pressure_Pa; }},
-    Measure{"blower_against_damper", "%", 10'000,
+    Measure{"blower_against_damper", "%",
             [](const Look& l) { return l.t.blower_speed > 0.5 && l.t.damper_opening < 0.1; },
             [](const Look& l) { return l.t.blower_speed * 100.0; }}};
 
@@ -90,6 +90,8 @@ Excess excess(std::size_t hazard, const plant::Truth& truth, bool anything_energ
   return {true, measure.beyond(look), measure.unit};
 }
 
-std::size_t dwell_ms(std::size_t hazard) { return measure_of(hazard).dwell_ms; }
+std::size_t dwell_ms(std::size_t hazard) {
+  return hazards::default_hazards().at(hazard).tolerance_ms;
+}
 
 }  // namespace ovenproof::campaign

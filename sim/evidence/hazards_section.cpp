@@ -97,7 +97,7 @@ Json hazards_section(const Findings& findings) {
              {"brought_about_by", hazard.brought_about_by},
              {"against", hazard.against},
              {"requirements", named_in(hazard.against)},
-             {"property", hazard.property}};
+             {"property", hazard.property()}};
     if (findings.cycle) {
       for (const hazards::HazardVerdict& verdict : findings.cycle->result.hazards) {
         if (verdict.id != hazard.id) continue;

@@ -3,6 +3,7 @@
 #include <chrono>
 #include <cmath>
 #include <stdexcept>
+#include <string_view>
 #include <utility>
 
 #include <fmt/format.h>
@@ -12,14 +13,20 @@ namespace ovenproof::hazards {
 std::vector<properties::Property> compile_hazards(const properties::SignalTable& table,
                                                   std::uint32_t period_ms) {
   std::vector<properties::Property> all;
-  for (const Hazard& hazard : default_hazards()) {
+  const auto add = [&](const std::string& id, const std::string& text) {
     const properties::Compiled compiled =
-        properties::compile(hazard.property, table, std::chrono::milliseconds(period_ms));
+        properties::compile(text, table, std::chrono::milliseconds(period_ms));
     if (!compiled.property) {
-      throw std::logic_error(
-          fmt::format("hazard {}: {}", hazard.id, compiled.errors.front().message()));
+      throw std::logic_error(fmt::format("hazard {}: {}", id, compiled.errors.front().message()));
     }
     all.push_back(*compiled.property);
+  };
+  for (const Hazard& hazard : default_hazards()) add(hazard.id, hazard.property());
+  for (const Hazard& hazard : default_hazards()) {
+    // Its margin is the longest time for which the condition lasted.
+    if (hazard.kind == Kind::lasting) {
+      add(hazard.id, fmt::format("never ({}), margin in ms", hazard.condition));
+    }
   }
   return all;
 }
@@ -35,11 +42,34 @@ std::vector<std::size_t> signals_of(const std::vector<properties::Property>& pro
   return all;
 }
 
-std::string margin_text(const properties::Verdict& verdict) {
+/// A share is a quantity of its own here, so its distance is in points and not in per cent of it.
+std::string_view unit_of_distance(std::string_view unit) {
+  return unit == "%" ? "percentage points" : unit;
+}
+
+std::string limit_margin(const properties::Verdict& verdict) {
   for (const properties::Margin& margin : verdict.margins) {
-    if (std::isfinite(margin.value)) return fmt::format("{:.4g} {}", margin.value, margin.unit);
+    if (!std::isfinite(margin.value)) continue;
+    return fmt::format("{:.4g} {}{}", std::abs(margin.value), unit_of_distance(margin.unit),
+                       verdict.outcome == properties::Outcome::violated ? " beyond" : "");
   }
-  return "-";
+  return "never near";  // no value of the quantity could have changed the verdict
+}
+
+/// `lasted`: verdict of `never_true`, that the condition is never true.
+std::string lasting_margin(const Hazard& hazard, const properties::Verdict& verdict,
+                           const properties::Property& never_true,
+                           const properties::Verdict& lasted) {
+  if (lasted.outcome != properties::Outcome::violated) return "never true";
+  // The margin counts scans, the tolerance the time from the first of them to the last.
+  const double scan_ms =
+      std::chrono::duration<double, std::milli>(never_true.scan_period()).count();
+  const double longest_ms = -lasted.margins.front().value - scan_ms;
+  const std::string longest =
+      longest_ms < scan_ms / 2.0 ? "one scan" : fmt::format("{:.4g} s", longest_ms / 1000.0);
+  return fmt::format("{}{} {} allowed", longest,
+                     verdict.outcome == properties::Outcome::violated ? "," : " of",
+                     tolerance_text(hazard.tolerance_ms));
 }
 
 }  // namespace
@@ -49,13 +79,13 @@ HazardWatch::HazardWatch(std::vector<properties::Property> properties)
       monitors_(properties_),
       reader_(signals_of(properties_)),
       row_(rig::probes().size()),
-      first_ms_(properties_.size()) {}
+      first_ms_(default_hazards().size()) {}
 
 std::vector<std::size_t> HazardWatch::observe(const rig::Rig& rig) {
   reader_.read(rig, row_);
   std::vector<std::size_t> fresh;
   if (!monitors_.step(row_)) return fresh;
-  for (std::size_t i = 0; i < properties_.size(); ++i) {
+  for (std::size_t i = 0; i < first_ms_.size(); ++i) {
     if (first_ms_[i] || monitors_.standing(i) != properties::Outcome::violated) continue;
     first_ms_[i] = rig.now_ms();
     fresh.push_back(i);
@@ -66,11 +96,25 @@ std::vector<std::size_t> HazardWatch::observe(const rig::Rig& rig) {
 std::vector<HazardVerdict> HazardWatch::verdicts() const {
   const std::vector<properties::Verdict> found = monitors_.finish();
   std::vector<HazardVerdict> verdicts;
-  for (std::size_t i = 0; i < properties_.size(); ++i) {
+  std::size_t durations = first_ms_.size();
+  for (std::size_t i = 0; i < first_ms_.size(); ++i) {
     const Hazard& hazard = default_hazards()[i];
-    verdicts.push_back({hazard.id, hazard.title, hazard.property,
-                        found[i].outcome != properties::Outcome::violated, first_ms_[i],
-                        margin_text(found[i])});
+    const bool avoided = found[i].outcome != properties::Outcome::violated;
+    std::string margin;
+    switch (hazard.kind) {
+      case Kind::limit:
+        margin = limit_margin(found[i]);
+        break;
+      case Kind::lasting:
+        margin = lasting_margin(hazard, found[i], properties_[durations], found[durations]);
+        ++durations;
+        break;
+      case Kind::event:
+        margin = avoided ? "never true" : "occurred";
+        break;
+    }
+    verdicts.push_back(
+        {hazard.id, hazard.title, hazard.property(), avoided, first_ms_[i], std::move(margin)});
   }
   return verdicts;
 }

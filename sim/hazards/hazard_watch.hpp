@@ -17,10 +17,13 @@ struct HazardVerdict {
   std::string property;
   bool avoided = false;
   std::optional<std::uint64_t> first_ms;  ///< when it first occurred
-  std::string margin;                     ///< how near it came, with unit; "-" if it was not near
+  /// How near it came: "never true", "0.25 s of 2 s allowed", or the distance from its limit with
+  /// its unit; of one that occurred "5.1 s, 2 s allowed", "3 K beyond" or "occurred".
+  std::string margin;
 };
 
-/// The default hazards, ready to be watched.
+/// The default hazards in their order, ready to be watched; after them what measures how long the
+/// conditions of those last that may last for a time.
 std::vector<properties::Property> compile_hazards(const properties::SignalTable& table,
                                                   std::uint32_t period_ms);
 

@@ -1,4 +1,5 @@
 #pragma once
+#include <cstdint>
 #include <string>
 #include <vector>
 
@@ -8,15 +9,30 @@
 /// What must never happen in an oven, whatever its controller believes.
 namespace ovenproof::hazards {
 
+/// How a hazard's condition is judged.
+enum class Kind : std::uint8_t {
+  limit,    ///< a quantity beyond its limit, at once
+  lasting,  ///< a condition that lasts for as long as `tolerance_ms`
+  event     ///< something that happens, at once
+};
+
 /// A physical condition of the oven that can hurt people, the load or the oven.
 struct Hazard {
   std::string id;           ///< stable, for reports and traces of requirements
   std::string title;        ///< what happens, in words
   std::string consequence;  ///< what it can lead to
-  std::string property;     ///< what must hold, in the property language
+  std::string condition;    ///< what must not be, in the property language
+  Kind kind = Kind::limit;
+  std::uint32_t tolerance_ms = 0;  ///< of a lasting one: how long it needs to be the hazard
   std::string brought_about_by;
   std::string against;  ///< requirements by their ids, and other means
+
+  /// What must hold, in the property language.
+  [[nodiscard]] std::string property() const;
 };
+
+/// "300 ms", "10 s": a tolerance as properties and documents have it.
+std::string tolerance_text(std::uint32_t ms);
 
 /// The hazards every oven is judged by. Their limits are constants of the table of `signal_table`.
 const std::vector<Hazard>& default_hazards();

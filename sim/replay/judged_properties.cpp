@@ -156,7 +156,7 @@ JudgedProperties::JudgedProperties(const machine::Machine& machine, const Layout
 
   std::vector<NamedProperty> all;
   for (const hazards::Hazard& hazard : hazards::default_hazards()) {
-    all.push_back({hazard.id, hazard.title, hazard.property, "", {}});
+    all.push_back({hazard.id, hazard.title, hazard.property(), "", {}});
   }
   all.insert(all.end(), further.begin(), further.end());
   const std::chrono::milliseconds period(machine.settings.scan.period.value);

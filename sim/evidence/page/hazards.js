@@ -66,7 +66,7 @@ function hazardPart(d, hazard, requirement, proved) {
         came.length ? [h("br"), status("bad", "occurred in: " + came.join(", "))] : "",
         waived.length ? [h("br"), `caused on purpose and waived, with a reason, in ${plural(waived.length, "case")}`] : ""]),
       campaignRow(d, hazard),
-      hazard.cycle ? [h("dt", {}, "Whole cycles"), h("dd", {}, hazard.cycle.avoided ? `avoided by ${hazard.cycle.margin}` : "occurred")] : "",
+      hazard.cycle ? [h("dt", {}, "Whole cycles"), h("dd", {}, `${hazard.cycle.avoided ? "avoided" : "occurred"}; margin: ${hazard.cycle.margin}`)] : "",
       h("dt", {}, "Must hold"), h("dd", {}, h("code", {}, hazard.property))));
 }
 

@@ -16,7 +16,7 @@ Findings sound_findings() {
   cycle.result.cycles.resize(1);
   for (const hazards::Hazard& hazard : hazards::default_hazards()) {
     cycle.result.hazards.push_back(
-        {hazard.id, hazard.title, hazard.property, true, std::nullopt, "10 s"});
+        {hazard.id, hazard.title, hazard.property(), true, std::nullopt, "10 s"});
   }
   findings.cycle = cycle;
   ProofFinding proof;

@@ -29,6 +29,17 @@ TEST_CASE("the document lists every default hazard as the program has it") {
   }
 }
 
+TEST_CASE("the document states the condition and the tolerance of every default hazard") {
+  const std::string text = document();
+  for (const Hazard& hazard : default_hazards()) {
+    CAPTURE(hazard.id);
+    const std::string tolerance =
+        hazard.kind == Kind::lasting ? tolerance_text(hazard.tolerance_ms) : "none";
+    CHECK(text.find("| `" + hazard.id + "` | `" + hazard.condition + "` | " + tolerance + " |") !=
+          std::string::npos);
+  }
+}
+
 TEST_CASE("the document names no requirement that is not on the list") {
   std::set<std::string> known;
   for (const Requirement& requirement : requirements()) known.insert(requirement.id);

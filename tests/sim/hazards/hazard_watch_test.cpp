@@ -90,7 +90,7 @@ TEST_CASE("a hazard is told once, in the scan in which it occurs, and dated so")
     CHECK(verdict.avoided == !came);
     CHECK(verdict.first_ms.has_value() == came);
     if (came) CHECK(*verdict.first_ms == told_ms);
-    if (came) CHECK(verdict.margin.starts_with("-"));
+    CHECK(verdict.margin.ends_with(" Pa beyond") == came);
   }
 }
 
@@ -109,6 +109,59 @@ TEST_CASE("the margin tells how near a hazard came") {
     CHECK(std::stod(verdict.margin) ==
           doctest::Approx(oven.plant.chamber.max_pressure_Pa - highest_Pa).epsilon(1e-3));
     CHECK(verdict.margin.ends_with(" Pa"));
+  }
+}
+
+TEST_CASE("the margin of a hazard that needs a time says how long its condition lasted at most") {
+  OvenAtHand at_hand(quick_oven());
+  HazardWatch watch(quick_oven(), at_hand.rig.period_ms());
+  const auto margin_of = [&watch](const std::string& id) {
+    for (const hazards::HazardVerdict& verdict : watch.verdicts()) {
+      if (verdict.id == id) return verdict.margin;
+    }
+    return std::string("no such hazard");
+  };
+  int lasting = 0;
+  int longest = 0;
+  at_hand.after_scan = [&](const rig::Rig& rig) {
+    watch.observe(rig);
+    const plant::Truth truth = rig.truth();
+    const bool now =
+        truth.purge_L_per_min + truth.process_L_per_min > 1.0 && truth.door_opening > 0.05;
+    lasting = now ? lasting + 1 : 0;
+    longest = std::max(longest, lasting);
+  };
+  REQUIRE(at_hand.start_and_reach(Phase::purging));
+  for (const char* id : {"heat_with_door_open", "heat_without_airflow", "heat_in_air",
+                         "load_hot_in_oxygen", "energised_without_start"}) {
+    CAPTURE(id);
+    CHECK(margin_of(id) == "never true");
+  }
+  const auto lasted_s = [&] { return (longest - 1) * 0.001 * at_hand.rig.period_ms(); };
+  const auto said = [&] { return std::stod(margin_of("gas_with_door_open")); };
+  at_hand.rig.hands.door_open = true;
+  at_hand.run_s(10.0);
+  REQUIRE(longest > 1);
+  CHECK(said() == doctest::Approx(lasted_s()));
+  CHECK(margin_of("gas_with_door_open").ends_with(" s of 2 s allowed"));
+
+  at_hand.rig.hands.door_open = false;
+  at_hand.run_s(5.0);
+  REQUIRE(at_hand.start_and_reach(Phase::purging));
+  at_hand.break_component(plant::Fault::purge_valve_stuck_open);
+  at_hand.rig.hands.door_open = true;
+  at_hand.run_s(10.0);
+  CHECK(said() == doctest::Approx(lasted_s()));
+  CHECK(lasted_s() >= 2.0);
+  CHECK(margin_of("gas_with_door_open").ends_with(" s, 2 s allowed"));
+}
+
+TEST_CASE("a distance from a limit of oxygen is in percentage points") {
+  const OvenAtHand at_hand(quick_oven());
+  HazardWatch watch(quick_oven(), at_hand.rig.period_ms());
+  watch.observe(at_hand.rig);
+  for (const hazards::HazardVerdict& verdict : watch.verdicts()) {
+    if (verdict.id == "room_oxygen_low") CHECK(verdict.margin.ends_with(" percentage points"));
   }
 }
 
