@@ -59,6 +59,7 @@ Json mode_json(const campaign::ModeSummary& summary, const campaign::Mode& mode)
             {"source", mode.source},
             {"excluded", mode.excluded ? Json(mode.exclusion_reason) : Json()},
             {"accepted", mode.accepted_reason.empty() ? Json() : Json(mode.accepted_reason)},
+            {"tried", summary.injections > 0},
             {"injections", summary.injections}};
   for (std::size_t i = 0; i < summary.outcomes.size(); ++i) {
     json["outcomes"][std::string(campaign::outcome_names[i])] = summary.outcomes[i];

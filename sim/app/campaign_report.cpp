@@ -19,6 +19,7 @@ using campaign::Mode;
 using campaign::ModeSummary;
 using campaign::Outcome;
 using campaign::Result;
+using campaign::short_duration;
 
 constexpr int outcome_column = 24;
 constexpr int told_column = 34;
@@ -168,14 +169,6 @@ std::string pairs_table(const CampaignView& view, const Style& style) {
 
 }  // namespace
 
-std::string short_duration(std::uint64_t ms) {
-  if (ms < 1'000) return fmt::format("{} ms", ms);
-  const double s = static_cast<double>(ms) / 1000.0;
-  if (s < 120.0) return fmt::format("{:.3g} s", s);
-  if (s < 7'200.0) return fmt::format("{:.3g} min", s / 60.0);
-  return fmt::format("{:.3g} h", s / 3600.0);
-}
-
 bool campaign_accepted(const CampaignView& view) {
   return std::all_of(view.results.begin(), view.results.end(), [&](const Result& result) {
     const campaign::Injection& injection = view.plan.injections[result.number];
@@ -190,9 +183,13 @@ std::string campaign_report(const CampaignView& view, const Style& style) {
   std::vector<machine::ModeRemark> accepted;
   std::size_t wrong = 0;
   std::size_t run = 0;
+  std::size_t not_tried = 0;
   std::size_t injections = 0;
   for (const ModeSummary& each : campaign::summarize(view.plan, view.results)) {
-    if (!each.worst) continue;
+    if (!each.worst) {
+      not_tried += view.plan.modes[each.mode].excluded ? 0 : 1;
+      continue;
+    }
     ++run;
     injections += each.injections;
     ++modes[static_cast<std::size_t>(each.worst->outcome)];
@@ -211,6 +208,20 @@ std::string campaign_report(const CampaignView& view, const Style& style) {
           : style.warning("HOLDS with " + counted(accepted.size(), "accepted hazard"));
   text += fmt::format("  {}: {}, {}\n", verdict, counted(run, "failure mode"),
                       counted(injections, "injection"));
+  if (not_tried > 0) {
+    text +=
+        style.warning(paragraph(fmt::format("{} not tried: what needs all of them is not computed",
+                                            counted(not_tried, "other failure mode")),
+                                2, 2));
+  }
+  const auto functions = campaign::safety_figures(view.machine, view.plan, view.results);
+  const auto not_met = std::count_if(functions.begin(), functions.end(), [](const auto& each) {
+    return !campaign::misses(each).empty();
+  });
+  if (not_met > 0) {
+    text += style.error(
+        fmt::format("  {} of {} NOT MET\n", not_met, counted(functions.size(), "safety function")));
+  }
   text += unsigned_text(view.machine, style);
   text += fmt::format(
       "  {} hazardous ({} accepted), {} unnoticed, {} noticed, {} outage, {} no effect\n",
@@ -239,8 +250,7 @@ std::string campaign_report(const CampaignView& view, const Style& style) {
                  "oven goes on; outage: the oven does not do its job, and that is all. "
                  "To replay row #N: ovenproof campaign MACHINE --save N FILE, then "
                  "ovenproof run FILE.");
-  const std::string safety =
-      safety_report(campaign::safety_figures(view.machine, view.plan, view.results), style);
+  const std::string safety = safety_report(functions, style);
   if (!safety.empty()) {
     text += "\n";
     if (sign_off_fault(view.machine)) {

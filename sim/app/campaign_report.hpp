@@ -29,7 +29,4 @@ std::string campaign_json(const CampaignView& view);
 /// Whether every single mode that ended hazardous is on the machine file's list of accepted ones.
 bool campaign_accepted(const CampaignView& view);
 
-/// "12 ms", "1.2 s", "8.3 min", "2.5 h"
-std::string short_duration(std::uint64_t ms);
-
 }  // namespace ovenproof::app

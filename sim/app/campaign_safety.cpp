@@ -16,10 +16,11 @@ using campaign::Reaction;
 using campaign::SafetyComponent;
 using campaign::SafetyFunction;
 using campaign::SafetyMode;
+using campaign::short_duration;
 using safety::ModeFate;
 
 constexpr std::array<std::string_view, safety::mode_fate_count> fate_names{
-    "hazardous", "unnoticed", "noticed", "outage", "no_effect", "excluded"};
+    "hazardous", "unnoticed", "noticed", "outage", "no_effect", "not tried", "excluded"};
 
 std::string_view name_of(ModeFate fate) { return fate_names[static_cast<std::size_t>(fate)]; }
 
@@ -99,12 +100,32 @@ std::string reaction_text(const std::optional<Reaction>& reaction,
   if (!limit_s) return text;
   const auto limit_ms = static_cast<std::uint64_t>(*limit_s * 1000.0 + 0.5);
   const bool in_time = reaction->ms <= limit_ms;
-  return fmt::format("{}; {} the {} there are", text,
-                     in_time ? style.good("within") : style.error("BEYOND"),
+  return fmt::format("{}; {}, {} allowed", text,
+                     in_time ? style.good("in time") : style.error("TOO SLOW"),
                      short_duration(limit_ms));
 }
 
-std::string figures(const safety::Estimate& e, const Style& style) {
+/// The verdict on the function, before its figures. Colour codes have no columns, so only words of
+/// the first line bear them.
+std::string verdict_text(const SafetyFunction& function, const Style& style) {
+  const std::vector<std::string> missed = campaign::misses(function);
+  if (!missed.empty()) {
+    std::string text;
+    for (const std::string& each : missed) {
+      for (const std::string& row : wrapped(each, 61)) {
+        text += fmt::format(
+            "  {}  {}\n",
+            text.empty() ? style.error(fmt::format("{:<13}", "NOT MET")) : std::string(13, ' '),
+            row);
+      }
+    }
+    return text;
+  }
+  if (campaign::is_open(function)) return line("not judged", "not all that it needs is computed");
+  return line("met", "as far as the following figures go");
+}
+
+std::string figures(const safety::Estimate& e) {
   std::string text;
   if (e.common_cause_points) {
     text += line("common causes", fmt::format("{} of 100 points", *e.common_cause_points));
@@ -124,14 +145,6 @@ std::string figures(const safety::Estimate& e, const Style& style) {
   for (const std::string& each : e.needs)
     needs += fmt::format("{}{}", needs.empty() ? "" : "; ", each);
   if (!needs.empty()) text += line("not computed", "needs " + needs);
-  for (const std::string& each : e.shortfalls) {
-    // The escape codes of colour have no columns, so only the first word bears them.
-    const std::vector<std::string> lines = wrapped(each, 61);
-    for (std::size_t i = 0; i < lines.size(); ++i) {
-      text += fmt::format("  {}  {}\n",
-                          i == 0 ? style.warning("falls short  ") : std::string(13, ' '), lines[i]);
-    }
-  }
   for (const std::string& each : e.notes) text += line("note", each);
   return text;
 }
@@ -141,6 +154,7 @@ std::string function_text(const SafetyFunction& function, const Style& style) {
   for (const std::string& each : wrapped(machine::shown(function.stated->name, 200), 80)) {
     text += style.heading(each) + '\n';
   }
+  text += verdict_text(function, style);
   text += line("claimed", claimed_text(*function.stated));
   text += line("MTTFd", mttfd_text(function.estimate));
   text += line("coverage", coverage_text(function));
@@ -150,10 +164,15 @@ std::string function_text(const SafetyFunction& function, const Style& style) {
   const auto reaction = [&](std::string_view what, const std::optional<Reaction>& each) {
     text += fmt::format("  {:<14} {}\n", what, reaction_text(each, limit, style));
   };
-  reaction("notice", function.fault);
+  const bool partial = function.fates[static_cast<std::size_t>(ModeFate::not_tried)] > 0;
+  if (partial) {
+    text += line("notice", "not computed: not all dangerous modes were tried");
+  } else {
+    reaction("notice", function.fault);
+  }
   if (function.demand) reaction("demand", function.demand);
   if (!limit) text += line("not compared", "needs process_safety_time");
-  return text + figures(function.estimate, style);
+  return text + figures(function.estimate);
 }
 
 nlohmann::ordered_json maybe(const std::optional<double>& value) {
@@ -194,6 +213,8 @@ nlohmann::ordered_json safety_json(std::span<const SafetyFunction> functions) {
   for (const SafetyFunction& function : functions) {
     const safety::Estimate& e = function.estimate;
     const safety::Function& stated = *function.stated;
+    const std::vector<std::string> missed = campaign::misses(function);
+    const bool partial = function.fates[static_cast<std::size_t>(ModeFate::not_tried)] > 0;
     Json components = Json::array();
     for (const SafetyComponent& each : function.components) {
       components.push_back(component_json(each));
@@ -204,11 +225,15 @@ nlohmann::ordered_json safety_json(std::span<const SafetyFunction> functions) {
     }
     all.push_back(
         {{"name", stated.name},
+         {"verdict", !missed.empty()               ? "not met"
+                     : campaign::is_open(function) ? "not judged"
+                                                   : "met"},
+         {"not_met", missed},
          {"category", stated.category ? Json(name(*stated.category)) : Json()},
          {"required_level", stated.required ? Json(name(*stated.required)) : Json()},
          {"components", std::move(components)},
          {"dangerous_modes", std::move(fates)},
-         {"slowest_notice", reaction_json(function.fault)},
+         {"slowest_notice", partial ? Json() : reaction_json(function.fault)},
          {"slowest_answer_to_demand", reaction_json(function.demand)},
          {"process_safety_time_s", maybe(stated.process_safety_time_s)},
          {"channel_1_mttfd_years", maybe(e.channel_1_years)},

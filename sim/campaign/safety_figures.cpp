@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include <fmt/format.h>
+
 #include "firmware/logic/matrix.hpp"
 #include "sim/hazards/hazards.hpp"
 
@@ -85,7 +87,10 @@ class Figures {
       : declared_(machine.safety),
         plan_(plan),
         results_(results),
-        singles_(by_mode(plan, results)) {}
+        singles_(by_mode(plan, results)),
+        planned_(plan.modes.size()) {
+    for (std::size_t i = 0; i < plan.singles; ++i) ++planned_[plan.injections[i].mode];
+  }
 
   [[nodiscard]] SafetyFunction of(const safety::Function& stated) const {
     SafetyFunction figures;
@@ -141,6 +146,7 @@ class Figures {
     SafetyMode row;
     row.mode = plan_.modes[mode].id;
     if (plan_.modes[mode].excluded) row.fate = ModeFate::excluded;
+    const bool whole = singles_[mode].size() == planned_[mode];
     for (const Result* result : singles_[mode]) {
       if (result->decided == Decided::never_met) continue;
       const ModeFate fate = fate_of(*result, scope);
@@ -150,6 +156,7 @@ class Figures {
       }
       if (fate == ModeFate::noticed) take_slower(slowest, *result);
     }
+    if (!whole && row.fate != ModeFate::hazardous) row.fate = ModeFate::not_tried;
     return row;
   }
 
@@ -169,9 +176,57 @@ class Figures {
   const Plan& plan_;
   std::span<const Result> results_;
   std::vector<std::vector<const Result*>> singles_;
+  std::vector<std::size_t> planned_;  ///< single injections of each mode
 };
 
+std::optional<std::uint64_t> allowed_ms(const safety::Function& stated) {
+  if (!stated.process_safety_time_s) return std::nullopt;
+  return static_cast<std::uint64_t>(*stated.process_safety_time_s * 1000.0 + 0.5);
+}
+
 }  // namespace
+
+std::string short_duration(std::uint64_t ms) {
+  if (ms < 1'000) return fmt::format("{} ms", ms);
+  const double s = static_cast<double>(ms) / 1000.0;
+  if (s < 120.0) return fmt::format("{:.3g} s", s);
+  if (s < 7'200.0) return fmt::format("{:.3g} min", s / 60.0);
+  return fmt::format("{:.3g} h", s / 3600.0);
+}
+
+std::vector<std::string> misses(const SafetyFunction& function) {
+  std::vector<std::string> all;
+  const std::optional<std::uint64_t> allowed = allowed_ms(*function.stated);
+  const auto late = [&](std::string_view what, const std::optional<Reaction>& slowest) {
+    if (!allowed || !slowest || slowest->ms <= *allowed) return;
+    all.push_back(fmt::format("slowest {} {} (#{}), {} allowed", what, short_duration(slowest->ms),
+                              slowest->number, short_duration(*allowed)));
+  };
+  late("notice", function.fault);
+  late("answer to a demand", function.demand);
+  // In these a single fault does not lead to the loss of the function (from memory: ISO
+  // 13849-1:2015, 6.2.6 and 6.2.7: check against the standard).
+  const auto& category = function.stated->category;
+  const unsigned hazardous = function.fates[static_cast<std::size_t>(ModeFate::hazardous)];
+  if (hazardous > 0 &&
+      (category == safety::Category::three || category == safety::Category::four)) {
+    all.push_back(
+        fmt::format("{} of its dangerous single failures end{} in a hazard, none may in "
+                    "category {}",
+                    hazardous, hazardous == 1 ? "s" : "", name(*category)));
+  }
+  all.insert(all.end(), function.estimate.shortfalls.begin(), function.estimate.shortfalls.end());
+  return all;
+}
+
+bool is_open(const SafetyFunction& function) {
+  const safety::Function& stated = *function.stated;
+  const bool judged_by = stated.required || stated.process_safety_time_s;
+  const bool level_open = stated.required && !function.estimate.level;
+  const bool time_open = stated.process_safety_time_s && !function.fault;
+  return !judged_by || level_open || time_open ||
+         function.fates[static_cast<std::size_t>(ModeFate::not_tried)] > 0;
+}
 
 std::vector<SafetyFunction> safety_figures(const machine::Machine& machine, const Plan& plan,
                                            std::span<const Result> results) {

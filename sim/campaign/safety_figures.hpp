@@ -41,10 +41,23 @@ struct SafetyFunction {
   const safety::Function* stated = nullptr;
   std::vector<SafetyComponent> components;                ///< of all channels, each once
   std::array<unsigned, safety::mode_fate_count> fates{};  ///< modes by fate
-  std::optional<Reaction> fault;   ///< slowest notice of one of its dangerous failures
+  /// Slowest notice of one of its dangerous failures; of those that were tried.
+  std::optional<Reaction> fault;
   std::optional<Reaction> demand;  ///< slowest answer to a demand, by its causes, after a failure
   safety::Estimate estimate;
 };
+
+/// Why the function is not met: a time that is longer than the process safety time, a level or
+/// category that is not attained, of category 3 or 4 a single failure that ends in a hazard. Empty
+/// if none of what was computed misses.
+std::vector<std::string> misses(const SafetyFunction& function);
+
+/// Something that the verdict on the function needs was not computed: a mode was not tried, data
+/// are missing, or it states neither a level nor a time to be judged by.
+bool is_open(const SafetyFunction& function);
+
+/// "12 ms", "1.2 s", "8.3 min", "2.5 h"
+std::string short_duration(std::uint64_t ms);
 
 /// The functions in the order of the file. `machine` must outlive the figures, and have no
 /// `safety_mistakes`.

@@ -39,6 +39,7 @@ std::optional<double> component_coverage(std::span<const ModeSeen> modes) {
   double all = 0.0;
   for (const ModeSeen& mode : modes) {
     if (mode.fate == ModeFate::excluded) continue;
+    if (mode.fate == ModeFate::not_tried) return std::nullopt;
     all += mode.share;
     if (mode.fate == ModeFate::noticed) detected += mode.share;
   }

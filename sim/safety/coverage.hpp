@@ -49,6 +49,7 @@ enum class ModeFate : std::uint8_t {
   noticed,    ///< a message, or the oven went to its safe state, in time
   outage,     ///< no hazard and no message; the oven did not do its job
   no_effect,  ///< nothing showed
+  not_tried,  ///< not all of its injections have a result, and none so far was hazardous
   excluded,   ///< not considered, for the reason stated in the catalogue
   count
 };
@@ -61,7 +62,8 @@ struct ModeSeen {
 };
 
 /// Coverage of a component: share of its dangerous failures that is detected. Only `noticed`
-/// counts as such; excluded modes count on neither side. Empty if no mode is left.
+/// counts as such; excluded modes count on neither side. Empty if no mode is left or one was not
+/// tried.
 std::optional<double> component_coverage(std::span<const ModeSeen> modes);
 
 }  // namespace ovenproof::safety

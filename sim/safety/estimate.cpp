@@ -113,7 +113,11 @@ class Estimator {
     for (const Component* part : parts()) {
       const std::optional<double> years = safety::mttfd_years(*part);
       const std::optional<double> coverage = coverage_(*part);
-      if (!coverage && diagnosed()) need(fmt::format("modes or coverage of {}", part->name));
+      if (!coverage && diagnosed()) {
+        need(fmt::format("{} of {}",
+                         part->modes.empty() ? "modes or coverage" : "results of all modes",
+                         part->name));
+      }
       whole = whole && years && coverage;
       if (years && coverage) covered.push_back({*years, *coverage});
     }

@@ -154,3 +154,38 @@ TEST_CASE("claimed coverage stands where no mode does, and excluded modes count 
   fixture.at(0, 0).outcome = Outcome::unnoticed;
   CHECK(fixture.coverage() == 0.0);
 }
+
+TEST_CASE("a mode without all its results is not tried, and what needs it is not computed") {
+  Fixture fixture({"a", "b"});
+  fixture.machine.safety.functions[0].process_safety_time_s = 10.0;
+  REQUIRE(fixture.figures().estimate.coverage);
+  fixture.results.resize(5);
+  const SafetyFunction figures = fixture.figures();
+  CHECK(figures.fates[static_cast<std::size_t>(ModeFate::not_tried)] == 1);
+  CHECK(figures.fates[static_cast<std::size_t>(ModeFate::no_effect)] == 0);
+  CHECK_FALSE(figures.components.at(0).coverage);
+  CHECK_FALSE(figures.estimate.coverage);
+  CHECK(is_open(figures));
+  fixture.results.resize(3);
+  CHECK(fixture.figures().components.at(0).modes.at(1).fate == ModeFate::not_tried);
+}
+
+TEST_CASE("a function that misses its time or its level is not met, and says by how much") {
+  Fixture fixture({"a"});
+  safety::Function& stated = fixture.machine.safety.functions[0];
+  stated.required = safety::Level::a;
+  stated.process_safety_time_s = 0.102;
+  CHECK(misses(fixture.figures()).empty());
+  stated.process_safety_time_s = 0.101;
+  REQUIRE(misses(fixture.figures()).size() == 1);
+  CHECK(misses(fixture.figures()).front() == "slowest notice 102 ms (#2), 101 ms allowed");
+  stated.process_safety_time_s.reset();
+  CHECK(misses(fixture.figures()).empty());
+  stated.common_cause = {};
+  stated.required = safety::Level::e;
+  fixture.at(0, 0).outcome = Outcome::hazardous;
+  fixture.at(0, 0).hazards = {{hazard("heat_with_door_open"), 1, 2, 0.5, ""}};
+  REQUIRE(misses(fixture.figures()).size() == 1);
+  CHECK(misses(fixture.figures()).front().find("end") != std::string::npos);
+  CHECK(is_open(fixture.figures()));
+}
