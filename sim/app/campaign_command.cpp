@@ -129,11 +129,8 @@ ExitStatus save(const Options& options, const campaign::Campaign& campaign) {
   const auto [end, failure] = std::from_chars(text.data(), text.data() + text.size(), number);
   if (failure != std::errc() || end != text.data() + text.size() ||
       number >= campaign.plan().injections.size()) {
-    std::fputs(paragraph(fmt::format("ovenproof: --save: expected a number below {}, found {}",
-                                     campaign.plan().injections.size(), machine::shown(text)),
-                         0, 4)
-                   .c_str(),
-               stderr);
+    complain(fmt::format("--save: expected a number below {}, found {}",
+                         campaign.plan().injections.size(), machine::shown(text)));
     return ExitStatus::bad_input;
   }
   const std::filesystem::path path(options.save[1]);
@@ -145,7 +142,7 @@ ExitStatus save(const Options& options, const campaign::Campaign& campaign) {
     file.stream() << campaign::scenario_of(campaign, number, machine);
     file.finish();
   } catch (const std::runtime_error& error) {
-    std::fputs(paragraph(fmt::format("ovenproof: {}", error.what()), 0, 4).c_str(), stderr);
+    complain(error.what());
     return ExitStatus::bad_input;
   }
   spdlog::info("wrote {}", path.string());
@@ -155,7 +152,7 @@ ExitStatus save(const Options& options, const campaign::Campaign& campaign) {
 ExitStatus run(const Options& options) {
   const std::vector<std::string> errors = mistakes(options);
   for (const std::string& error : errors) {
-    std::fputs(paragraph("ovenproof: " + error, 0, 4).c_str(), stderr);
+    complain(error);
   }
   if (!errors.empty()) return ExitStatus::bad_input;
   const machine::Loaded loaded = machine::load_file(options.file);
@@ -174,15 +171,13 @@ ExitStatus run(const Options& options) {
   try {
     made.emplace(oven, options.plan);
   } catch (const std::runtime_error& error) {
-    std::fputs(
-        paragraph(fmt::format("ovenproof: {}: {}", options.file, error.what()), 0, 4).c_str(),
-        stderr);
+    complain(fmt::format("{}: {}", options.file, error.what()));
     return ExitStatus::failed;
   }
   campaign::Campaign& campaign = *made;
   const std::vector<std::string> unknown = unknown_modes(options, campaign.plan());
   for (const std::string& error : unknown) {
-    std::fputs(paragraph("ovenproof: " + error, 0, 4).c_str(), stderr);
+    complain(error);
   }
   if (!unknown.empty()) return ExitStatus::bad_input;
   if (options.list) {
@@ -226,17 +221,22 @@ void add_campaign_command(CLI::App& app, Chosen& chosen_command) {
       ->allow_extra_args(false);
   command
       ->add_flag("--pairs", options->pairs,
-                 "then every failure that stayed unnoticed, with a second one")
+                 "then every failure that stayed unnoticed, with a second")
       ->excludes("--mode");
   command->add_option("--instants", options->plan.instants, "least number of instants a mode")
       ->check(CLI::Range(1, 10'000))
       ->capture_default_str();
   command->add_option("--seed", options->plan.seed, "of the random instants")
       ->capture_default_str();
-  command->add_option("--jobs", options->jobs, "threads; the result does not depend on it")
+  command
+      ->add_option("--jobs", options->jobs,
+                   "threads; the result does not depend on it [one a\n"
+                   "processor]")
       ->check(CLI::Range(1, 1024));
   command->add_option("--save", options->save, "write injection N as a scenario into FILE and stop")
-      ->expected(2)
+      ->type_size(2)
+      ->expected(1)
+      ->allow_extra_args(false)  // the machine file may follow
       ->type_name("N FILE");
   command->add_option("--out", options->out, "keep the campaign in FILE (docs/campaign-store.md)")
       ->type_name("FILE");
@@ -249,8 +249,8 @@ void add_campaign_command(CLI::App& app, Chosen& chosen_command) {
       "A nominal run of three cycles is simulated once. In the first two each failure\n"
       "branches off it at the phase entries, in the middle of phases and at random\n"
       "instants, and is followed until its outcome is decided: the next start and ten\n"
-      "minutes of heat, or rest after a trip. The outcome is what the oven did, not what\n"
-      "the controller believed.\n"
+      "minutes of heat, or rest after a trip. The outcome is what the oven did, not\n"
+      "what the controller believed.\n"
       "\n"
       "Examples:\n"
       "  ovenproof campaign scenarios/machines/bronze_strip_160.yaml\n"
@@ -260,8 +260,8 @@ void add_campaign_command(CLI::App& app, Chosen& chosen_command) {
       "  ovenproof campaign MACHINE --save 1234 row.yaml && ovenproof run row.yaml\n"
       "\n"
       "Exit status: 0 every mode that ended hazardous is on the machine file's list of\n"
-      "accepted ones, signed for this machine; 1 one is not; 2 a file or the command is\n"
-      "wrong; 3 internal fault.\n"
+      "accepted ones, signed for this machine; 1 one is not; 2 a file or the command\n"
+      "is wrong; 3 internal fault.\n"
       "\n"
       "Caution: what is not on the list of modes is not tried.");
   add_campaign_file_commands(*command, chosen_command);

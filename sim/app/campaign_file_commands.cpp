@@ -69,7 +69,7 @@ ExitStatus report(const ReportOptions& options) {
   } catch (const StoreError& error) {
     return report_store_error(error);
   } catch (const std::runtime_error& error) {
-    std::fputs(paragraph(fmt::format("ovenproof: {}", error.what()), 0, 4).c_str(), stderr);
+    complain(fmt::format("{}", error.what()));
     return ExitStatus::bad_input;
   }
 }

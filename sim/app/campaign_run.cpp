@@ -161,7 +161,7 @@ campaign_store::Inputs inputs_of(const campaign::Campaign& campaign,
 
 ExitStatus report_store_error(const campaign_store::StoreError& error) {
   for (const std::string& line : error.lines()) {
-    std::fputs(paragraph("ovenproof: " + machine::shown(line, 1000), 0, 4).c_str(), stderr);
+    complain(machine::shown(line, 1000));
   }
   return error.kind() == campaign_store::StoreError::Kind::unusable ? ExitStatus::bad_input
                                                                     : ExitStatus::internal_fault;

@@ -6,11 +6,11 @@
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
-#include <spdlog/spdlog.h>
 
 #include "sim/app/cautions.hpp"
 #include "sim/app/check_report.hpp"
 #include "sim/app/diff_report.hpp"
+#include "sim/app/terminal.hpp"
 #include "sim/evidence/document.hpp"
 #include "sim/evidence/read_pack.hpp"
 #include "sim/machine/load.hpp"
@@ -51,7 +51,7 @@ std::optional<evidence::Content> read(const std::string& path) {
     try {
       return pack_content(path);
     } catch (const std::runtime_error& error) {
-      spdlog::error("{}: {}", machine::shown(path, 200), error.what());
+      complain(fmt::format("{}: {}", machine::shown(path, 200), error.what()));
       return std::nullopt;
     }
   }

@@ -97,7 +97,10 @@ void add_evidence_command(CLI::App& app, Chosen& chosen) {
   const CLI::Option* verify =
       command->add_option("--verify", *folder, "make this pack again, elsewhere, and compare");
   add_making_options(command, options);
-  command->add_option("--jobs", options->jobs, "threads; the result does not depend on it")
+  command
+      ->add_option("--jobs", options->jobs,
+                   "threads; the result does not depend on it [one a\n"
+                   "processor]")
       ->check(CLI::Range(1, 1024));
   command->footer(
       "Sizes the oven, runs whole cycles, plays the scenarios, explores the logic,\n"

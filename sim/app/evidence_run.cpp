@@ -326,7 +326,7 @@ std::optional<MadePack> write_pack(EvidenceArguments arguments) {
     report_store_error(error);
     return std::nullopt;
   } catch (const std::exception& error) {
-    spdlog::error("{}", error.what());
+    complain(error.what());
     return std::nullopt;
   }
   if (!inputs) return std::nullopt;

@@ -6,7 +6,6 @@
 #include <stdexcept>
 
 #include <fmt/format.h>
-#include <spdlog/spdlog.h>
 
 #include "sim/app/terminal.hpp"
 #include "sim/evidence/difference.hpp"
@@ -247,7 +246,7 @@ ExitStatus verify_evidence(const std::string& folder, unsigned jobs) {
     print(report(folder, stated, found));
     return found.empty() ? ExitStatus::all_holds : ExitStatus::failed;
   } catch (const std::runtime_error& error) {
-    spdlog::error("{}", error.what());
+    complain(error.what());
     return ExitStatus::bad_input;
   }
 }

@@ -55,7 +55,7 @@ ExitStatus keys(const Options& options) {
   } else {
     const std::string found = text(options.beginning, Style(stdout));
     if (found.empty()) {
-      std::fputs("ovenproof: no key begins so; without it, all keys are listed\n", stderr);
+      complain("no key begins so; without it, all keys are listed");
       return ExitStatus::bad_input;
     }
     print(found);

@@ -50,13 +50,24 @@ std::string closing() {
          paragraph("Caution: " + std::string(caution));
 }
 
-/// Help without the parser's remarks on types and exclusions, which teach nobody.
+/// Help without the parser's remarks on types and exclusions, which teach nobody, and with each
+/// default.
 class Help final : public CLI::Formatter {
  public:
   Help() { column_width(22); }
   std::string make_option_opts(const CLI::Option* option) const override {
-    const bool takes_value = option->get_type_size() != 0 && !option->get_positional();
-    return takes_value ? " " + option->get_type_name() : "";
+    if (option->get_type_size() == 0 || option->get_positional()) return "";
+    // "UINT:INT in [1 - 1024]" and the like: the type and, behind a colon, what is checked.
+    const std::string type = option->get_type_name();
+    const std::string name = type.substr(0, type.find(':'));
+    if (name == "UINT" || name == "INT" || name == "FLOAT") return " N";
+    return " " + name;
+  }
+  std::string make_option_desc(const CLI::Option* option) const override {
+    const std::string value = option->get_default_str();
+    const std::string text = option->get_description();
+    if (value.empty() || value == "\"\"" || text.find('[') != std::string::npos) return text;
+    return text + " [" + value + "]";
   }
 };
 
@@ -71,8 +82,7 @@ void set_up_log(bool quiet, bool verbose) {
 }
 
 ExitStatus wrong_command(std::string_view what) {
-  std::fputs(paragraph(fmt::format("ovenproof: {}", machine::shown(what, 1000)), 0, 4).c_str(),
-             stderr);
+  complain(fmt::format("{}", machine::shown(what, 1000)));
   std::fputs("ovenproof --help explains the commands, and COMMAND --help each of them.\n", stderr);
   return ExitStatus::bad_input;
 }

@@ -176,7 +176,7 @@ ExitStatus run(const Options& options) {
     errors.emplace_back("expected a MACHINE or --all-options");
   }
   for (const std::string& error : errors) {
-    std::fputs(paragraph("ovenproof: " + error, 0, 4).c_str(), stderr);
+    complain(error);
   }
   if (!errors.empty()) return ExitStatus::bad_input;
   if (options.list) return list(options);
@@ -226,28 +226,30 @@ void add_prove_command(CLI::App& app, Chosen& chosen_command) {
       ->allow_extra_args(false);
   command
       ->add_option("--assume", options->assumed,
-                   "FACT=true or FACT=false: explore only what can happen while\n"
-                   "this fact never changes; may be repeated")
+                   "FACT=true or FACT=false: explore only what can happen\n"
+                   "while this fact never changes; may be repeated")
       ->allow_extra_args(false);
   command->add_flag("--list", options->list, "list the interlocks and stop");
   command->add_option("--out", options->out,
                       "write each counterexample as a scenario into this folder");
-  command->add_option("--jobs", options->jobs, "threads; the result does not depend on it")
+  command
+      ->add_option("--jobs", options->jobs,
+                   "threads; the result does not depend on it [one a\n"
+                   "processor]")
       ->check(CLI::Range(1, 1024));
   command
       ->add_option("--max-memory", options->memory_MiB,
-                   "memory for the states of one machine, MiB; when it is used up the\n"
-                   "result is partial and says so")
+                   "memory for the states of one machine, MiB; when it is\n"
+                   "used up the result is partial and says so")
       ->check(CLI::Range(1, 1 << 20))
       ->capture_default_str();
   command->add_flag("--json", options->json, "print one JSON object instead of text");
   command->footer(
-      "Explores every state that the controller's logic can come to, whatever the\n"
-      "sensors say, whatever the operator does, however long anything takes: the\n"
-      "compiled logic that `run` executes, with every fact free in every scan. Each\n"
-      "interlock is either PROVED for all of that, or REFUTED with the shortest way to\n"
-      "defeat it.\n"
-      "Then it is shown that a healthy oven comes to rest from every one of those states.\n"
+      "Explores every state that the controller's logic can reach, whatever the\n"
+      "sensors say, whatever the operator does, however long anything takes, with\n"
+      "every fact free in every scan. Each interlock is PROVED for all of that,\n"
+      "REFUTED with the shortest way to defeat it, or VACUOUS if what it is about\n"
+      "never happens. Then a healthy oven must come to rest from every state.\n"
       "\n"
       "Examples:\n"
       "  ovenproof prove scenarios/machines/bronze_strip_160.yaml\n"
@@ -256,8 +258,8 @@ void add_prove_command(CLI::App& app, Chosen& chosen_command) {
       "  ovenproof prove --formula 'never (command.fan and not fact.door_closed)' \\\n"
       "    scenarios/machines/coil_cure_300.yaml\n"
       "\n"
-      "Exit status: 0 all proved; 1 something refuted, vacuous or left open; 2 a file or\n"
-      "the command is wrong; 3 internal fault.\n"
+      "Exit status: 0 all proved; 1 something refuted, vacuous, dead, stuck or left\n"
+      "open; 2 a file or the command is wrong; 3 internal fault.\n"
       "\n"
       "Caution: this is proved of the logic. That facts say what is so is for sensors,\n"
       "wiring and conditioning.");

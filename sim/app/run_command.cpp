@@ -11,7 +11,6 @@
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
-#include <spdlog/spdlog.h>
 
 #include "sim/app/check_report.hpp"
 #include "sim/app/run_report.hpp"
@@ -66,12 +65,12 @@ ExitStatus run_machine(const Options& options) {
   try {
     const rig::Rig can_be_stepped(oven);
   } catch (const std::invalid_argument& error) {
-    spdlog::error("{}: {}", options.suite.paths.front(), error.what());
+    complain(fmt::format("{}: {}", options.suite.paths.front(), error.what()));
     return ExitStatus::bad_input;
   }
   std::error_code no_such_file;
   if (std::filesystem::equivalent(options.trace, options.suite.paths.front(), no_such_file)) {
-    spdlog::error("{}: the trace would overwrite the machine file", options.trace);
+    complain(fmt::format("{}: the trace would overwrite the machine file", options.trace));
     return ExitStatus::bad_input;
   }
 
@@ -80,7 +79,7 @@ ExitStatus run_machine(const Options& options) {
     try {
       trace.emplace(options.trace, options.trace_every_ms.value_or(1000));
     } catch (const std::runtime_error& error) {
-      spdlog::error("{}", error.what());
+      complain(error.what());
       return ExitStatus::bad_input;
     }
   }
@@ -121,19 +120,19 @@ ExitStatus run(const Options& options) {
     if (format.value_or(scenario::TraceFormat::none) == scenario::TraceFormat::none) {
       return run_machine(options);
     }
-    spdlog::error("--trace {0} needs --out DIR; or name the file: --trace trace.csv",
-                  options.trace);
+    complain(fmt::format("--trace {0} needs --out DIR; or name the file: --trace trace.csv",
+                         options.trace));
     return ExitStatus::bad_input;
   }
   if (!format) {
-    spdlog::error("--trace FILE is for a single machine; for others: --trace csv|vcd --out DIR");
+    complain("--trace FILE is for a single machine; for others: --trace csv|vcd --out DIR");
     return ExitStatus::bad_input;
   }
   SuiteArguments suite = options.suite;
   suite.trace = *format;
   suite.trace_every_ms = options.trace_every_ms.value_or(100);
   if ((suite.trace != scenario::TraceFormat::none) == suite.out.empty()) {
-    spdlog::error("--trace csv|vcd and --out DIR go together");
+    complain("--trace csv|vcd and --out DIR go together");
     return ExitStatus::bad_input;
   }
   return run_scenarios(suite);
@@ -159,7 +158,7 @@ void add_run_command(CLI::App& app, Chosen& chosen) {
   CLI::App* command = app.add_subcommand("run", "run machines and scenarios, and judge them");
   command->add_option("PATH", suite.paths, "machine files, scenario files, and folders with them")
       ->required();
-  command->add_option("--jobs", suite.jobs, "cases at once; default: one a processor")
+  command->add_option("--jobs", suite.jobs, "cases at once [one a processor]")
       ->check(CLI::Range(1, 1024));
   command->add_option("--filter", suite.filter, "only cases whose name holds this text");
   command->add_flag("--list", suite.list, "print the names of the cases and run none");

@@ -58,9 +58,47 @@ ptree case_tree(const Item& item, const CaseResult& result) {
   return tree;
 }
 
+/// What every suite has, but for its test cases.
+ptree empty_suite(const std::string& file, std::size_t id, std::size_t tests, std::size_t failures,
+                  std::size_t errors, std::uint64_t simulated_ms) {
+  ptree suite;
+  suite.put("<xmlattr>.name", fit(file));
+  suite.put("<xmlattr>.package", "ovenproof");
+  suite.put("<xmlattr>.id", id);
+  suite.put("<xmlattr>.timestamp", "1970-01-01T00:00:00");
+  suite.put("<xmlattr>.hostname", "localhost");
+  suite.put("<xmlattr>.tests", tests);
+  suite.put("<xmlattr>.failures", failures);
+  suite.put("<xmlattr>.errors", errors);
+  suite.put("<xmlattr>.time", seconds(simulated_ms));
+  ptree& property = suite.add("properties.property", "");
+  property.put("<xmlattr>.name", "time");
+  property.put("<xmlattr>.value", "simulated seconds");
+  return suite;
+}
+
+/// The mistakes of one file that could not be read, `first` to before `last`.
+ptree unread_tree(const std::vector<machine::Error>& errors, std::size_t first, std::size_t last,
+                  std::size_t id) {
+  ptree suite = empty_suite(errors[first].file, id, last - first, 0, last - first, 0);
+  for (std::size_t i = first; i < last; ++i) {
+    const std::string text = fit(machine::to_text(errors[i]));
+    ptree tree;
+    tree.put("<xmlattr>.name", fmt::format("read, mistake {}", i - first + 1));
+    tree.put("<xmlattr>.classname", fit(errors[i].file));
+    tree.put("<xmlattr>.time", seconds(0));
+    ptree& error = tree.add("error", text);
+    error.put("<xmlattr>.message", text.substr(0, text.find('\n')));
+    error.put("<xmlattr>.type", "file");
+    suite.add_child("testcase", tree);
+  }
+  suite.add("system-out", std::string(caution));
+  suite.add("system-err", "");
+  return suite;
+}
+
 /// The results of one file, `first` to before `last`.
 ptree suite_tree(const SuiteRun& run, std::size_t first, std::size_t last, std::size_t id) {
-  ptree suite;
   std::size_t failures = 0;
   std::size_t errors = 0;
   std::uint64_t simulated_ms = 0;
@@ -71,18 +109,8 @@ ptree suite_tree(const SuiteRun& run, std::size_t first, std::size_t last, std::
     if (!result.passed()) ++(result.problems.empty() ? failures : errors);
     cases.add_child("testcase", case_tree(run.items[i], result));
   }
-  suite.put("<xmlattr>.name", fit(run.items[first].file()));
-  suite.put("<xmlattr>.package", "ovenproof");
-  suite.put("<xmlattr>.id", id);
-  suite.put("<xmlattr>.timestamp", "1970-01-01T00:00:00");
-  suite.put("<xmlattr>.hostname", "localhost");
-  suite.put("<xmlattr>.tests", last - first);
-  suite.put("<xmlattr>.failures", failures);
-  suite.put("<xmlattr>.errors", errors);
-  suite.put("<xmlattr>.time", seconds(simulated_ms));
-  ptree& property = suite.add("properties.property", "");
-  property.put("<xmlattr>.name", "time");
-  property.put("<xmlattr>.value", "simulated seconds");
+  ptree suite =
+      empty_suite(run.items[first].file(), id, last - first, failures, errors, simulated_ms);
   for (const auto& [name, child] : cases) suite.add_child(name, child);
   suite.add("system-out", std::string(caution));
   suite.add("system-err", "");
@@ -91,13 +119,19 @@ ptree suite_tree(const SuiteRun& run, std::size_t first, std::size_t last, std::
 
 }  // namespace
 
-std::string suite_junit(const SuiteRun& run) {
+std::string suite_junit(const SuiteRun& run, const std::vector<machine::Error>& unread) {
   ptree suites;
   std::size_t id = 0;
   for (std::size_t first = 0; first < run.results.size();) {
     std::size_t last = first;
     while (last < run.results.size() && run.items[last].file() == run.items[first].file()) ++last;
     suites.add_child("testsuite", suite_tree(run, first, last, id++));
+    first = last;
+  }
+  for (std::size_t first = 0; first < unread.size();) {
+    std::size_t last = first;
+    while (last < unread.size() && unread[last].file == unread[first].file) ++last;
+    suites.add_child("testsuite", unread_tree(unread, first, last, id++));
     first = last;
   }
   ptree root;

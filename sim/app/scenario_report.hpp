@@ -3,6 +3,7 @@
 #include <vector>
 
 #include "sim/app/terminal.hpp"
+#include "sim/machine/error.hpp"
 #include "sim/scenario/result.hpp"
 #include "sim/scenario/suite.hpp"
 
@@ -27,8 +28,8 @@ std::string suite_json(const SuiteRun& run, bool coverage = false);
 
 /// The suite as JUnit XML, in what the two common schemas share: a test suite each file, a test
 /// case each case. Times are simulated seconds, and the date is fixed, so that the same run gives
-/// the same bytes.
-std::string suite_junit(const SuiteRun& run);
+/// the same bytes. A file that could not be read is a suite with one error for each mistake.
+std::string suite_junit(const SuiteRun& run, const std::vector<machine::Error>& unread = {});
 
 /// Names of the cases, one a line.
 std::string suite_list(const std::vector<scenario::Item>& items);

@@ -47,15 +47,22 @@ class SuiteLine {
   double shown_s_ = 0.0;
 };
 
-/// Writes a file whole or not at all.
+/// Writes a file whole or not at all; makes its folder.
 bool write_whole(const std::string& path, const std::string& text) {
+  std::error_code failure;
+  const fs::path folder = fs::path(path).parent_path();
+  if (!folder.empty()) fs::create_directories(folder, failure);
+  if (failure) {
+    complain(fmt::format("cannot make the folder {}: {}", folder.string(), failure.message()));
+    return false;
+  }
   try {
     rig::PartFile file(path);
     file.stream() << text;
     file.finish();
     return true;
   } catch (const std::runtime_error& error) {
-    spdlog::error("{}", error.what());
+    complain(error.what());
     return false;
   }
 }
@@ -66,8 +73,9 @@ bool names_differ(const std::vector<scenario::Item>& items) {
   for (const scenario::Item& item : items) {
     const auto [at, fresh] = seen.emplace(scenario::file_name_of(item.name()), &item);
     if (fresh) continue;
-    spdlog::error("the traces of {} in {} and of {} in {} would have one name: run them apart",
-                  at->second->name(), at->second->file(), item.name(), item.file());
+    complain(
+        fmt::format("the traces of {} in {} and of {} in {} would have one name: run them apart",
+                    at->second->name(), at->second->file(), item.name(), item.file()));
     return false;
   }
   return true;
@@ -79,7 +87,7 @@ bool outputs_possible(const SuiteArguments& arguments, const std::vector<scenari
   std::error_code failure;
   fs::create_directories(arguments.out, failure);
   if (failure) {
-    spdlog::error("cannot make the folder {}: {}", arguments.out, failure.message());
+    complain(fmt::format("cannot make the folder {}: {}", arguments.out, failure.message()));
     return false;
   }
   return names_differ(items);
@@ -94,6 +102,10 @@ ExitStatus run_scenarios(const SuiteArguments& arguments) {
   }
   if (!found.errors.empty()) {
     std::fputs(error_report(found.errors, Style(stderr)).c_str(), stderr);
+    // Whoever reads the results must see that none were got, and why.
+    if (!arguments.junit.empty() && !arguments.list) {
+      write_whole(arguments.junit, suite_junit(SuiteRun{{}, {}}, found.errors));
+    }
     return ExitStatus::bad_input;
   }
   std::vector<scenario::Item>& items = found.items;
@@ -101,7 +113,7 @@ ExitStatus run_scenarios(const SuiteArguments& arguments) {
     return item.name().find(arguments.filter) == std::string::npos;
   });
   if (items.empty()) {
-    spdlog::error("no case's name holds \"{}\"", machine::shown(arguments.filter));
+    complain(fmt::format("no case's name holds \"{}\"", machine::shown(arguments.filter)));
     return ExitStatus::bad_input;
   }
   if (arguments.list) {

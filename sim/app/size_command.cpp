@@ -9,7 +9,6 @@
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
-#include <spdlog/spdlog.h>
 
 #include "sim/app/check_report.hpp"
 #include "sim/app/size_report.hpp"
@@ -79,7 +78,7 @@ bool write_all(const std::string& folder, const std::vector<NamedText>& files) {
   std::error_code failure;
   fs::create_directories(folder, failure);
   if (failure) {
-    spdlog::error("cannot make the folder {}: {}", folder, failure.message());
+    complain(fmt::format("cannot make the folder {}: {}", folder, failure.message()));
     return false;
   }
   try {
@@ -90,7 +89,7 @@ bool write_all(const std::string& folder, const std::vector<NamedText>& files) {
     }
     return true;
   } catch (const std::runtime_error& error) {
-    spdlog::error("{}", error.what());
+    complain(error.what());
     return false;
   }
 }
@@ -161,7 +160,7 @@ ExitStatus size(const Arguments& arguments) {
   }
   if (!errors.empty()) {
     for (const std::string& each : errors) {
-      std::fputs(paragraph("ovenproof: " + each, 0, 4).c_str(), stderr);
+      complain(each);
     }
     return ExitStatus::bad_input;
   }
@@ -170,7 +169,7 @@ ExitStatus size(const Arguments& arguments) {
     return size_sweep(arguments, options, std::move(std::get<std::vector<sizing::SweepAxis>>(axes)),
                       std::move(figures));
   } catch (const std::invalid_argument& error) {
-    spdlog::error("{}: {}", arguments.machine, error.what());
+    complain(fmt::format("{}: {}", arguments.machine, error.what()));
     return ExitStatus::bad_input;
   }
 }
@@ -202,7 +201,7 @@ void add_size_command(CLI::App& app, Chosen& chosen) {
                     "with each figure its formula, source, assumptions, bound");
   command->add_flag("--json", arguments->json, "print one JSON object instead of text");
   command->add_option("--out", arguments->out, "folder for the figures and curves as CSV and JSON");
-  command->add_option("--jobs", arguments->jobs, "simulations at once; default: one a processor")
+  command->add_option("--jobs", arguments->jobs, "simulations at once [one a processor]")
       ->check(CLI::Range(1, 1024));
   command->footer(
       "Purge time, oxygen floor, process flow that just holds the gate, gas and\n"

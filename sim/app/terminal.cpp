@@ -178,6 +178,10 @@ std::string Style::set(std::string_view text, std::string_view code) const {
   return colour_ ? fmt::format("\x1b[{}m{}\x1b[0m", code, text) : std::string(text);
 }
 
+void complain(std::string_view text) {
+  std::fputs(paragraph("ovenproof: " + std::string(text), 0, 4).c_str(), stderr);
+}
+
 void print(std::string_view text) {
   const bool whole = std::fwrite(text.data(), 1, text.size(), stdout) == text.size();
   if (!whole || std::fflush(stdout) != 0)

@@ -44,6 +44,9 @@ class Style {
   bool colour_ = false;
 };
 
+/// Says on standard error what is wrong with the command or its files: "ovenproof: " and the text.
+void complain(std::string_view text);
+
 /// Writes results to standard output, whole; throws std::runtime_error if that fails.
 void print(std::string_view text);
 

@@ -59,6 +59,29 @@ std::string expectations(const Result& result, mock::VirtualMs judged_from_ms) {
          "    property: never (first_out != none and first_out != power_up)\n";
 }
 
+/// Text between double quotes in YAML.
+std::string quoted(std::string_view text) {
+  std::string out = "\"";
+  for (const char c : text) {
+    if (c == '"' || c == '\\') out += '\\';
+    out += c == '\n' ? ' ' : c;
+  }
+  return out + '"';
+}
+
+/// What the machine file accepts of this mode is waived, with its reason; so the case passes for as
+/// long as nothing worse occurs.
+std::string waivers(const Result& result, const Part& part) {
+  if (part.mode.accepted_reason.empty() || result.hazards.empty()) return "";
+  std::string text = "waive:\n";
+  for (const HazardHit& hit : result.hazards) {
+    text +=
+        fmt::format("  - hazard: {}\n    reason: {}\n", hazards::default_hazards()[hit.hazard].id,
+                    quoted("accepted in the machine file: " + part.mode.accepted_reason));
+  }
+  return text;
+}
+
 std::string told(const Part& part) {
   return fmt::format("{} ({}), from {}", part.mode.id, part.mode.what, part.instant.id);
 }
@@ -90,8 +113,9 @@ std::string scenario_of(const Campaign& campaign, std::uint64_t number,
     const hazards::Hazard& hazard = hazards::default_hazards()[hit.hazard];
     text += fmt::format("# Hazard after {}: {}.\n", seconds(from_ms + hit.first_ms), hazard.title);
   }
-  text += fmt::format("shows: \"{}\"\nmachine: \"{}\"\nstart: cold\nsteps:\n{}expect:\n{}", shows,
-                      machine_path, writer.steps(), expectations(result, from_ms));
+  text += fmt::format("shows: {}\nmachine: {}\nstart: cold\n{}steps:\n{}expect:\n{}", quoted(shows),
+                      quoted(machine_path), waivers(result, first), writer.steps(),
+                      expectations(result, from_ms));
   text +=
       fmt::format("until: {}\n", seconds(std::max(end_ms, writer.last_ms()) - writer.last_ms()));
   return text;

@@ -46,10 +46,15 @@ void merge(Node& into, const Node& over) {
 
 bool moved(Place at) { return at.line > override_lines; }
 
-/// Errors about the override name the scenario file and the key there.
-void restore(std::vector<Error>& errors, const std::string& file) {
+/// Errors about the override name the scenario file and the key there; errors about the machine say
+/// that it is overridden, and where.
+void restore(std::vector<Error>& errors, const std::string& file, Place override_at) {
   for (Error& error : errors) {
     const bool ours = moved(error.at);
+    if (!ours) {
+      error.hint += fmt::format("{}with the override of {}:{}", error.hint.empty() ? "" : "; ",
+                                machine::shown(file, 4096), override_at.line);
+    }
     if (ours) {
       error.at.line -= override_lines;
       error.key = error.key.empty() ? "override" : "override." + error.key;
@@ -88,14 +93,16 @@ OvenBank::Result load(const std::string& path, const Node* override_node, const 
   }
   machine::Loaded loaded = machine::load_tree(std::move(tree), path);
   if (auto* errors = std::get_if<std::vector<Error>>(&loaded)) {
-    restore(*errors, file);
+    if (override_node != nullptr) restore(*errors, file, override_node->key_at);
     return std::move(*errors);
   }
   try {
     return make_oven(std::move(std::get<machine::Machine>(loaded)));
   } catch (const std::invalid_argument& refused) {
-    return std::vector<Error>{
+    std::vector<Error> errors{
         {path, {}, "", "an oven that can be simulated", refused.what(), "", {}}};
+    if (override_node != nullptr) restore(errors, file, override_node->key_at);
+    return errors;
   }
 }
 

@@ -197,3 +197,42 @@ TEST_CASE("the keys are listed whole, in part, as Markdown and as JSON Schema") 
   CHECK(scratch.run("keys --markdown").out ==
         contents(std::string(SOURCE_DIR) + "/docs/machine-keys.md"));
 }
+
+TEST_CASE("help shows no types of the parser, and the default of each number") {
+  const Scratch scratch;
+  for (const char* command : {"check", "size", "run", "prove", "campaign", "campaign report",
+                              "campaign merge", "replay", "evidence", "diff", "keys"}) {
+    CAPTURE(command);
+    const Run run = scratch.run(std::string(command) + " --help");
+    CHECK(run.status == 0);
+    for (const char* type : {"UINT", "INT:", "FLOAT", " in ["}) {
+      CHECK(run.out.find(type) == std::string::npos);
+    }
+    CHECK(ovenproof::test::unfit_line(run.out) == "");
+  }
+  CHECK(scratch.run("campaign merge --help").out.find("files of all shards") != std::string::npos);
+  CHECK(scratch.run("campaign --help").out.find("[20]") != std::string::npos);
+}
+
+TEST_CASE("every complaint about a command begins alike") {
+  const Scratch scratch;
+  for (const std::string& arguments :
+       {std::string("prove"), "run --trace csv " + machines + "bronze_strip_160.yaml",
+        "campaign --shard 2/1 " + machines + "bronze_strip_160.yaml",
+        std::string("keys nothing_so"), "run --filter nobody " + machines + "bronze_strip_160.yaml",
+        std::string("evidence --verify no_such"), std::string("campaign report no_such"),
+        std::string("check --nonsense")}) {
+    CAPTURE(arguments);
+    const Run run = scratch.run(arguments);
+    CHECK(run.status == 2);
+    CHECK(run.err.starts_with("ovenproof: "));
+  }
+}
+
+TEST_CASE("a row of a campaign is saved with the machine file before or behind") {
+  const Scratch scratch;
+  const std::string machine = machines + "coil_cure_300.yaml";
+  CHECK(scratch.run("campaign --save 15 one.yaml " + machine).status == 0);
+  CHECK(scratch.run("campaign " + machine + " --save 15 two.yaml").status == 0);
+  CHECK(contents(scratch.work() / "one.yaml") == contents(scratch.work() / "two.yaml"));
+}

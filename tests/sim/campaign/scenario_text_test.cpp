@@ -51,10 +51,28 @@ TEST_CASE("a row written as a scenario plays to the same outcome") {
     }
     std::vector<std::size_t> hit;
     for (std::size_t i = 0; i < again.hazards.size(); ++i) {
-      if (!again.hazards[i].fine()) hit.push_back(i);
+      if (!again.hazards[i].verdict.avoided) hit.push_back(i);
     }
     std::vector<std::size_t> expected;
     for (const HazardHit& each : result.hazards) expected.push_back(each.hazard);
     CHECK(hit == expected);
   }
+}
+
+TEST_CASE("a row that the machine file accepts waives its hazards, with the reason, and passes") {
+  const Campaign& campaign = test::quick_campaign();
+  const Plan& plan = campaign.plan();
+  std::size_t accepted = 0;
+  for (std::uint64_t n = 0; n < plan.singles && accepted < 2; ++n) {
+    if (plan.modes[plan.injections[n].mode].accepted_reason.empty()) continue;
+    const Result result = run_injection(campaign, n);
+    if (result.outcome != Outcome::hazardous) continue;
+    ++accepted;
+    const std::string text = scenario_of(campaign, n, "../machines/bronze_strip_160.yaml");
+    CHECK(text.find("waive:") != std::string::npos);
+    CHECK(text.find("accepted in the machine file: ") != std::string::npos);
+    const scenario::CaseResult again = played(text);
+    CHECK(again.passed());
+  }
+  CHECK(accepted > 0);
 }

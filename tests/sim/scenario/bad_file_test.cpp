@@ -85,6 +85,15 @@ TEST_CASE("An override's mistake is told in the scenario, another's in the machi
   CHECK(errors.find("50 ppm") != std::string::npos);
 }
 
+TEST_CASE("A mistake of the machine file that an override brings names the scenario") {
+  const std::string errors = test::errors_of(
+      "shows: x\nmachine: ../machines/bronze_strip_160.yaml\n"
+      "override:\n  purge: {chamber_volume: 2000 L}\n");
+  CHECK(errors.find("bronze_strip_160.yaml:") != std::string::npos);
+  CHECK(errors.find("with the override of ") != std::string::npos);
+  CHECK(errors.find("test.yaml:3)") != std::string::npos);
+}
+
 TEST_CASE("Empty, binary, cut and deep files get errors") {
   for (const std::string& text :
        {std::string(), std::string("\0\1\2", 3), std::string("# nothing"), std::string("- a\n- b"),

@@ -169,15 +169,24 @@ TEST_CASE("Exit status tells whether all holds, something failed, or the input w
   CHECK(test::shell(program + " run --trace vcd " + quoted + " 2>/dev/null").status == 2);
 }
 
-TEST_CASE("A wrong file among good ones runs nothing and writes nothing") {
+TEST_CASE(
+    "A wrong file among good ones runs nothing, and JUnit XML says why, in a folder made for it") {
   test::Folder folder;
-  const std::string junit = (folder.path() / "out.xml").string();
+  const std::string junit = (folder.path() / "new" / "out.xml").string();
   const auto ran = test::shell(program + " run --junit " + junit + " " +
                                SOURCE_DIR "/scenarios/cases/emergency_stop.yaml " +
                                SOURCE_DIR "/tests/sim/scenario/bad/steps.yaml 2>/dev/null");
   CHECK(ran.status == 2);
   CHECK(ran.out.empty());
-  CHECK(std::filesystem::is_empty(folder.path()));
+  ptree tree;
+  boost::property_tree::read_xml(junit, tree);
+  const ptree& suite = tree.get_child("testsuites.testsuite");
+  CHECK(suite.get<std::string>("<xmlattr>.name").ends_with("bad/steps.yaml"));
+  CHECK(suite.get<int>("<xmlattr>.errors") > 20);
+  CHECK(suite.get<int>("<xmlattr>.tests") == suite.get<int>("<xmlattr>.errors"));
+  CHECK(
+      suite.get_child("testcase.error").get<std::string>("<xmlattr>.message").find("steps.yaml:") !=
+      std::string::npos);
 }
 
 TEST_CASE("The list names every case, and a filter chooses among them") {
