@@ -55,7 +55,6 @@ struct Condition {
 struct Row {
   Cause cause;
   const char* key;   ///< name in files, e.g. "gas_supply_lost"
-  const char* tag;   ///< instrument (ISA-5.1) or contactor (IEC 81346-2)
   const char* text;  ///< what the operator reads
   Kind kind;
   Needs needs;

@@ -3,6 +3,7 @@
 #include "firmware/logic/matrix.hpp"
 #include "sim/app/cautions.hpp"
 #include "sim/app/run_report.hpp"
+#include "sim/machine/cause_tags.hpp"
 
 namespace ovenproof::app {
 namespace {
@@ -42,11 +43,11 @@ Json hazard_json(const hazards::HazardVerdict& each, const cycle::RunResult& res
   return json;
 }
 
-Json trip_json(const cycle::Trip& trip) {
+Json trip_json(const cycle::Trip& trip, const machine::Machine& machine) {
   const logic::Row& row = logic::row_of(trip.cause);
   return {{"s", static_cast<double>(trip.ms) / 1000.0},
           {"cause", row.key},
-          {"tag", row.tag},
+          {"tag", machine::tags_of_cause(row.key, machine)},
           {"text", row.text}};
 }
 
@@ -60,7 +61,7 @@ std::string run_json(const machine::Machine& machine, const cycle::RunResult& re
             {"all_holds", result.all_holds()}};
   json["stopped_early"] = result.gave_up.empty() ? Json() : Json(result.gave_up);
   json["started_by_itself"] = result.started_by_itself ? Json(*result.started_by_itself) : Json();
-  json["first_trip"] = result.first_trip ? trip_json(*result.first_trip) : Json();
+  json["first_trip"] = result.first_trip ? trip_json(*result.first_trip, machine) : Json();
   Json hazards = Json::array();
   Json waived = Json::array();
   Json judged = Json::array();
@@ -77,7 +78,7 @@ std::string run_json(const machine::Machine& machine, const cycle::RunResult& re
   for (const cycle::Event& event : result.events) {
     json["timeline"].push_back({{"s", static_cast<double>(event.ms) / 1000.0},
                                 {"kind", cycle::name_of(event.kind)},
-                                {"text", event.text}});
+                                {"text", machine::with_tags(event.text, event.cause, machine)}});
   }
   json["caution"] = caution;
   return json.dump(2, ' ', false, Json::error_handler_t::replace) + '\n';

@@ -10,6 +10,7 @@
 
 #include "firmware/logic/matrix.hpp"
 #include "sim/app/cautions.hpp"
+#include "sim/machine/cause_tags.hpp"
 
 namespace ovenproof::app {
 namespace {
@@ -26,15 +27,14 @@ std::string duration_text(double seconds) {
   return fmt::format("{:.2f} h", seconds / 3600.0);
 }
 
-std::string trip_text(const cycle::Trip& trip) {
+std::string trip_text(const cycle::Trip& trip, const machine::Machine& machine) {
   const logic::Row& row = logic::row_of(trip.cause);
-  const std::string_view tag = row.tag;
-  return fmt::format("tripped at {}, {}{}{}", clock_text(trip.ms), tag, tag.empty() ? "" : ": ",
-                     row.text);
+  return fmt::format("tripped at {}, {}", clock_text(trip.ms),
+                     machine::with_tags(row.text, row.key, machine));
 }
 
 /// Why the run failed, the earliest and gravest first. Empty if it did not.
-std::vector<std::string> failures(const RunResult& result) {
+std::vector<std::string> failures(const RunResult& result, const machine::Machine& machine) {
   std::vector<std::string> all;
   std::optional<std::uint64_t> first_hazard_ms;
   for (const HazardVerdict& each : result.hazards) {
@@ -48,7 +48,7 @@ std::vector<std::string> failures(const RunResult& result) {
   const bool trip_is_planned = result.door_opened_ms.has_value();
   if (result.first_trip && (!trip_is_planned || result.first_trip->ms < *result.door_opened_ms)) {
     const bool first = !first_hazard_ms || result.first_trip->ms < *first_hazard_ms;
-    all.insert(first ? all.begin() : all.end(), trip_text(*result.first_trip));
+    all.insert(first ? all.begin() : all.end(), trip_text(*result.first_trip, machine));
   }
   if (result.started_by_itself.value_or(false)) {
     all.emplace_back("something was energised by itself after the abnormal opening");
@@ -66,7 +66,8 @@ std::string cycles_text(const RunResult& result) {
 }
 
 /// The verdict in the first line, with what it rests on; the rest below.
-std::string outcome_text(const RunResult& result, const Style& style) {
+std::string outcome_text(const RunResult& result, const machine::Machine& machine,
+                         const Style& style) {
   const std::size_t waived = static_cast<std::size_t>(
       std::count_if(result.hazards.begin(), result.hazards.end(),
                     [&result](const HazardVerdict& each) { return result.waived(each); }));
@@ -83,7 +84,7 @@ std::string outcome_text(const RunResult& result, const Style& style) {
                                                 : cycles),
         2, 4);
   } else {
-    const std::vector<std::string> why = failures(result);
+    const std::vector<std::string> why = failures(result, machine);
     out = paragraph("FAILED: " + why.front(), 2, 4);
     for (std::size_t i = 1; i < why.size(); ++i) out += paragraph("also: " + why[i], 2, 4);
     if (!cycles.empty()) out += paragraph(cycles, 2, 4);
@@ -92,7 +93,8 @@ std::string outcome_text(const RunResult& result, const Style& style) {
   return result.all_holds() ? style.good(out) : style.error(out);
 }
 
-std::string timeline_text(const RunResult& result, const Style& style) {
+std::string timeline_text(const RunResult& result, const machine::Machine& machine,
+                          const Style& style) {
   // Long runs take more than the usual eleven columns of hours, minutes and seconds.
   const auto last_ms = result.events.empty() ? 0 : result.events.back().ms;
   const int clock = std::max(11, columns_of(clock_text(last_ms)));
@@ -100,8 +102,9 @@ std::string timeline_text(const RunResult& result, const Style& style) {
   std::string out;
   for (const Event& event : result.events) {
     if (event.kind == EventKind::output) continue;
-    const std::string row =
-        table_row({clock_text(event.ms), cycle::name_of(event.kind), event.text}, widths);
+    const std::string row = table_row({clock_text(event.ms), cycle::name_of(event.kind),
+                                       machine::with_tags(event.text, event.cause, machine)},
+                                      widths);
     const bool bad = event.kind == EventKind::trip || event.kind == EventKind::hazard;
     out += bad ? style.warning(row) : event.kind == EventKind::phase ? style.heading(row) : row;
   }
@@ -199,8 +202,8 @@ std::string clock_text(std::uint64_t ms) {
 
 std::string run_report(const machine::Machine& machine, const RunResult& result,
                        const Style& style) {
-  std::string out = style.heading(paragraph(machine.name)) + outcome_text(result, style);
-  out += '\n' + style.heading("Timeline") + '\n' + timeline_text(result, style);
+  std::string out = style.heading(paragraph(machine.name)) + outcome_text(result, machine, style);
+  out += '\n' + style.heading("Timeline") + '\n' + timeline_text(result, machine, style);
   if (!result.cycles.empty()) {
     out += '\n' + style.heading("Key figures, measured on the oven and not on its controller") +
            '\n' + figures_text(result);

@@ -8,6 +8,7 @@
 #include "sim/app/scenario_report.hpp"
 #include "sim/hazards/hazards.hpp"
 #include "sim/hazards/requirements.hpp"
+#include "sim/machine/cause_tags.hpp"
 #include "sim/scenario/checkpoint.hpp"
 
 namespace ovenproof::app {
@@ -87,7 +88,9 @@ Json case_json(const scenario::Item& item, const CaseResult& result) {
     json["events"] = Json::array();
     for (const cycle::Event& event : result.events) {
       json["events"].push_back(
-          {{"s", seconds(event.ms)}, {"kind", cycle::name_of(event.kind)}, {"text", event.text}});
+          {{"s", seconds(event.ms)},
+           {"kind", cycle::name_of(event.kind)},
+           {"text", machine::with_tags(event.text, event.cause, item.oven().machine)}});
     }
     json["replay"] = replay_command(item);
   }

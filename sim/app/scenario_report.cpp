@@ -8,6 +8,7 @@
 
 #include "sim/app/cautions.hpp"
 #include "sim/app/run_report.hpp"
+#include "sim/machine/cause_tags.hpp"
 
 namespace ovenproof::app {
 namespace {
@@ -95,8 +96,9 @@ std::string failure_report(const Item& item, const CaseResult& result, const Sty
   }
   out += entry("before it", fmt::format("the last {} events", result.events.size()));
   for (const cycle::Event& event : result.events) {
-    out +=
-        table_row({clock_text(event.ms), cycle::name_of(event.kind), event.text}, {11, 7, 44}, 12);
+    out += table_row({clock_text(event.ms), cycle::name_of(event.kind),
+                      machine::with_tags(event.text, event.cause, item.oven().machine)},
+                     {11, 7, 44}, 12);
   }
   out += fmt::format("  replay    {}\n", replay_command(item));
   return out;

@@ -22,7 +22,7 @@ constexpr std::uint32_t news = (1U << static_cast<unsigned>(hal::DigitalOut::run
 const char* name_of(EventKind kind) { return kind_names[static_cast<std::size_t>(kind)]; }
 
 void Timeline::add(std::uint64_t ms, EventKind kind, std::string text) {
-  events_.push_back({ms, kind, std::move(text)});
+  events_.push_back({ms, kind, std::move(text), {}});
 }
 
 void Timeline::observe_controller(std::uint64_t now_ms, const logic::Commands& now) {
@@ -31,9 +31,8 @@ void Timeline::observe_controller(std::uint64_t now_ms, const logic::Commands& n
       add(now_ms, EventKind::trip, "reset: no trip any more");
     } else {
       const logic::Row& row = logic::row_of(now.first_out);
-      const std::string_view tag = row.tag;
-      add(now_ms, EventKind::trip,
-          fmt::format("TRIP {}{}{}", tag, tag.empty() ? "" : " ", row.text));
+      add(now_ms, EventKind::trip, fmt::format("TRIP {}", row.text));
+      events_.back().cause = row.key;
     }
   }
   if (now.phase != last_.phase) add(now_ms, EventKind::phase, logic::name_of(now.phase));

@@ -1,6 +1,7 @@
 #pragma once
 #include <cstdint>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "sim/cycle/attendant.hpp"
@@ -15,6 +16,7 @@ struct Event {
   std::uint64_t ms = 0;
   EventKind kind = EventKind::state;
   std::string text;
+  std::string_view cause{};  ///< of a trip: the key of its row of the matrix
 };
 
 const char* name_of(EventKind kind);

@@ -6,6 +6,7 @@
 #include "sim/evidence/reaction.hpp"
 #include "sim/evidence/sections.hpp"
 #include "sim/evidence/values.hpp"
+#include "sim/machine/cause_tags.hpp"
 
 namespace ovenproof::evidence {
 namespace {
@@ -56,9 +57,10 @@ Json loop_checks(const machine::Machine& m) {
   return checks;
 }
 
-Json witnessed(const logic::Row& row, const controller::Configuration& configuration) {
+Json witnessed(const logic::Row& row, const machine::Machine& machine,
+               const controller::Configuration& configuration) {
   Json json{{"cause", row.key},
-            {"tag", row.tag},
+            {"tag", machine::tags_of_cause(row.key, machine)},
             {"text", row.text},
             {"kind", row.kind == logic::Kind::trip ? "trip" : "inhibit"},
             {"do", text_of(row.cause).provoke},
@@ -79,7 +81,8 @@ Json commissioning_section(const machine::Machine& machine) {
   const controller::Configuration configuration = controller::configure(machine.settings);
   Json rows = Json::array();
   for (const logic::Row& row : logic::matrix) {
-    if (fitted(row.needs, configuration.options)) rows.push_back(witnessed(row, configuration));
+    if (fitted(row.needs, configuration.options))
+      rows.push_back(witnessed(row, machine, configuration));
   }
   return {{"loop_checks", loop_checks(machine)},
           {"witnessed", std::move(rows)},
@@ -94,7 +97,7 @@ Json alarms_section(const machine::Machine& machine) {
     if (row.kind != logic::Kind::trip || !fitted(row.needs, configuration.options)) continue;
     const CauseText& text = text_of(row.cause);
     alarms.push_back({{"cause", row.key},
-                      {"tag", row.tag},
+                      {"tag", machine::tags_of_cause(row.key, machine)},
                       {"text", row.text},
                       {"consequence", text.consequence},
                       {"response", text.response},

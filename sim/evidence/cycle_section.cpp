@@ -3,6 +3,7 @@
 #include "firmware/logic/matrix.hpp"
 #include "sim/evidence/sections.hpp"
 #include "sim/evidence/values.hpp"
+#include "sim/machine/cause_tags.hpp"
 
 namespace ovenproof::evidence {
 namespace {
@@ -92,7 +93,8 @@ Json cycle_section(const machine::Machine& machine, const CycleFinding& finding)
   }
   json["events"] = Json::array();
   for (const cycle::Event& event : result.events) {
-    json["events"].push_back({seconds(event.ms), cycle::name_of(event.kind), event.text});
+    json["events"].push_back({seconds(event.ms), cycle::name_of(event.kind),
+                              machine::with_tags(event.text, event.cause, machine)});
   }
   json["trends"] = trends_json(finding.trends);
   return json;

@@ -7,6 +7,7 @@
 #include "firmware/logic/matrix.hpp"
 #include "sim/evidence/sections.hpp"
 #include "sim/evidence/values.hpp"
+#include "sim/machine/cause_tags.hpp"
 
 namespace ovenproof::evidence {
 namespace {
@@ -95,7 +96,7 @@ Json matrix_section(const Findings& findings) {
     const Row& row = logic::matrix[i];
     const bool there = fitted(row.needs, configuration.options);
     Json one{{"cause", row.key},
-             {"tag", row.tag},
+             {"tag", machine::tags_of_cause(row.key, findings.machine)},
              {"text", row.text},
              {"kind", row.kind == logic::Kind::trip ? "trip" : "inhibit"},
              {"fitted", there},

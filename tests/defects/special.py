@@ -189,7 +189,7 @@ def rows_of(name, rewriter):
         if begin == end:
             continue
         parts = [rewriter.one_line(*p) for p in rewriter.split(begin + 1, end - 1, ",")]
-        if tokens[begin].text != "{" or len(parts) != 10 or not parts[0].startswith("Cause::"):
+        if tokens[begin].text != "{" or len(parts) != 9 or not parts[0].startswith("Cause::"):
             raise Refused(f"{name}:{tokens[begin].line}: not a row of the matrix as it is known")
         yield tokens[begin], parts
 
@@ -205,25 +205,25 @@ def matrix_places(name, places, rewriter, phase_text):
         key = parts[1].strip('"')
         add = lambda kind, what: places.add(kind, name, token.line, token.column, f"{key} / {what}")
         change = lambda number, text: cases.append(f"    case {number}: matrix[{row}].{text}; break;")
-        for output in outputs_in(name, parts[9], outputs):
+        for output in outputs_in(name, parts[8], outputs):
             number = add("matrix cell cleared", output)
             change(number, f"withholds = matrix[{row}].withholds - OutputSet(Output::{output})")
             cells.append(f"    {{{row}, {OUTPUTS.index(output)}, {number}}},")
-        if parts[6] not in phases:
-            raise Refused(f"{name}:{token.line}: not a set of phases: {parts[6]!r}")
-        for phase in phases[parts[6]]:
+        if parts[5] not in phases:
+            raise Refused(f"{name}:{token.line}: not a set of phases: {parts[5]!r}")
+        for phase in phases[parts[5]]:
             number = add("matrix phase left out", phase)
-            rest = ", ".join(f"Phase::{p}" for p in phases[parts[6]] if p != phase)
+            rest = ", ".join(f"Phase::{p}" for p in phases[parts[5]] if p != phase)
             change(number, f"phases = PhaseSet({rest})")
             by_phase.append(f"    {{{row}, static_cast<int>(Phase::{phase}), {number}}},")
-        if parts[8] != "at_once":
-            number = add("matrix delay dropped", parts[8].replace("Timer::", ""))
+        if parts[7] != "at_once":
+            number = add("matrix delay dropped", parts[7].replace("Timer::", ""))
             change(number, "delay = Timer::count")
             delays.append(f"    {{{row}, 0, {number}}},")
-        if ".fact" in parts[7]:
+        if ".fact" in parts[6]:
             change(add("matrix condition turned round", "fact"), f"condition.is = !matrix[{row}].condition.is")
         for guard in ("while_on", "while_off"):
-            if f".{guard}" in parts[7]:
+            if f".{guard}" in parts[6]:
                 change(add("matrix condition loosened", guard), f"condition.{guard} = OutputSet()")
     tables = [f"constexpr std::array<RowPlace, {len(t)}> {n}{{{{\n" + "\n".join(t) + "\n}};"
               for n, t in (("cells", cells), ("phases_left_out", by_phase), ("delays", delays))]

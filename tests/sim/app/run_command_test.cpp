@@ -70,7 +70,8 @@ TEST_CASE("an oven that trips exits with 1, the first-out and its time in the fi
   const Run run = scratch.run(tripping(scratch));
   CHECK(run.status == 1);
   CHECK(line(run.out, 1).starts_with("  FAILED: tripped at 0:"));
-  CHECK(line(run.out, 1).find("TE: temperature changes faster") != std::string::npos);
+  CHECK(line(run.out, 1).find("temperature changes faster") != std::string::npos);
+  CHECK(run.out.find("(TE-1A TE-1B)") != std::string::npos);
   CHECK(run.out.find("0 of 2 cycles complete") != std::string::npos);
   CHECK(run.out.find("broken off") != std::string::npos);
   CHECK(run.out.find("soak                       -\n") != std::string::npos);
@@ -83,7 +84,7 @@ TEST_CASE("an oven that trips exits with 1, the first-out and its time in the fi
   CHECK(object["all_holds"] == false);
   CHECK(object["cycles"] == 0);
   CHECK(object["first_trip"]["cause"] == "temperature_rate_implausible");
-  CHECK(object["first_trip"]["tag"] == "TE");
+  CHECK(object["first_trip"]["tag"] == "TE-1A TE-1B");
   CHECK(object["first_trip"]["s"].get<double>() > 0.0);
   CHECK(object["stopped_early"].is_string());
   CHECK(object["figures"][0]["purge_s"].is_number());

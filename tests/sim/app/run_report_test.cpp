@@ -70,7 +70,7 @@ TEST_CASE("the verdict is the first line after the name") {
   tripped.cycles_completed = 1;
   tripped.gave_up = "the oven tripped: emergency stop";
   tripped.first_trip = cycle::Trip{3'723'450, logic::Cause::emergency_stop};
-  CHECK(line(report(tripped), 1) == "  FAILED: tripped at 1:02:03.45, HSS: emergency stop");
+  CHECK(line(report(tripped), 1) == "  FAILED: tripped at 1:02:03.45, emergency stop (HSS-1)");
   CHECK(line(report(tripped), 2) == "  1 of 2 cycles complete");
 }
 
@@ -81,9 +81,9 @@ TEST_CASE("of a hazard and a trip the one that came first is told first") {
   result.hazards[1].avoided = false;
   result.hazards[1].first_ms = 30'000;
   CHECK(line(report(result), 1) == "  FAILED: hazard at 0:00:30.00, the title of second");
-  CHECK(line(report(result), 2) == "  also: tripped at 0:01:00.00, HSS: emergency stop");
+  CHECK(line(report(result), 2) == "  also: tripped at 0:01:00.00, emergency stop (HSS-1)");
   result.hazards[1].first_ms = 90'000;
-  CHECK(line(report(result), 1) == "  FAILED: tripped at 0:01:00.00, HSS: emergency stop");
+  CHECK(line(report(result), 1) == "  FAILED: tripped at 0:01:00.00, emergency stop (HSS-1)");
   CHECK(line(report(result), 2) == "  also: hazard at 0:01:30.00, the title of second");
 }
 
