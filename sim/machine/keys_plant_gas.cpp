@@ -64,7 +64,7 @@ std::vector<Key> plant_gas_keys() {
     add(plant_key<g, &G::conductance_L_per_min_Pa>(
         "exhaust.conductance", "L/(min Pa)", D::gas_conductance, 0.001, 10,
         "exhaust flow for each Pa above cracking",
-        "estimate (100 L/min at 200 Pa above cracking)"));
+        "estimate (100 L/min at 500 Pa above cracking)"));
     add(plant_key<g, &G::back_diffusion_L_per_min>(
         "exhaust.back_diffusion", "L/min", D::gas_flow, 0, 50,
         "air that diffuses back through a non-return valve stuck open",
@@ -88,11 +88,11 @@ std::vector<Key> plant_gas_keys() {
     add(plant_key_in_base<g, &G::bypass_fan>(
         "mixing.bypass_fan", "%", D::ratio, 0, 90,
         "share of the inflow that leaves unmixed, fan at full speed",
-        "estimate; a mixing factor of 1/(1 - share)"));
+        "estimate; a mixing factor K of 1/(1 - share) in ventilation practice"));
     add(plant_key_in_base<g, &G::bypass_still>(
         "mixing.bypass_still", "%", D::ratio, 0, 90,
         "share of the inflow that leaves unmixed, fan at rest",
-        "estimate; a mixing factor of 1/(1 - share)"));
+        "estimate; a mixing factor K of 1/(1 - share) in ventilation practice"));
   }
   {
     using G = plant::DoorParameters;
@@ -101,7 +101,8 @@ std::vector<Key> plant_gas_keys() {
                                    "time a person takes to open or close the door", "estimate"));
     add(plant_key_in_base<g, &G::contact_1_opening>(
         "door.contact_1_opening", "%", D::ratio, 0.05, 20,
-        "opening above which contact 1 no longer proves the door closed", "estimate"));
+        "opening above which contact 1 no longer proves the door closed",
+        "estimate (contact 1 is set tighter than contact 2)"));
     add(plant_key_in_base<g, &G::contact_2_opening>(
         "door.contact_2_opening", "%", D::ratio, 0.05, 20,
         "opening above which contact 2 no longer proves the door closed", "estimate",
@@ -153,7 +154,7 @@ std::vector<Key> plant_gas_keys() {
     constexpr auto g = &P::contactors;
     add(plant_key<g, &G::pull_in_s>("contactors.pull_in", "s", D::time, 0, 1,
                                     "coil energised to main contacts closed",
-                                    "common practice, no source"));
+                                    "common practice, no source (5 ms to 100 ms)"));
     add(plant_key<g, &G::drop_out_s>("contactors.drop_out", "s", D::time, 0, 1,
                                      "coil de-energised to main contacts open",
                                      "common practice, no source (5 ms to 100 ms)"));

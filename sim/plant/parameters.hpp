@@ -2,10 +2,9 @@
 
 /// What an oven is made of, as the plant model needs it: plain data, no behaviour.
 ///
-/// Every field states its unit (also in its name), the range in which the model is meant to be
-/// used, and where its default comes from. "Estimate" marks a figure worked out for an invented
-/// oven of the default's size from handbook correlations; "common practice, no source" a figure
-/// the trade uses without a published home. Flows in L/min are at 0 degC and 101.325 kPa,
+/// Every field states its unit (also in its name) and has a default. The range in which the model
+/// is meant to be used and where range and default come from stand in the table of keys alone
+/// (sim/machine; as a document docs/machine-keys.md). Flows in L/min are at 0 degC and 101.325 kPa,
 /// pressures are gauge. docs/plant.md holds the equations the fields enter.
 namespace ovenproof::plant {
 
@@ -20,30 +19,26 @@ enum class TransmitterScale { linear, logarithmic };
 
 /// The sealed chamber.
 struct ChamberParameters {
-  /// Free gas volume, m3. Range 0.01..10. Default: the invented oven.
+  /// Free gas volume, m3.
   double volume_m3 = 0.160;
-  /// Highest gauge pressure the chamber is built for, Pa. Range 100..100000. Judges overpressure
-  /// only; nothing bursts. Default: estimate for a flat sheet-metal door.
+  /// Highest gauge pressure the chamber is built for, Pa. Judges overpressure only; nothing bursts.
   double max_pressure_Pa = 2000.0;
 };
 
 /// Gas supply with its two regulated paths.
 struct SupplyParameters {
   Gas gas = Gas::nitrogen;
-  /// Oxygen in the supplied gas, ppm. Range 0..1000. Default: common practice, no source
-  /// (bottled gas of 99.999 % holds at most a few ppm).
+  /// Oxygen in the supplied gas, ppm.
   double oxygen_ppm = 3.0;
-  /// Regulated flow with the purge valve fully open, L/min. Range 1..2000. Default: invented oven.
+  /// Regulated flow with the purge valve fully open, L/min.
   double purge_L_per_min = 80.0;
-  /// Regulated flow with the process valve fully open, L/min. Range 0.1..500. Default: invented.
+  /// Regulated flow with the process valve fully open, L/min.
   double process_L_per_min = 15.0;
-  /// Nominal supply pressure, kPa gauge. Range 50..2000. Default: common practice, no source.
+  /// Nominal supply pressure, kPa gauge.
   double pressure_kPa = 400.0;
-  /// Pressure drop the flow regulators need, kPa. Range 5..500. With less, the flow falls in
-  /// proportion. Default: estimate.
+  /// Pressure drop the flow regulators need, kPa. With less, the flow falls in proportion.
   double regulator_drop_kPa = 100.0;
-  /// Time from closed to open of each valve, s. Range 0.02..60. Default: estimate for a
-  /// solenoid-piloted valve.
+  /// Time from closed to open of each valve, s.
   double purge_valve_stroke_s = 0.4;
   double process_valve_stroke_s = 0.4;
 };
@@ -51,29 +46,23 @@ struct SupplyParameters {
 /// Everything that lets gas through the shell by ways other than valves and exhaust.
 struct TightnessParameters {
   /// Air that finds its way in against the slight overpressure (diffusion along seals, fan-side
-  /// suction), L/min of air. Range 0..10. Default: estimate that gives an oxygen floor near 10 ppm
-  /// at full purge flow (common practice, no source).
+  /// suction), L/min of air.
   double air_ingress_L_per_min = 0.002;
-  /// Leak through the closed door's seals, either way, L/min per Pa. Range 0..1. Default: estimate
-  /// (0.5 L/min at 500 Pa).
+  /// Leak through the closed door's seals, either way, L/min per Pa.
   double seal_conductance_L_per_min_Pa = 0.001;
-  /// What a wholly failed seal adds to each of the two above. Ranges 0..100 and 0..10. Default:
-  /// estimate (a damaged strip some 10 cm long).
+  /// What a wholly failed seal adds to each of the two above.
   double failed_seal_ingress_L_per_min = 5.0;
   double failed_seal_conductance_L_per_min_Pa = 0.05;
 };
 
 /// Exhaust with its non-return valve.
 struct ExhaustParameters {
-  /// Gauge pressure at which the non-return valve opens, Pa. Range 0..2000. Default: estimate
-  /// (weighted flap).
+  /// Gauge pressure at which the non-return valve opens, Pa.
   double cracking_pressure_Pa = 100.0;
-  /// Flow per pressure above cracking, L/min per Pa. Range 0.001..10. Default: estimate (100 L/min
-  /// at 500 Pa above cracking). Values that would empty the chamber's excess pressure in less than
-  /// 30 ms act as 30 ms (see docs/plant.md, "Pressure").
+  /// Flow per pressure above cracking, L/min per Pa. Values that would empty the chamber's excess
+  /// pressure in less than 30 ms act as 30 ms (see docs/plant.md, "Pressure").
   double conductance_L_per_min_Pa = 0.2;
-  /// Air that diffuses back through a valve stuck open, L/min of air. Range 0..50. Default:
-  /// estimate (counter-flow in a short 25 mm pipe).
+  /// Air that diffuses back through a valve stuck open, L/min of air.
   double back_diffusion_L_per_min = 0.5;
   /// True: the exhaust leaves the building; false: it is released into the room.
   bool ducted = true;
@@ -82,122 +71,102 @@ struct ExhaustParameters {
 /// Mixing inside the chamber: a stirred main zone, a pocket zone that exchanges with it, and a
 /// share of the fresh gas that leaves by the exhaust unmixed.
 struct MixingParameters {
-  /// Share of the volume in pockets (load, corners, ducts). Range 0..0.5. Default: estimate.
+  /// Share of the volume in pockets (load, corners, ducts).
   double pocket_fraction = 0.06;
-  /// Exchange time constant of the pockets with the fan at full speed / at rest, s. Ranges
-  /// 0.5..600 and 1..10000. Default: estimate.
+  /// Exchange time constant of the pockets with the fan at full speed / at rest, s.
   double pocket_time_fan_s = 8.0;
   double pocket_time_still_s = 240.0;
-  /// Share of the inflow that short-circuits to the exhaust, fan at full speed / at rest. Ranges
-  /// 0..0.9. Default: estimate; equals a mixing factor K of 1/(1-share) in ventilation practice.
+  /// Share of the inflow that short-circuits to the exhaust, fan at full speed / at rest.
   double bypass_fan = 0.02;
   double bypass_still = 0.35;
 };
 
 /// The loading door.
 struct DoorParameters {
-  /// Time a person takes to open or close it, s. Range 0.1..60. Default: estimate.
+  /// Time a person takes to open or close it, s.
   double travel_s = 2.0;
-  /// Opening (0 closed, 1 open) above which each contact no longer proves it closed. Range
-  /// 0.0005..0.2. Default: estimate (first contact is set tighter).
+  /// Opening (0 closed, 1 open) above which each contact no longer proves it closed.
   double contact_1_opening = 0.005;
   double contact_2_opening = 0.010;
-  /// Time constant of the air exchange through the fully open door, s. Range 1..600. Default:
-  /// estimate from buoyant exchange through an aperture of the default's size.
+  /// Time constant of the air exchange through the fully open door, s.
   double exchange_time_s = 12.0;
-  /// Open area, m2, and effective emissivity of the hot interior seen through it. Ranges 0.01..5
-  /// and 0.1..1. Default: invented oven; a cavity is nearly black.
+  /// Open area, m2, and effective emissivity of the hot interior seen through it.
   double aperture_m2 = 0.25;
   double emissivity = 0.85;
 };
 
 /// Circulation fan.
 struct FanParameters {
-  /// Time from rest to full speed and from full speed to rest, s. Ranges 0.1..120. Default:
-  /// estimate.
+  /// Time from rest to full speed and from full speed to rest, s.
   double run_up_s = 3.0;
   double run_down_s = 6.0;
-  /// Shaft power at full speed in gas of 20 degC, W; it ends as heat in the gas. Range 0..10000.
-  /// Default: estimate.
+  /// Shaft power at full speed in gas of 20 degC, W; it ends as heat in the gas.
   double shaft_power_W = 250.0;
-  /// Airflow (share of full) at which the airflow switch proves, and its lag, s. Ranges 0.05..0.98
-  /// and 0..30. Default: estimate.
+  /// Airflow (share of full) at which the airflow switch proves, and its lag, s.
   double proof_fraction = 0.7;
   double proof_lag_s = 0.5;
 };
 
 /// Electric heater.
 struct HeaterParameters {
-  /// Power at full drive, W. Range 100..500000. Default: invented oven.
+  /// Power at full drive, W.
   double power_W = 12000.0;
-  /// Heat capacity of all elements, J/K. Range 100..1e6. Default: estimate (8 kg of sheathed
-  /// element at 500 J/kgK).
+  /// Heat capacity of all elements, J/K.
   double heat_capacity_J_per_K = 4000.0;
-  /// Convection to the gas with fan at full speed / at rest, W/K in nitrogen. Range 0.1..10000.
-  /// Default: estimate (0.9 m2 at 60 and 7 W/m2K).
+  /// Convection to the gas with fan at full speed / at rest, W/K in nitrogen.
   double convection_fan_W_per_K = 55.0;
   double convection_still_W_per_K = 6.0;
-  /// Effective emissivity times area of the radiation to the wall, m2. Range 0..10. Default:
-  /// estimate.
+  /// Effective emissivity times area of the radiation to the wall, m2.
   double wall_radiation_m2 = 0.12;
-  /// Highest temperature the elements stand, degC. Range 100..1400. Judges only. Default: common
-  /// practice, no source (stainless sheath).
+  /// Highest temperature the elements stand, degC. Judges only.
   double max_temperature_degC = 850.0;
 };
 
 /// Chamber wall (the sealed inner box) and what is as thin as the gas is light.
 struct WallParameters {
-  /// Heat capacity of the box, J/K. Range 500..1e7. Default: estimate (45 kg stainless at 520).
+  /// Heat capacity of the box, J/K.
   double heat_capacity_J_per_K = 23000.0;
-  /// Convection gas to wall with fan at full speed / at rest, W/K in nitrogen. Range 0.1..10000.
-  /// Default: estimate (1.8 m2 at 70 and 7 W/m2K).
+  /// Convection gas to wall with fan at full speed / at rest, W/K in nitrogen.
   double convection_fan_W_per_K = 125.0;
   double convection_still_W_per_K = 12.0;
-  /// Heat capacity of baffles and fan wheel that follow the gas, J/K. Range 50..1e5. Default:
-  /// estimate (1.6 kg of thin sheet).
+  /// Heat capacity of baffles and fan wheel that follow the gas, J/K.
   double baffles_J_per_K = 800.0;
-  /// Highest wall temperature, degC. Range 50..1200. Judges only. Default: invented oven.
+  /// Highest wall temperature, degC. Judges only.
   double max_temperature_degC = 620.0;
 };
 
 /// What is treated. A load has an outside that meets the gas and an inside that follows.
 struct LoadParameters {
-  /// Mass, kg (0: empty rack), and specific heat, J/kgK. Ranges 0..5000 and 100..3000. Default:
-  /// invented charge of bronze strip; specific heat from memory.
+  /// Mass, kg (0: empty rack), and specific heat, J/kgK.
   double mass_kg = 40.0;
   double specific_heat_J_per_kgK = 380.0;
-  /// Heat capacity of rack and basket, counted to the outside, J/K. Range 100..1e6. Default:
-  /// estimate (6 kg of steel).
+  /// Heat capacity of rack and basket, counted to the outside, J/K.
   double rack_J_per_K = 3000.0;
-  /// Share of the load's mass that is inside. Range 0.05..0.95. Default: estimate.
+  /// Share of the load's mass that is inside.
   double inside_fraction = 0.5;
-  /// Convection gas to load with fan at full speed / at rest, W/K in nitrogen. Range 0.1..10000.
-  /// Default: estimate (1.5 m2 at 65 and 6 W/m2K).
+  /// Convection gas to load with fan at full speed / at rest, W/K in nitrogen.
   double convection_fan_W_per_K = 100.0;
   double convection_still_W_per_K = 9.0;
-  /// Outside to inside, W/K. Range 0.1..100000. Default: estimate.
+  /// Outside to inside, W/K.
   double inside_conductance_W_per_K = 200.0;
-  /// Effective emissivity times area of the radiation between wall and load, m2. Range 0..10.
+  /// Effective emissivity times area of the radiation between wall and load, m2.
   double wall_radiation_m2 = 0.25;
-  /// Temperature above which the load must not meet oxygen above `max_oxygen_ppm`. Ranges 20..1200
-  /// degC and 1..209500 ppm. Judges only. Default: invented charge.
+  /// Temperature above which the load must not meet oxygen above `max_oxygen_ppm`. Judges only.
   double oxidation_temperature_degC = 150.0;
   double max_oxygen_ppm = 1000.0;
 };
 
 /// Two insulation layers and the outer casing.
 struct InsulationParameters {
-  /// Heat capacities of inner layer, outer layer, casing, J/K. Range 100..1e7. Default: estimates
-  /// (8 kg of fibre each at 900 J/kgK; 35 kg of sheet steel at 460).
+  /// Heat capacities of inner layer, outer layer, casing, J/K.
   double inner_J_per_K = 7000.0;
   double outer_J_per_K = 7000.0;
   double casing_J_per_K = 16000.0;
-  /// Conductances wall to inner layer, layer to layer, outer layer to casing, W/K. Range
-  /// 0.05..1000. Default: estimates (2 m2, 150 mm of fibre at 0.08 W/mK, doubled for bridges).
+  /// Conductances wall to inner layer, layer to layer, outer layer to casing, W/K.
   double wall_inner_W_per_K = 8.0;
   double inner_outer_W_per_K = 7.0;
   double outer_casing_W_per_K = 8.0;
-  /// Casing to room, W/K. Range 0.5..1000. Default: estimate (3.5 m2 at 9 W/m2K).
+  /// Casing to room, W/K.
   double casing_room_W_per_K = 32.0;
 };
 
@@ -205,114 +174,99 @@ struct InsulationParameters {
 /// damper. Without it (`fitted` false) there is no jacket airflow at all.
 struct CoolingParameters {
   bool fitted = true;
-  /// Airflow with damper open and blowers at full speed, L/s at 20 degC. Range 1..5000. Default:
-  /// invented oven.
+  /// Airflow with damper open and blowers at full speed, L/s at 20 degC.
   double airflow_L_per_s = 110.0;
-  /// UA between wall and jacket air at that flow, W/K. Range 0.5..5000. Default: estimate
-  /// (1.8 m2 at 40 W/m2K); scales with flow^0.8.
+  /// UA between wall and jacket air at that flow, W/K; scales with flow^0.8.
   double ua_W_per_K = 75.0;
-  /// Blower pressure at that flow, Pa. Range 10..5000. Default: estimate.
+  /// Blower pressure at that flow, Pa.
   double blower_pressure_Pa = 400.0;
-  /// Height of the hot air column, m. Range 0..20. Default: estimate.
+  /// Height of the hot air column, m.
   double chimney_height_m = 1.5;
-  /// Loss coefficient of ducts and jacket, on the damper's velocity. Range 0.1..1000. Default:
-  /// estimate.
+  /// Loss coefficient of ducts and jacket, on the damper's velocity.
   double duct_loss = 6.0;
-  /// Leakage area of the closed damper as a share of its bore. Range 0.00001..0.2. Default:
-  /// estimate (soft seat).
+  /// Leakage area of the closed damper as a share of its bore.
   double closed_leakage_fraction = 0.004;
-  /// Time the drive takes from closed to open, and the spring from open to closed, s. Range
-  /// 0.1..600. Default: estimate.
+  /// Time the drive takes from closed to open, and the spring from open to closed, s.
   double damper_open_s = 12.0;
   double damper_close_s = 8.0;
-  /// How near its end, in opening, the damper works its end switch. Range 0.001..0.1.
+  /// How near its end, in opening, the damper works its end switch.
   double end_switch_margin = 0.02;
-  /// Blower from rest to full speed and back, s. Range 0.1..120. Default: estimate.
+  /// Blower from rest to full speed and back, s.
   double blower_run_up_s = 4.0;
   double blower_run_down_s = 8.0;
-  /// Airflow (share of nominal) at which the blower's airflow switch proves. Range 0.05..0.95.
+  /// Airflow (share of nominal) at which the blower's airflow switch proves.
   double blower_proof_fraction = 0.5;
 };
 
 /// Contactors Q1 and Q2.
 struct ContactorParameters {
-  /// Coil energised to main contacts closed, and the reverse, s. Ranges 0..1. Default: common
-  /// practice, no source (5..100 ms).
+  /// Coil energised to main contacts closed, and the reverse, s.
   double pull_in_s = 0.025;
   double drop_out_s = 0.035;
 };
 
 /// Pressure switch and flow switches.
 struct SwitchParameters {
-  /// Supply pressure at which the pressure switch makes, kPa, and its hysteresis, kPa. Ranges
-  /// 5..2000 and 0..500. Default: estimate.
+  /// Supply pressure at which the pressure switch makes, kPa, and its hysteresis, kPa.
   double supply_kPa = 250.0;
   double supply_hysteresis_kPa = 20.0;
   /// Share of the regulated flow at which each flow switch makes; it breaks 5 % of the regulated
-  /// flow lower. Range 0.1..0.98. Default: estimate.
+  /// flow lower.
   double flow_fraction = 0.8;
-  /// Lag of the flow switches, s. Range 0..30. Default: estimate.
+  /// Lag of the flow switches, s.
   double flow_lag_s = 0.4;
 };
 
 /// Control thermocouples TE-1A and TE-1B and their terminals.
 struct ThermocoupleParameters {
   ThermocoupleType type = ThermocoupleType::k;
-  /// Time constants in the moving gas, s. Range 0.2..300. Default: common practice, no source
-  /// (6 mm sheath).
+  /// Time constants in the moving gas, s.
   double a_time_constant_s = 6.0;
   double b_time_constant_s = 8.0;
-  /// Share of the casing's excess temperature that the terminals (cold junction) take on, and
-  /// their time constant, s. Ranges 0..1 and 1..36000. Default: estimate.
+  /// Share of the casing's excess temperature that the terminals (cold junction) take on, and their
+  /// time constant, s.
   double terminal_casing_share = 0.3;
   double terminal_time_constant_s = 600.0;
 };
 
 /// Independent over-temperature limiter in the hard-wired chain.
 struct LimiterParameters {
-  /// Trips at or above, degC; may be reset this much lower, K. Ranges 30..1300 and 0.5..200.
-  /// Default: invented oven.
+  /// Trips at or above, degC; may be reset this much lower, K.
   double set_point_degC = 600.0;
   double reset_below_K = 20.0;
   /// Where its thermocouple sits: share of the elements' temperature in what it feels, the rest is
-  /// gas. Range 0..1. Default: estimate (in the stream behind the elements).
+  /// gas.
   double element_share = 0.1;
-  /// Time constant, s. Range 0.2..300.
+  /// Time constant, s.
   double time_constant_s = 6.0;
 };
 
 /// Oxygen measurement: heated zirconia cell with its own type K thermocouple, sampled from the
 /// exhaust neck; a transmitter's mA is formed from the same cell.
 struct OxygenParameters {
-  /// Regulated cell temperature, degC. Range 600..900. Default: common practice, no source.
+  /// Regulated cell temperature, degC.
   double cell_temperature_degC = 750.0;
-  /// Time constant of the warm-up, s; steady within about five. Range 10..3600. Default: common
-  /// practice, no source (10..30 min to be valid).
+  /// Time constant of the warm-up, s; steady within about five.
   double warm_up_time_constant_s = 200.0;
-  /// Transport delay from the exhaust neck to the cell, s, and the cell's own lag, s. Ranges 0..60
-  /// and 0.1..60. Default: common practice, no source.
+  /// Transport delay from the exhaust neck to the cell, s, and the cell's own lag, s.
   double transport_delay_s = 3.0;
   double cell_lag_s = 2.0;
-  /// Impedance of the warm cell against the input impedance that loads it, ohm. Ranges 1..1e5 and
-  /// 1e4..1e12. Default: from memory; below about 600 degC the signal sags.
+  /// Impedance of the warm cell against the input impedance that loads it, ohm.
   double cell_impedance_ohm = 200.0;
   double input_impedance_ohm = 1e7;
-  /// Transmitter: scale and the ppm at 4 and 20 mA. A logarithmic scale must start above 0. Range
-  /// 0..1e6. Default: a range that holds gate and air.
+  /// Transmitter: scale and the ppm at 4 and 20 mA. A logarithmic scale must start above 0.
   TransmitterScale scale = TransmitterScale::logarithmic;
   double transmitter_low_ppm = 1.0;
   double transmitter_high_ppm = 250000.0;
-  /// Current the transmitter drives while its cell is not at temperature, mA. Range 0..3.6.
-  /// Default: inside the failure-low band of NAMUR NE 43.
+  /// Current the transmitter drives while its cell is not at temperature, mA.
   double transmitter_fault_mA = 3.5;
 };
 
 /// The room the oven stands in.
 struct RoomParameters {
-  /// Volume, m3. Range 5..100000. Default: invented.
+  /// Volume, m3.
   double volume_m3 = 80.0;
-  /// Air changes per hour with ventilation running. Range 0..60. Default: common practice, no
-  /// source.
+  /// Air changes per hour with ventilation running.
   double air_changes_per_h = 4.0;
 };
 

@@ -92,3 +92,23 @@ TEST_CASE("what the schema refuses, the loader refuses") {
   CHECK(fits_schema(good));
   CHECK(loads(good));
 }
+
+TEST_CASE("ranges and sources of the plant's parameters stand in the table of keys alone") {
+  const std::string text = test::contents(test::source_dir + "/sim/plant/parameters.hpp");
+  REQUIRE(text.find("conductance_L_per_min_Pa = 0.2;") != std::string::npos);
+  for (const char* const second :
+       {"Range ", "Ranges ", "Default:", "stimate", "no source", "from memory", "nvented"}) {
+    CAPTURE(second);
+    CHECK(text.find(second) == std::string::npos);
+  }
+  for (std::size_t at = text.find(".."); at != std::string::npos; at = text.find("..", at + 2)) {
+    // "4..20 mA" is a signal; a range of a parameter is stated in a comment behind its meaning.
+    CAPTURE(text.substr(at - 10, 30));
+    CHECK(text.compare(at - 1, 7, "4..20 m") == 0);
+  }
+  for (const Key& key : all_keys()) {
+    if (!key.fills_plant || key.source.find('(') == std::string_view::npos) continue;
+    CAPTURE(key.path);
+    CHECK(text.find(key.source) == std::string::npos);
+  }
+}
