@@ -35,4 +35,8 @@ class Checker {
 /// What of the safety data cannot stand together.
 void check_safety(Checker& check, const Machine& machine);
 
+/// What of a cycle's temperatures should be looked at: overshoot into the over-temperature limit or
+/// the limiter, and cooling that ends later than at the unload temperature. By `thermal_course`.
+void look_at_course(Checker& look, const Machine& machine);
+
 }  // namespace ovenproof::machine

@@ -108,12 +108,15 @@ Constants constants(const Parameters& p, const Faults& faults, const Surrounding
   return c;
 }
 
-double fastest_rate_per_s(const Parameters& p, const Constants& c) {
+std::array<double, relaxing_count> relaxation_rates_per_s(const Parameters& p, const Constants& c) {
   const double rad = 4.0 * stefan_boltzmann * 1400.0 * 1400.0 * 1400.0;
   const double f = convection_factor(p.supply.gas);
-  const double element_gas = f * p.heater.convection_fan_W_per_K;
-  const double gas_wall = f * p.wall.convection_fan_W_per_K;
-  const double gas_load = f * p.load.convection_fan_W_per_K;
+  const auto convection = [f](const auto& part) {
+    return f * std::max(part.convection_fan_W_per_K, part.convection_still_W_per_K);
+  };
+  const double element_gas = convection(p.heater);
+  const double gas_wall = convection(p.wall);
+  const double gas_load = convection(p.load);
   const double element_wall = rad * p.heater.wall_radiation_m2;
   const double wall_load = rad * p.load.wall_radiation_m2;
   const double inside = inside_conductance(p.load);
@@ -121,19 +124,33 @@ double fastest_rate_per_s(const Parameters& p, const Constants& c) {
   const double door = rad * p.door.aperture_m2 * p.door.emissivity;
   const LoadCapacities load = load_capacities(p.load);
   const InsulationParameters& i = p.insulation;
-  const double heat =
-      2.0 * std::max({(element_gas + element_wall) / p.heater.heat_capacity_J_per_K,
-                      (element_gas + gas_wall + gas_load) / p.wall.baffles_J_per_K,
-                      (element_wall + gas_wall + wall_load + i.wall_inner_W_per_K + jacket + door) /
-                          p.wall.heat_capacity_J_per_K,
-                      (gas_load + wall_load + inside + door) / load.outside, inside / load.inside,
-                      (i.wall_inner_W_per_K + i.inner_outer_W_per_K) / i.inner_J_per_K,
-                      (i.inner_outer_W_per_K + i.outer_casing_W_per_K) / i.outer_J_per_K,
-                      (i.outer_casing_W_per_K + i.casing_room_W_per_K) / i.casing_J_per_K,
-                      1.0 / p.mixing.pocket_time_fan_s, 1.0 / p.door.exchange_time_s});
-  const double gamma = c.cp / c.cv;
-  const double pressure = gamma * (c.exhaust + c.exhaust_back + c.seal) * c.R_over_V * relaxation_K;
-  return std::max(heat, pressure);
+
+  std::array<double, relaxing_count> rates{};
+  const auto set = [&rates](Relaxing part, double rate_per_s) {
+    rates[static_cast<std::size_t>(part)] = rate_per_s;
+  };
+  const auto heat = [&set](Relaxing part, double conductances_W_per_K, double capacity_J_per_K) {
+    set(part, 2.0 * conductances_W_per_K / capacity_J_per_K);
+  };
+  heat(Relaxing::elements, element_gas + element_wall, p.heater.heat_capacity_J_per_K);
+  heat(Relaxing::gas, element_gas + gas_wall + gas_load, p.wall.baffles_J_per_K);
+  heat(Relaxing::wall, element_wall + gas_wall + wall_load + i.wall_inner_W_per_K + jacket + door,
+       p.wall.heat_capacity_J_per_K);
+  heat(Relaxing::load, gas_load + wall_load + inside + door, load.outside);
+  heat(Relaxing::load_inside, inside, load.inside);
+  heat(Relaxing::insulation_inner, i.wall_inner_W_per_K + i.inner_outer_W_per_K, i.inner_J_per_K);
+  heat(Relaxing::insulation_outer, i.inner_outer_W_per_K + i.outer_casing_W_per_K, i.outer_J_per_K);
+  heat(Relaxing::casing, i.outer_casing_W_per_K + i.casing_room_W_per_K, i.casing_J_per_K);
+  set(Relaxing::pockets, 2.0 / std::min(p.mixing.pocket_time_fan_s, p.mixing.pocket_time_still_s));
+  set(Relaxing::door, 2.0 / p.door.exchange_time_s);
+  set(Relaxing::pressure,
+      c.cp / c.cv * (c.exhaust + c.exhaust_back + c.seal) * c.R_over_V * relaxation_K);
+  return rates;
+}
+
+double fastest_rate_per_s(const Parameters& p, const Constants& c) {
+  const auto rates = relaxation_rates_per_s(p, c);
+  return *std::max_element(rates.begin(), rates.end());
 }
 
 JacketSegment jacket_segment(const CoolingParameters& p, const Positions& at, double wall_K,

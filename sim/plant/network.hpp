@@ -115,10 +115,38 @@ struct Positions {
 Constants constants(const Parameters& parameters, const Faults& faults,
                     const Surroundings& surroundings);
 
-/// Highest rate at which any part of the closed oven relaxes, 1/s: Gershgorin bound of the heat
-/// network with radiation at 1400 K, and the pressure at 1200 K. A step times this rate must stay
-/// below 2.7 for stability and below about 1 for accuracy.
+/// What of an oven relaxes by itself after a disturbance.
+enum class Relaxing {
+  elements,
+  gas,  ///< with the thin sheet that follows it
+  wall,
+  load,  ///< its outside
+  load_inside,
+  insulation_inner,
+  insulation_outer,
+  casing,
+  pockets,   ///< their oxygen
+  door,      ///< oxygen through the open door
+  pressure,  ///< of the chamber
+  count
+};
+inline constexpr std::size_t relaxing_count = static_cast<std::size_t>(Relaxing::count);
+
+/// Rates at which the parts relax, 1/s, by `Relaxing`: for heat, Gershgorin bounds of the network
+/// (twice all conductances of a part over its heat capacity), each convection the larger of fan
+/// running and at rest, radiation at 1400 K; for the pressure, the gas at 1200 K.
+std::array<double, relaxing_count> relaxation_rates_per_s(const Parameters& parameters,
+                                                          const Constants& constants);
+
+/// Highest of those rates. A step times this rate must stay below 2.7 for stability and below about
+/// 1 for accuracy.
 double fastest_rate_per_s(const Parameters& parameters, const Constants& constants);
+
+/// True if a part that relaxes at this rate can be stepped by `scan_s` while the oven moves. A
+/// plant with one that cannot is refused; machine files are refused for it before.
+constexpr bool can_be_stepped(double rate_per_s, double scan_s) {
+  return rate_per_s * scan_s < 2.0;
+}
 
 /// The jacket's segment that holds `wall_K`. It depends on damper and blower alone.
 JacketSegment jacket_segment(const CoolingParameters& parameters, const Positions& positions,

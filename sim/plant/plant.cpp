@@ -79,7 +79,7 @@ Plant::Plant(const Parameters& parameters, const Surroundings& surroundings,
       state_(parameters, surroundings, initial) {
   refresh();
   const double rate = fastest_rate_per_s(parameters_, constants_);
-  if (!(rate * timing_.scan_s < 2.0)) {
+  if (!can_be_stepped(rate, timing_.scan_s)) {
     throw std::invalid_argument(
         "plant relaxes at " + std::to_string(rate) + " per s: too quick for a scan of " +
         std::to_string(timing_.scan_s) + " s; a heat capacity is too small for its conductances");

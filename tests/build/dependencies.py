@@ -18,7 +18,7 @@ RULES = [
     (r"hal_mock", r"firmware_(hal|math)"),
     (r"sim_(digest|parallel|plant|properties|safety)", r""),
     (r"sim_formulas", r"sim_plant"),
-    (r"sim_machine", r"sim_(digest|formulas|safety|plant)|hal_mock|firmware_(hal|math|settings)"),
+    (r"sim_machine", r"sim_(digest|formulas|safety|plant)|hal_mock|firmware_(control|hal|math|settings)"),
     (r"sim_rig", r"sim_plant|hal_mock|firmware_.*"),
     (r"sim_hazards", r"sim_(rig|properties|plant)|hal_mock|firmware_.*"),
     (r"sim_cycle", r"sim_(hazards|rig|properties|plant)|hal_mock|firmware_.*"),

@@ -78,3 +78,81 @@ TEST_CASE("a file with errors has those, and no warnings") {
   CHECK(warnings_in_text("name: [a]", "oven.yaml").empty());
   CHECK(warnings_in_file("/no/such/file").empty());
 }
+
+TEST_CASE(
+    "a process flow that holds the hold limit but not the gate is pointed at, with the figures") {
+  const std::string good = test::contents(test::demo_files[0]);
+  const auto found = warnings_of(replaced(good, "process_flow: 20 L/min", "process_flow: 2 L/min"));
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].key == "purge.process_flow");
+  CHECK(found[0].expected.find("is 217 ppm") != std::string::npos);
+  CHECK(found[0].expected.find("500 ppm, which is 2.3 times the floor") != std::string::npos);
+  CHECK(warnings_of(replaced(good, "process_flow: 20 L/min", "process_flow: 6 L/min")).empty());
+}
+
+namespace {
+
+/// The first demo machine with the default temperature controller.
+std::string with_default_controller() {
+  std::string text = test::contents(test::demo_files[0]);
+  const std::size_t at = text.find("control: #");
+  REQUIRE(at != std::string::npos);
+  return text.erase(at, text.find("\n\n", at) - at);
+}
+
+}  // namespace
+
+TEST_CASE("overshoot of the default controller into the over-temperature limit is pointed at") {
+  std::string text = replaced(with_default_controller(), "power: 12 kW", "power: 24 kW");
+  text = replaced(text, "ramp: 8 K/min", "ramp: 14 K/min");
+  CHECK(warnings_of(text).empty());
+  const auto found = warnings_of(replaced(text, "high_limit: 580 degC", "high_limit: 565 degC"));
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].key == "temperature.high_limit");
+  CHECK(found[0].found == "565 degC");
+  CHECK(found[0].expected.find("above 568.4 degC, which the control temperature reaches in "
+                               "segment 1 (target 550 degC)") == 0);
+  CHECK(to_text(found[0]).find("control.integral_time: 10 min") != std::string::npos);
+}
+
+TEST_CASE("overshoot into the limiter is pointed at") {
+  const std::string text = with_default_controller();
+  const auto found = warnings_of(replaced(text, "limiter:\n", "limiter:\n  element_share: 60 %\n"));
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].key == "limiter.set_point");
+  CHECK(found[0].expected.find("above 612.7 degC, which the limiter's sensor") == 0);
+  CHECK(warnings_of(text).empty());
+}
+
+TEST_CASE("an unload temperature above the settled temperature is pointed at, with both times") {
+  const std::string good = test::contents(test::demo_files[0]);
+  const auto found =
+      warnings_of(replaced(good, "unload_temperature: 60 degC", "unload_temperature: 120 degC"));
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].key == "cooling.unload_temperature");
+  CHECK(found[0].expected.find("at 120 degC 25.7 min after the end of heat") != std::string::npos);
+  CHECK(found[0].expected.find("only 34.8 min after") != std::string::npos);
+  CHECK(warnings_of(replaced(good, "unload_temperature: 60 degC", "unload_temperature: 80 degC"))
+            .empty());
+}
+
+TEST_CASE("gas that settles long after the chamber is cool is pointed at, with both times") {
+  const std::string good = test::contents(test::demo_files[0]);
+  const auto found = warnings_of(replaced(good, "settled_shrink: 1.5", "settled_shrink: 0.2"));
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].key == "cooling.settled_shrink");
+  CHECK(found[0].expected.find("above 0.81 L/min") != std::string::npos);
+  CHECK(found[0].expected.find("42.6 min after the end of heat") != std::string::npos);
+  CHECK(found[0].expected.find("only 69.4 min after") != std::string::npos);
+  CHECK(warnings_of(replaced(good, "settled_shrink: 1.5", "settled_shrink: 0.9")).empty());
+}
+
+TEST_CASE("an unload temperature that the fan's work keeps out of reach is pointed at") {
+  const std::string text = replaced(test::contents(test::demo_files[0]), "unload_temperature: 60",
+                                    "unload_temperature: 22");
+  const auto found = warnings_of(text);
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].key == "cooling.unload_temperature");
+  CHECK(found[0].expected.find("24 h after the end of heat the chamber is at") !=
+        std::string::npos);
+}

@@ -188,6 +188,15 @@ TEST_CASE("an oven too quick for its scan is refused, with the reason") {
                        std::invalid_argument);
 }
 
+TEST_CASE("an oven too quick for its scan with the fan at rest is refused as well") {
+  Parameters p = oven_220_L();
+  p.heater.heat_capacity_J_per_K = 100.0;
+  CHECK_NOTHROW(Plant{p});
+  p.heater.convection_still_W_per_K = 10'000.0;
+  CHECK_THROWS_WITH_AS(Plant{p}, doctest::Contains("heat capacity is too small"),
+                       std::invalid_argument);
+}
+
 TEST_CASE("an oven starts as its initial condition says, sensors included") {
   Bench bench(oven_220_L(), {300.0, 500e-6, true});
   const Truth t = bench.truth();
