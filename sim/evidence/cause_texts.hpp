@@ -3,13 +3,12 @@
 
 namespace ovenproof::evidence {
 
-/// What people need to know of a row of the matrix beside what the row itself says. Common
-/// practice, no source; a beginning for the plant's own alarm rationalisation and test plan.
+/// What a row of the matrix means for people, in addition to what the row itself says. Common
+/// practice, no source; a beginning for the plant's own alarm rationalisation.
 struct CauseText {
   logic::Cause cause;
   const char* consequence;  ///< what it can lead to if nobody acts
-  const char* response;     ///< what the operator does
-  const char* provoke;      ///< how it is brought about when commissioning, without a hazard
+  const char* response;  ///< what the operator does, without entering a place that may lack oxygen
 };
 
 /// Every cause has one.

@@ -31,7 +31,7 @@ std::vector<std::size_t> hazardous_modes(const CampaignFinding& finding, bool ac
 Json sizing_section(const sizing::Sizing& sizing);
 /// Claims, what was explored, assumptions, counterexamples scan by scan.
 Json proof_section(const ProofFinding& finding);
-/// Loop checks and witnessed trips.
+/// Loop checks and witnessed trips, each with isolation first and restoration last.
 Json commissioning_section(const machine::Machine& machine);
 /// The trips as alarms, in the words of ISA-18.2.
 Json alarms_section(const machine::Machine& machine);

@@ -1,7 +1,8 @@
 // States as bands, outputs as bars, and what happened as marks: below the trends, on the same time.
 
 const bandRow = 28;
-const eventSigns = {trip: "▲", hazard: "✖", person: "○"};
+/** Mark and colour of an event: those of the page. */
+const eventMarks = {trip: [findingMarks.warn[0], "--warn"], hazard: [findingMarks.bad[0], "--bad"], person: [personMark[0], "--ink"]};
 
 /** [from, until, value] of a band, as long as the run. */
 function stretches(band, last) {
@@ -14,7 +15,7 @@ const worthShowing = (band) => band.labels.length > 0 || band.values.some((v) =>
 function drawBands(group, cycle) {
   const trends = cycle.trends;
   const bands = trends.bands.filter(worthShowing);
-  const marks = cycle.events.filter(([, kind]) => eventSigns[kind]);
+  const marks = cycle.events.filter(([, kind]) => eventMarks[kind]);
   const rows = bands.length + 1;
   const box = h("div", {class: "plot"});
   const chart = new uPlot({
@@ -30,13 +31,15 @@ function drawBands(group, cycle) {
   }, [trends.s, trends.s.map(() => null)], box);
   group.charts.push(chart);
   return h("div", {class: "panel"}, h("h4", {}, "States, outputs and events"),
-    h("p", {class: "note"}, "Dark: on. Marks: ▲ trip, ✖ hazard, ○ somebody does something. The list of events below says the same in words."), box);
+    legend([samples.on(), "on"], [samples.off(), "off"], [samples.state(), "state"],
+      ...["trip", "hazard", "person"].map((kind) => [h("span", {style: `color: var(${eventMarks[kind][1]})`}, eventMarks[kind][0]), kind === "person" ? personMark[1] : kind])), box,
+    h("p", {class: "note"}, "The list of events below says the same in words."));
 }
 
 function paintBands(u, bands, marks, group) {
   const c = u.ctx, r = uPlot.pxRatio;
   const x = (s) => Math.min(Math.max(u.valToPos(s, "x", true), u.bbox.left), u.bbox.left + u.bbox.width);
-  const ink = css("--ink"), soft = css("--ink-soft"), on = css("--bar"), tint = css("--band"), line = css("--grid");
+  const ink = css("--ink"), soft = css("--ink-soft"), on = css("--bar"), tint = css("--band"), line = css("--edge");
   c.save();
   c.textBaseline = "middle";
   bands.forEach((band, row) => {
@@ -83,8 +86,8 @@ function paintBands(u, bands, marks, group) {
   c.font = `${12 * r}px sans-serif`;
   for (const [s, kind] of marks) {
     if (s < group.from || s > group.to) continue;
-    c.fillStyle = kind === "person" ? ink : css("--bad");
-    c.fillText(eventSigns[kind], x(s), top + 19 * r);
+    c.fillStyle = css(eventMarks[kind][1]);
+    c.fillText(eventMarks[kind][0], x(s), top + 19 * r);
   }
   c.restore();
 }

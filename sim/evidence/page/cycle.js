@@ -54,7 +54,7 @@ function cycleSection(d) {
         columns: [
           {title: "time", cls: "num", head: true, cell: (r) => h("button", {type: "button", class: "time",
             onclick: () => goTo(r[0]), title: "show in the charts"}, clock(r[0]))},
-          {title: "kind", cell: (r) => ["trip", "hazard"].includes(r[1]) ? status("bad", r[1]) : r[1]},
+          {title: "kind", cell: (r) => r[1] === "hazard" ? status("bad", r[1]) : r[1] === "trip" ? status("warn", r[1]) : r[1]},
           {title: "event", cell: (r) => spaced(r[2])},
         ],
         rows: cycle.events,

@@ -45,9 +45,3 @@ const idOf = (prefix, text) => prefix + "-" + String(text).replace(/[^A-Za-z0-9_
 function fold(title, open, ...children) {
   return h("details", {class: "fold", open}, h("summary", {}, title), ...children);
 }
-
-/** What was found, never by colour alone: a sign, a word, and for the abnormal a colour. */
-function status(kind, word) {
-  const signs = {good: "✓", bad: "▲", warn: "◆", none: "○"};
-  return h("span", {class: "status " + kind}, h("span", {"aria-hidden": "true"}, signs[kind] + " "), word);
-}

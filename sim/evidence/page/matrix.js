@@ -43,8 +43,8 @@ function matrixSection(d) {
     h("dl", {class: "legend"},
       h("dt", {}, "T"), h("dd", {}, "trip: takes the output away and stays latched until reset"),
       h("dt", {}, "I"), h("dd", {}, "inhibit: takes the output away while its cause lasts"),
-      Object.entries(cellWords).filter(([mark]) => mark !== "-" && m.rows.some((r) => r.cells.includes(mark)))
-        .map(([mark, text]) => [h("dt", {}, h("sup", {}, mark)), h("dd", {}, text)])),
+      Object.entries(cellWords).filter(([mark]) => m.rows.some((r) => r.cells.includes(mark)))
+        .map(([mark, text]) => [h("dt", {}, mark === "-" ? "–" : h("sup", {}, mark)), h("dd", {}, text)])),
     h("div", {class: "scroll", tabindex: "0", role: "region", "aria-label": "Table: cause-and-effect matrix"},
       h("table", {class: "matrix"},
         h("caption", {}, "Cause-and-effect matrix"),

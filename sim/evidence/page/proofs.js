@@ -30,7 +30,7 @@ function proofsSection(d) {
     refuted.length ? h("h3", {}, "Counterexamples") : "",
     refuted.map((claim) => h("div", {class: "counterexample", id: idOf("counterexample", claim.id)},
       h("h4", {}, status("bad", `${claim.id}: ${claim.title}`)), timing(claim.counterexample),
-      h("p", {class: "note"}, `Starts tripped (${spaced(claim.counterexample.born)}). Heavy: facts that matter. Facts not shown are those of a healthy oven.`))),
+      h("p", {class: "note"}, `Starts tripped (${spaced(claim.counterexample.born)}). Heavy line: the value matters. Tinted scan with ▲: violated there. Facts not shown are those of a healthy oven.`))),
     h("h3", {}, "Recovery"),
     r.stuck
       ? h("p", {}, status("bad", `From a state in ${r.stuck.from} the oven does not reach ${r.stuck.wanted}; after ${duration(r.stuck.after_s)} it is in ${r.stuck.at}.`))
@@ -55,7 +55,7 @@ function timing(counterexample) {
   if (counterexample.violated_in !== null) {
     const x = left + column * counterexample.violated_in;
     parts.push(svg("rect", {x, y: 0, width: column, height, class: "violated"}));
-    parts.push(svg("text", {x: x + column / 2, y: height - 3, class: "mark"}, "▲"));
+    parts.push(svg("text", {x: x + column / 2, y: height - 3, class: "mark"}, findingMarks.bad[0]));
   }
   for (let i = 0; i < counterexample.scans; ++i) {
     parts.push(svg("text", {x: left + column * (i + 0.5), y: 14, class: "scan"}, i));
@@ -67,7 +67,7 @@ function timing(counterexample) {
     signal.values.forEach((value, i) => {
       const y = value ? high : low, x = left + column * i;
       path += `${i ? "L" : "M"}${x} ${y}H${x + column}`;
-      if (signal.told && signal.told[i]) parts.push(svg("path", {d: `M${x} ${y}H${x + column}`, class: "told"}));
+      if (signal.told && signal.told[i]) parts.push(svg("path", {d: `M${x} ${y}H${x + column}`, class: "matters"}));
     });
     parts.push(svg("path", {d: path, class: "wave " + signal.kind}));
   });

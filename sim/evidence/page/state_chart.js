@@ -9,6 +9,7 @@ function stateChartSection(d) {
   return [
     h("p", {}, "Read from the transition tables that run in the firmware. The regions run side by side; in each, exactly one state is active. ",
       "In one scan the events come in the order Protect, Interrupt, Advance, Actuate; of rows of one state and event the last that fits is taken."),
+    legend(["●", "initial state"], ["- - -", "broken arrow: not on this machine"]),
     d.state_chart.regions.map((region) => regionPart(d, region)),
   ];
 }

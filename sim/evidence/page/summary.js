@@ -30,8 +30,9 @@ function summary(d) {
       list("Shown", "shown", s.shown, "Nothing."),
       list("Not covered", "open", s.not_covered, "Nothing that is known."),
       list("Assumed", "assumed", s.assumed, "Nothing.")),
+    fold("Marks on this page", false, marksLegend()),
     h("section", {class: "caution", "aria-label": "Cautions"}, h("h3", {}, "Caution"),
-      s.cautions.map((text) => h("p", {}, text)),),
+      s.cautions.map((text) => h("p", {}, text))),
   ];
 }
 
