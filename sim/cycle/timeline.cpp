@@ -5,21 +5,21 @@
 
 #include <fmt/format.h>
 
+#include "firmware/logic/enumerator_name.hpp"
 #include "firmware/logic/matrix.hpp"
 #include "hal-mock/point.hpp"
 
 namespace ovenproof::cycle {
 namespace {
 
-constexpr std::array<const char*, 6> kind_names{"person", "phase",  "trip",
-                                                "state",  "output", "hazard"};
-
 /// Outputs that only tell something to people change too often to be news.
 constexpr std::uint32_t news = (1U << static_cast<unsigned>(hal::DigitalOut::run_lamp)) - 1U;
 
 }  // namespace
 
-const char* name_of(EventKind kind) { return kind_names[static_cast<std::size_t>(kind)]; }
+const char* name_of(EventKind kind) {
+  return logic::enumerator_names<EventKind, 6>[static_cast<std::size_t>(kind)];
+}
 
 void Timeline::add(std::uint64_t ms, EventKind kind, std::string text) {
   events_.push_back({ms, kind, std::move(text), {}});

@@ -3,6 +3,7 @@
 #include <array>
 #include <bit>
 
+#include "firmware/logic/enumerator_name.hpp"
 #include "firmware/logic/matrix.hpp"
 #include "sim/prove/fixed_facts.hpp"
 
@@ -213,8 +214,7 @@ static_assert(state_parts.size() + transition_parts.size() <= Coverage::most_par
 }  // namespace
 
 const char* name_of(PartKind kind) {
-  constexpr std::array names{"state", "transition", "row", "cell"};
-  return names.at(static_cast<std::size_t>(kind));
+  return enumerator_names<PartKind, 4>.at(static_cast<std::size_t>(kind));
 }
 
 std::vector<Part> parts(const Options& options) {

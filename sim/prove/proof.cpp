@@ -5,6 +5,8 @@
 #include <chrono>
 #include <stdexcept>
 
+#include "firmware/logic/enumerator_name.hpp"
+
 namespace ovenproof::prove {
 namespace {
 
@@ -20,8 +22,7 @@ Standing standing_of(const Judgement& judgement, bool complete) {
 }  // namespace
 
 const char* name_of(Standing standing) {
-  constexpr std::array names{"proved", "refuted", "vacuous", "open"};
-  return names.at(static_cast<std::size_t>(standing));
+  return logic::enumerator_names<Standing, 4>.at(static_cast<std::size_t>(standing));
 }
 
 std::vector<Part> Proof::dead() const {

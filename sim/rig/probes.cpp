@@ -4,6 +4,7 @@
 #include <array>
 #include <numeric>
 
+#include "firmware/logic/enumerator_name.hpp"
 #include "sim/rig/field_wiring.hpp"
 #include "sim/rig/logic_probes.hpp"
 
@@ -12,12 +13,17 @@ namespace {
 
 using hal::DigitalOut;
 
-constexpr std::array<std::string_view, logic::phase_count> phases{
-    "tripped",   "standby", "purging",  "ramp",     "soak",
-    "repurging", "cooling", "flushing", "unloading"};
-constexpr std::array<std::string_view, 3> paths{"shut", "purge", "process"};
-constexpr std::array<std::string_view, 4> fan_states{"off", "starting", "proven", "run_on"};
-constexpr std::array<std::string_view, 4> jacket_states{"closed", "opening", "open", "closing"};
+/// The names of the logic's own enumerators.
+template <class Enum, std::size_t count>
+constexpr std::array<std::string_view, count> labels = [] {
+  std::array<std::string_view, count> all;
+  for (std::size_t i = 0; i < count; ++i) all[i] = logic::enumerator_names<Enum, count>[i];
+  return all;
+}();
+constexpr const auto& phases = labels<logic::Phase, logic::phase_count>;
+constexpr const auto& paths = labels<logic::GasPath, logic::gas_path_count>;
+constexpr const auto& fan_states = labels<logic::FanState, logic::fan_state_count>;
+constexpr const auto& jacket_states = labels<logic::JacketState, logic::jacket_state_count>;
 
 template <auto member>
 double of_truth(const plant::Truth& truth) {
