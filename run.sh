@@ -41,7 +41,8 @@ usage: ./run.sh COMMAND [OPTIONS]
                        the scenarios do not notice (docs/defects.md); takes hours, and
                        goes on where it was interrupted
   pictures             make the pictures of the README (docs/pictures) from the pack that
-                       demo wrote
+                       demo wrote, and record what they show; test fails when it has
+                       changed since
   mutants [ARGS...]    break the logic in one place at a time and tell which defects the
                        prover does not notice (docs/defects.md); takes hours, and goes
                        on where it was interrupted
@@ -225,6 +226,7 @@ pictures() {
   set_up_all
   set_up_browser
   EVIDENCE_PACK=$demo_pack EVIDENCE_LIBRARIES=$root/build/browser node tests/evidence/pictures.mjs docs/pictures
+  python3 tests/build/pictures_check.py record "$demo_pack" docs/pictures
 }
 
 command=${1:-}
