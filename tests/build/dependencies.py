@@ -16,7 +16,7 @@ RULES = [
     (r"firmware_conditioning", r"firmware_(hal|math|settings)"),
     (r"firmware_controller", r"firmware_.*"),
     (r"hal_mock", r"firmware_(hal|math)"),
-    (r"sim_(digest|parallel|plant|properties|safety)", r""),
+    (r"sim_(digest|parallel|plant|properties|safety|scratch)", r""),
     (r"sim_formulas", r"sim_plant"),
     (r"sim_machine", r"sim_(digest|formulas|safety|plant)|hal_mock|firmware_(control|hal|math|settings)"),
     (r"sim_rig", r"sim_plant|hal_mock|firmware_.*"),
@@ -36,7 +36,7 @@ RULES = [
     (r"sim_replay",
      r"sim_(formulas|safety|machine|hazards|rig|properties|plant)|hal_mock|firmware_.*"),
     (r"sim_evidence",
-     r"sim_(campaign|digest|safety|sizing|formulas|machine|cycle|scenario|prove|hazards|rig|properties|plant)|hal_mock|firmware_.*"),
+     r"sim_(campaign|digest|scratch|safety|sizing|formulas|machine|cycle|scenario|prove|hazards|rig|properties|plant)|hal_mock|firmware_.*"),
     (r"sim_app", r"sim_.*|hal_mock|firmware_.*"),
 ]
 
