@@ -1,14 +1,13 @@
 #include "sim/app/campaign_run.hpp"
 
-#include <chrono>
 #include <cstdio>
 #include <stdexcept>
-#include <unistd.h>
 #include <variant>
 
 #include <fmt/format.h>
 #include <spdlog/spdlog.h>
 
+#include "sim/app/progress.hpp"
 #include "sim/app/terminal.hpp"
 #include "sim/digest/sha256.hpp"
 #include "sim/evidence/origin.hpp"
@@ -19,39 +18,6 @@ namespace ovenproof::app {
 namespace {
 
 using campaign::Result;
-
-/// One line on standard error that is written over, if that is a terminal; else silence.
-class CampaignLine {
- public:
-  CampaignLine(const char* what, std::size_t total) : what_(what), total_(total) {}
-  void done_one() {
-    ++done_;
-    if (!on_terminal_) return;
-    const double wall_s = seconds();
-    if (wall_s - shown_s_ < 0.2) return;
-    shown_s_ = wall_s;
-    const double rate = static_cast<double>(done_) / wall_s;
-    fmt::print(stderr, "\r{:<78}",
-               fmt::format("{} of {} {}, {:.0f} a second, {:.0f} s left", done_, total_, what_,
-                           rate, static_cast<double>(total_ - done_) / rate));
-  }
-  ~CampaignLine() {
-    if (on_terminal_ && shown_s_ > 0.0) fmt::print(stderr, "\r{:78}\r", "");
-    spdlog::info("{} {} in {:.1f} s", done_, what_, seconds());
-  }
-
- private:
-  [[nodiscard]] double seconds() const {
-    return std::chrono::duration<double>(std::chrono::steady_clock::now() - began_).count();
-  }
-
-  const char* what_;
-  std::size_t total_;
-  std::size_t done_ = 0;
-  bool on_terminal_ = ::isatty(STDERR_FILENO) != 0;
-  std::chrono::steady_clock::time_point began_ = std::chrono::steady_clock::now();
-  double shown_s_ = 0.0;
-};
 
 /// The results so far, by number; those that are not there say so.
 class Results {
@@ -88,13 +54,15 @@ void run_missing(const campaign::Campaign& campaign, std::uint64_t first, std::u
   for (std::uint64_t i = first; i < end; ++i) {
     if (wanted(i) && !results.has(i)) numbers.push_back(i);
   }
-  CampaignLine line(what, numbers.size());
+  std::size_t done = 0;
+  Progress progress;
   campaign.run(numbers, jobs, [&](const Result& result) {
     results.take(result);
     keep(result);
-    line.done_one();
+    progress.count(++done, numbers.size(), what);
     return true;
   });
+  spdlog::info("{} {} in {:.1f} s", done, what, progress.seconds());
 }
 
 }  // namespace

@@ -18,6 +18,7 @@
 
 #include "firmware/controller/configuration.hpp"
 #include "sim/app/check_report.hpp"
+#include "sim/app/progress.hpp"
 #include "sim/app/prove_durations.hpp"
 #include "sim/app/prove_report.hpp"
 #include "sim/app/terminal.hpp"
@@ -165,7 +166,10 @@ std::vector<prove::Proof> proofs_of_all(const prove::Subject& common,
       proofs[i] = timed_proof(subject, durations, options, std::max(1U, options.jobs / each));
     });
   }
-  parallel::run_all(tasks, options.jobs);
+  Progress progress;
+  parallel::run_all(tasks, options.jobs, [&](std::size_t done) {
+    progress.count(done, tasks.size(), "sets of options");
+  });
   return proofs;
 }
 

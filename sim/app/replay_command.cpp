@@ -1,9 +1,7 @@
 #include "sim/app/replay_command.hpp"
 
-#include <chrono>
 #include <memory>
 #include <string>
-#include <unistd.h>
 #include <vector>
 
 #include <CLI/CLI.hpp>
@@ -11,6 +9,7 @@
 #include <spdlog/spdlog.h>
 
 #include "sim/app/check_report.hpp"
+#include "sim/app/progress.hpp"
 #include "sim/app/replay_report.hpp"
 #include "sim/app/terminal.hpp"
 #include "sim/machine/load.hpp"
@@ -51,27 +50,6 @@ replay::Request request_of(const Options& options) {
   return request;
 }
 
-/// One line on standard error that is written over while it is a terminal; else silence.
-class ShareLine {
- public:
-  void operator()(double share) {
-    if (!on_terminal_) return;
-    const auto now = std::chrono::steady_clock::now();
-    if (now - shown_ < std::chrono::milliseconds(200)) return;
-    shown_ = now;
-    drawn_ = true;
-    fmt::print(stderr, "\r{:<40}", fmt::format("{:.0f} % of the log", 100.0 * share));
-  }
-  ~ShareLine() {
-    if (drawn_) fmt::print(stderr, "\r{:40}\r", "");
-  }
-
- private:
-  bool on_terminal_ = ::isatty(STDERR_FILENO) != 0;
-  bool drawn_ = false;
-  std::chrono::steady_clock::time_point shown_;
-};
-
 ExitStatus run(const Options& options) {
   const machine::Loaded loaded = machine::load_file(options.machine);
   if (const auto* errors = std::get_if<std::vector<machine::Error>>(&loaded)) {
@@ -82,8 +60,10 @@ ExitStatus run(const Options& options) {
   const replay::Request request = request_of(options);
   std::variant<replay::ReplayResult, replay::ErrorList> outcome;
   {
-    ShareLine line;
-    outcome = replay::replay(machine, request, [&line](double share) { line(share); });
+    Progress progress;
+    outcome = replay::replay(machine, request, [&progress](double share) {
+      progress.show([share] { return fmt::format("{:.0f} % of the log", 100.0 * share); });
+    });
   }
   if (const auto* errors = std::get_if<replay::ErrorList>(&outcome)) {
     if (options.json) {

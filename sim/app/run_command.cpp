@@ -1,18 +1,17 @@
 #include "sim/app/run_command.hpp"
 
-#include <chrono>
 #include <filesystem>
 #include <map>
 #include <memory>
 #include <optional>
 #include <stdexcept>
 #include <string>
-#include <unistd.h>
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 #include "sim/app/check_report.hpp"
+#include "sim/app/progress.hpp"
 #include "sim/app/run_report.hpp"
 #include "sim/app/scenario_files.hpp"
 #include "sim/app/scenario_run.hpp"
@@ -27,30 +26,6 @@ struct Options {
   SuiteArguments suite;
   std::string trace;  ///< csv, vcd, or a file for the trace of a single machine
   std::optional<std::uint32_t> trace_every_ms;
-};
-
-/// One line on standard error that is written over while it is a terminal; else silence.
-class ProgressLine {
- public:
-  void operator()(double simulated_s, logic::Phase phase) {
-    if (!on_terminal_) return;
-    const double wall_s =
-        std::chrono::duration<double>(std::chrono::steady_clock::now() - began_).count();
-    if (wall_s - shown_s_ < 0.2) return;
-    shown_s_ = wall_s;
-    fmt::print(stderr, "\r{:<78}",
-               fmt::format("{} simulated, {}, {:.0f} times real time",
-                           clock_text(static_cast<std::uint64_t>(simulated_s * 1000.0)),
-                           logic::name_of(phase), simulated_s / wall_s));
-  }
-  ~ProgressLine() {
-    if (on_terminal_ && shown_s_ > 0.0) fmt::print(stderr, "\r{:78}\r", "");
-  }
-
- private:
-  bool on_terminal_ = ::isatty(STDERR_FILENO) != 0;
-  std::chrono::steady_clock::time_point began_ = std::chrono::steady_clock::now();
-  double shown_s_ = 0.0;
 };
 
 /// One machine alone: its timeline and key figures are told in full.
@@ -88,9 +63,15 @@ ExitStatus run_machine(const Options& options) {
 
   cycle::RunResult result;
   {
-    ProgressLine progress;
-    result = cycle::run(oven, options.suite.plan, observer,
-                        [&progress](double s, logic::Phase phase) { progress(s, phase); });
+    Progress progress;
+    result = cycle::run(
+        oven, options.suite.plan, observer, [&progress](double simulated_s, logic::Phase phase) {
+          progress.show([&] {
+            return fmt::format("{} simulated, {}, {:.0f} times real time",
+                               clock_text(static_cast<std::uint64_t>(simulated_s * 1000.0)),
+                               logic::name_of(phase), simulated_s / progress.seconds());
+          });
+        });
   }
   if (trace) trace->finish();
   print(options.suite.json ? run_json(machine, result)

@@ -1,17 +1,16 @@
 #include "sim/app/scenario_run.hpp"
 
 #include <algorithm>
-#include <chrono>
 #include <filesystem>
 #include <map>
 #include <stdexcept>
 #include <thread>
-#include <unistd.h>
 
 #include <fmt/format.h>
 #include <spdlog/spdlog.h>
 
 #include "sim/app/check_report.hpp"
+#include "sim/app/progress.hpp"
 #include "sim/app/scenario_files.hpp"
 #include "sim/app/scenario_report.hpp"
 #include "sim/app/terminal.hpp"
@@ -21,31 +20,6 @@ namespace ovenproof::app {
 namespace {
 
 namespace fs = std::filesystem;
-
-/// One line on standard error that is written over, if that is a terminal; else silence.
-class SuiteLine {
- public:
-  void operator()(const scenario::SuiteProgress& progress) {
-    if (!on_terminal_) return;
-    const double wall_s =
-        std::chrono::duration<double>(std::chrono::steady_clock::now() - began_).count();
-    if (wall_s - shown_s_ < 0.1) return;
-    shown_s_ = wall_s;
-    const double rate = static_cast<double>(progress.done) / wall_s;
-    const double left_s = static_cast<double>(progress.total - progress.done) / rate;
-    fmt::print(stderr, "\r{:<78}",
-               fmt::format("{} of {} cases, {} failed, {:.1f} a second, {:.0f} s left",
-                           progress.done, progress.total, progress.failed, rate, left_s));
-  }
-  ~SuiteLine() {
-    if (on_terminal_ && shown_s_ > 0.0) fmt::print(stderr, "\r{:78}\r", "");
-  }
-
- private:
-  bool on_terminal_ = ::isatty(STDERR_FILENO) != 0;
-  std::chrono::steady_clock::time_point began_ = std::chrono::steady_clock::now();
-  double shown_s_ = 0.0;
-};
 
 /// Writes a file whole or not at all; makes its folder.
 bool write_whole(const std::string& path, const std::string& text) {
@@ -131,9 +105,10 @@ ExitStatus run_scenarios(const SuiteArguments& arguments) {
   options.out = arguments.out;
   std::vector<scenario::CaseResult> results;
   {
-    SuiteLine line;
-    results =
-        scenario::run_suite(items, options, [&line](const scenario::SuiteProgress& p) { line(p); });
+    Progress progress;
+    results = scenario::run_suite(items, options, [&progress](const scenario::SuiteProgress& p) {
+      progress.count(p.done, p.total, fmt::format("cases ({} failed)", p.failed));
+    });
   }
   const SuiteRun run{items, results};
   if (!arguments.junit.empty() && !write_whole(arguments.junit, suite_junit(run))) {

@@ -11,6 +11,7 @@
 #include <fmt/format.h>
 
 #include "sim/app/check_report.hpp"
+#include "sim/app/progress.hpp"
 #include "sim/app/size_report.hpp"
 #include "sim/app/terminal.hpp"
 #include "sim/machine/load.hpp"
@@ -117,7 +118,12 @@ ExitStatus size_sweep(const Arguments& arguments, const sizing::Options& options
               std::move(std::get<std::vector<sizing::SweepPoint>>(points)),
               {},
               std::move(figures)};
-  sweep.sizings = sizing::size_all(sweep.points, options);
+  {
+    Progress progress;
+    sweep.sizings = sizing::size_all(sweep.points, options, [&](std::size_t done) {
+      progress.count(done, sweep.points.size(), "points");
+    });
+  }
   if (!arguments.out.empty() && !write_all(arguments.out, sweep_files(sweep, options))) {
     return ExitStatus::bad_input;
   }

@@ -289,7 +289,8 @@ std::variant<std::vector<SweepPoint>, std::vector<machine::Error>> sweep_points(
   return points;
 }
 
-std::vector<Sizing> size_all(const std::vector<SweepPoint>& points, const Options& options) {
+std::vector<Sizing> size_all(const std::vector<SweepPoint>& points, const Options& options,
+                             const std::function<void(std::size_t done)>& finished) {
   std::vector<Sizing> all(points.size());
   Options one = options;
   one.jobs = 1;
@@ -297,7 +298,7 @@ std::vector<Sizing> size_all(const std::vector<SweepPoint>& points, const Option
   for (std::size_t i = 0; i < points.size(); ++i) {
     tasks.emplace_back([&, i] { all[i] = size(points[i].machine, one); });
   }
-  parallel::run_all(tasks, options.jobs);
+  parallel::run_all(tasks, options.jobs, finished);
   return all;
 }
 

@@ -45,6 +45,8 @@ std::variant<std::vector<SweepPoint>, std::vector<machine::Error>> sweep_points(
 
 /// The figures of all points, `options.jobs` points at once; the same for any number of them.
 /// Throws std::invalid_argument if a machine cannot be stepped.
-std::vector<Sizing> size_all(const std::vector<SweepPoint>& points, const Options& options);
+/// `finished` is called with the number of points done, one call at a time.
+std::vector<Sizing> size_all(const std::vector<SweepPoint>& points, const Options& options,
+                             const std::function<void(std::size_t done)>& finished = {});
 
 }  // namespace ovenproof::sizing

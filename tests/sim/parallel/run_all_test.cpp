@@ -23,3 +23,11 @@ TEST_CASE(
     CHECK(done == 20);
   }
 }
+
+TEST_CASE("the number of tasks done is told one by one") {
+  std::vector<std::size_t> told;
+  const std::vector<std::function<void()>> tasks(20, [] {});
+  parallel::run_all(tasks, 4, [&told](std::size_t done) { told.push_back(done); });
+  REQUIRE(told.size() == 20);
+  for (std::size_t i = 0; i < told.size(); ++i) CHECK(told[i] == i + 1);
+}
