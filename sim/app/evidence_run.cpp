@@ -15,6 +15,7 @@
 #include "sim/app/campaign_run.hpp"
 #include "sim/app/cautions.hpp"
 #include "sim/app/check_report.hpp"
+#include "sim/app/progress.hpp"
 #include "sim/app/prove_durations.hpp"
 #include "sim/app/prove_report.hpp"
 #include "sim/app/run_report.hpp"
@@ -24,6 +25,7 @@
 #include "sim/campaign/campaign.hpp"
 #include "sim/campaign_store/stored.hpp"
 #include "sim/evidence/document.hpp"
+#include "sim/evidence/input_tree.hpp"
 #include "sim/evidence/pack.hpp"
 #include "sim/evidence/page.hpp"
 #include "sim/machine/load.hpp"
@@ -61,6 +63,20 @@ evidence::ScenarioFinding of_machine(std::vector<scenario::Item> items,
   return finding;
 }
 
+void add_input(std::vector<evidence::ListedFile>& files, const std::string& path) {
+  const auto same = [&path](const evidence::ListedFile& each) {
+    return fs::path(each.path).lexically_normal() == fs::path(path).lexically_normal();
+  };
+  if (std::any_of(files.begin(), files.end(), same)) return;
+  files.push_back({path, digest::digest_of(path)});
+}
+
+/// From the working folder, so that a copy of the tree can be worked on elsewhere.
+std::string from_here(const std::string& path) {
+  const fs::path given(path);
+  return given.is_absolute() ? given.lexically_proximate(fs::current_path()).string() : path;
+}
+
 /// Nothing, and everything that is wrong told, if a file is.
 std::optional<Inputs> read_inputs(const EvidenceArguments& arguments) {
   std::vector<machine::Error> errors;
@@ -70,7 +86,7 @@ std::optional<Inputs> read_inputs(const EvidenceArguments& arguments) {
     errors = std::move(*wrong);
   } else {
     inputs.machine = std::get<machine::Machine>(std::move(loaded));
-    inputs.files.push_back({arguments.machine, digest::digest_of(arguments.machine)});
+    add_input(inputs.files, arguments.machine);
   }
   if (!arguments.scenarios.empty()) {
     Found found = find_items(arguments.scenarios, {});
@@ -78,8 +94,8 @@ std::optional<Inputs> read_inputs(const EvidenceArguments& arguments) {
     if (errors.empty()) {
       // Those of other machines count, too: the pack says how many there are.
       for (const scenario::Item& item : found.items) {
-        if (inputs.files.back().path == item.file()) continue;
-        inputs.files.push_back({item.file(), digest::digest_of(item.file())});
+        add_input(inputs.files, item.file());
+        add_input(inputs.files, item.oven().machine.path);
       }
       inputs.scenarios = of_machine(std::move(found.items), arguments.machine);
     }
@@ -119,20 +135,8 @@ evidence::CampaignFinding new_campaign(const EvidenceArguments& arguments,
   campaign::Campaign campaign(scenario::make_oven(machine), arguments.plan);
   evidence::CampaignFinding finding;
   finding.options = arguments.plan;
-  const auto run_from = [&](std::uint64_t from) {
-    std::vector<std::uint64_t> numbers;
-    for (std::uint64_t i = from; i < campaign.plan().injections.size(); ++i) numbers.push_back(i);
-    finding.results.resize(campaign.plan().injections.size());
-    campaign.run(numbers, arguments.jobs, [&finding](const campaign::Result& result) {
-      finding.results[result.number] = result;
-      return true;
-    });
-  };
-  run_from(0);
-  if (arguments.pairs) {
-    campaign.add_pairs(finding.results);
-    run_from(campaign.plan().singles);
-  }
+  const auto every = [](const campaign::Mode&) { return true; };
+  finding.results = run_campaign(campaign, every, arguments.pairs, arguments.jobs);
   finding.plan = campaign.plan();
   return finding;
 }
@@ -240,7 +244,11 @@ MadePack work(const EvidenceArguments& arguments, Inputs inputs, Findings findin
     spdlog::info("playing {} of this machine", counted(all.items.size(), "case"));
     scenario::SuiteOptions options;
     options.jobs = arguments.jobs;
-    all.results = scenario::run_suite(all.items, options, {});
+    Progress progress;
+    all.results =
+        scenario::run_suite(all.items, options, [&progress](const scenario::SuiteProgress& p) {
+          progress.count(p.done, p.total, "cases");
+        });
     const SuiteRun run{all.items, all.results};
     add("scenarios.json", "every case with what was expected and how it came out",
         suite_json(run, true));
@@ -266,6 +274,13 @@ MadePack work(const EvidenceArguments& arguments, Inputs inputs, Findings findin
         campaign_json({findings.machine, findings.campaign->plan, findings.campaign->results}));
   }
   add("machine.yaml", "the machine file", text_of(arguments.machine));
+  const evidence::InputTree tree(inputs.files);
+  for (const evidence::ListedFile& each : inputs.files) {
+    if (const std::string place = tree.place_of(each.path); !place.empty()) {
+      pack.add(place, text_of(each.path));
+    }
+  }
+  making.files.push_back({evidence::inputs_folder, "all files that the pack was made from"});
   making.files.push_back({"evidence.json", "everything that this page shows"});
 
   const evidence::Document document = evidence::document(findings, making);
@@ -294,12 +309,16 @@ std::vector<std::string> replay_arguments(const EvidenceArguments& arguments) {
   if (arguments.trace_every_ms != usual.trace_every_ms) {
     add("--trace-every", std::to_string(arguments.trace_every_ms));
   }
-  if (arguments.campaign) words.emplace_back("--campaign");
-  if (arguments.pairs) words.emplace_back("--pairs");
-  if (arguments.plan.instants != usual.plan.instants) {
-    add("--instants", std::to_string(arguments.plan.instants));
+  if (!arguments.campaign_file.empty()) {  // which says the rest
+    add("--campaign-file", arguments.campaign_file);
+  } else {
+    if (arguments.campaign) words.emplace_back("--campaign");
+    if (arguments.pairs) words.emplace_back("--pairs");
+    if (arguments.plan.instants != usual.plan.instants) {
+      add("--instants", std::to_string(arguments.plan.instants));
+    }
+    if (arguments.plan.seed != usual.plan.seed) add("--seed", std::to_string(arguments.plan.seed));
   }
-  if (arguments.plan.seed != usual.plan.seed) add("--seed", std::to_string(arguments.plan.seed));
   if (!arguments.prove) words.emplace_back("--no-proof");
   if (arguments.memory_MiB != usual.memory_MiB) {
     add("--max-memory", std::to_string(arguments.memory_MiB));
@@ -310,6 +329,10 @@ std::vector<std::string> replay_arguments(const EvidenceArguments& arguments) {
 }
 
 std::optional<MadePack> write_pack(EvidenceArguments arguments) {
+  arguments.machine = from_here(arguments.machine);
+  for (std::string& each : arguments.scenarios) each = from_here(each);
+  if (!arguments.campaign_file.empty())
+    arguments.campaign_file = from_here(arguments.campaign_file);
   std::optional<Inputs> inputs = read_inputs(arguments);
   std::optional<PackWriter> pack;
   Findings findings;
@@ -320,6 +343,7 @@ std::optional<MadePack> write_pack(EvidenceArguments arguments) {
     evidence::check_replaceable(arguments.out);
     if (inputs && !arguments.campaign_file.empty()) {
       findings.campaign = kept_campaign(arguments, inputs->machine);
+      add_input(inputs->files, arguments.campaign_file);
     }
     if (inputs) pack.emplace(arguments.out);
   } catch (const campaign_store::StoreError& error) {

@@ -28,7 +28,7 @@ struct EvidenceArguments {
 };
 
 /// The arguments that make the same pack again: all but where it goes, the number of jobs, what is
-/// as by default, and where results of a campaign came from.
+/// as by default.
 std::vector<std::string> replay_arguments(const EvidenceArguments& arguments);
 
 /// What came of a pack.

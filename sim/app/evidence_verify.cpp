@@ -1,17 +1,19 @@
 #include "sim/app/evidence_verify.hpp"
 
 #include <algorithm>
-#include <cstdlib>
 #include <filesystem>
+#include <set>
 #include <stdexcept>
 
 #include <fmt/format.h>
 
 #include "sim/app/terminal.hpp"
 #include "sim/evidence/difference.hpp"
+#include "sim/evidence/input_tree.hpp"
 #include "sim/evidence/origin.hpp"
 #include "sim/evidence/read_pack.hpp"
 #include "sim/machine/error.hpp"
+#include "sim/scratch/temporary_folder.hpp"
 
 namespace ovenproof::app {
 namespace {
@@ -24,61 +26,57 @@ using evidence::StatedManifest;
 struct Finding {
   std::string what;  ///< in words
   std::optional<evidence::Difference> at;
-  bool of_machine = false;  ///< it is the machine file that is another
 };
 
-/// A folder for the pack made again.
-class Scratch {
+/// Works in another folder while it lives.
+class WorkingFolder {
  public:
-  Scratch() {
-    std::string name = (fs::temp_directory_path() / "ovenproof-verify-XXXXXX").string();
-    if (::mkdtemp(name.data()) == nullptr) {
-      throw std::runtime_error(fmt::format("cannot make a folder like {}", name));
-    }
-    path_ = name;
+  explicit WorkingFolder(const fs::path& path) : before_(fs::current_path()) {
+    fs::current_path(path);
   }
-  Scratch(const Scratch&) = delete;
-  Scratch& operator=(const Scratch&) = delete;
-  ~Scratch() {
+  WorkingFolder(const WorkingFolder&) = delete;
+  WorkingFolder& operator=(const WorkingFolder&) = delete;
+  ~WorkingFolder() {
     std::error_code ignored;
-    fs::remove_all(path_, ignored);
+    fs::current_path(before_, ignored);
   }
-  [[nodiscard]] fs::path pack() const { return path_ / "pack"; }
 
  private:
-  fs::path path_;
+  fs::path before_;
 };
 
-/// The pack's own copy of the machine file, if it has a good one.
-std::string machine_of(const fs::path& folder, const StatedManifest& stated) {
-  const auto& outputs = stated.manifest.outputs;
-  const bool listed = std::any_of(outputs.begin(), outputs.end(), [](const ListedFile& each) {
-    return each.path == "machine.yaml";
-  });
+bool is_file(const fs::path& path) {
   std::error_code failure;
-  if (!listed || !fs::is_regular_file(folder / "machine.yaml", failure)) return {};
-  return evidence::read_pack_file(folder / "machine.yaml");
+  return fs::is_regular_file(path, failure);
 }
 
-/// Inputs that are not what they were. Throws if one is not there: nothing can be made again then.
+/// Inputs that the pack does not hold as they were, and files here that have become others since.
+/// Throws if one is nowhere: nothing can be made again then.
 void compare_inputs(const fs::path& folder, const StatedManifest& stated,
-                    const std::string& machine, std::vector<Finding>& found) {
+                    std::vector<Finding>& found) {
+  const evidence::InputTree tree(stated.manifest.inputs);
   std::string missing;
   for (const ListedFile& input : stated.manifest.inputs) {
-    std::error_code failure;
-    if (!fs::is_regular_file(input.path, failure)) missing += "\n    " + machine::shown(input.path);
+    const std::string place = tree.place_of(input.path);
+    if (!is_file(place.empty() ? fs::path(input.path) : folder / place)) {
+      missing += "\n    " + machine::shown(place.empty() ? input.path : place);
+    }
   }
   if (!missing.empty()) {
     throw std::runtime_error(fmt::format(
-        "these inputs of the pack are not here; call from the folder in which it was made:{}",
-        missing));
+        "these inputs of the pack are missing, so it cannot be made again:{}", missing));
   }
   for (const ListedFile& input : stated.manifest.inputs) {
-    if (digest::digest_of(input.path).sha256 == input.digest.sha256) continue;
-    Finding finding{"input " + machine::shown(input.path), std::nullopt};
-    if (input.path == machine) {
-      finding.of_machine = true;
-      finding.at = evidence::first_difference("machine.yaml", machine_of(folder, stated),
+    const std::string place = tree.place_of(input.path);
+    if (!place.empty() && digest::digest_of(folder / place).sha256 != input.digest.sha256) {
+      found.push_back({machine::shown(place) + ": not the file that the manifest lists", {}});
+    }
+    if (!is_file(input.path) || digest::digest_of(input.path).sha256 == input.digest.sha256) {
+      continue;
+    }
+    Finding finding{"input " + machine::shown(input.path) + ", as it lies here", {}};
+    if (!place.empty()) {
+      finding.at = evidence::first_difference(input.path, evidence::read_pack_file(folder / place),
                                               evidence::read_pack_file(input.path));
     }
     found.push_back(std::move(finding));
@@ -124,6 +122,10 @@ std::vector<std::string> in_order(const std::vector<ListedFile>& then,
   return names;
 }
 
+bool is_input(std::string_view name) {
+  return name.starts_with(std::string(evidence::inputs_folder) + '/');
+}
+
 const ListedFile* listed(const std::vector<ListedFile>& files, const std::string& name) {
   const auto at = std::find_if(files.begin(), files.end(),
                                [&name](const ListedFile& each) { return each.path == name; });
@@ -132,8 +134,6 @@ const ListedFile* listed(const std::vector<ListedFile>& files, const std::string
 
 void compare_outputs(const fs::path& folder, const fs::path& again, const StatedManifest& stated,
                      const StatedManifest& remade, std::vector<Finding>& found) {
-  const bool machine_differs =
-      std::any_of(found.begin(), found.end(), [](const Finding& each) { return each.of_machine; });
   bool document_differs = false;
   for (const std::string& name : in_order(stated.manifest.outputs, remade.manifest.outputs)) {
     const ListedFile* then = listed(stated.manifest.outputs, name);
@@ -155,10 +155,9 @@ void compare_outputs(const fs::path& folder, const fs::path& again, const Stated
     const bool as_listed = digest::sha256(text) == then->digest.sha256;
     if (name == "evidence.json") document_differs = at.has_value();
     if (!at && as_listed) continue;
-    // What follows from a difference that is told: the page shows the document, and the copy of
-    // the machine file is that of the input.
+    // What follows from a difference that is told: the page shows the document.
     if (as_listed && name == "index.html" && document_differs) continue;
-    if (as_listed && name == "machine.yaml" && machine_differs) continue;
+    if (is_input(name)) continue;  // told among the inputs
     found.push_back(
         {as_listed ? name : name + ": not the file that the manifest lists", std::move(at)});
   }
@@ -175,19 +174,33 @@ std::string finding_text(const Finding& finding) {
 
 /// Files in the folder that the manifest does not list.
 std::vector<std::string> others_in(const fs::path& folder, const StatedManifest& stated) {
-  std::vector<std::string> others;
-  for (const fs::directory_entry& entry : fs::directory_iterator(folder)) {
-    const std::string name = entry.path().filename().string();
-    if (name != evidence::manifest_name && listed(stated.manifest.outputs, name) == nullptr) {
-      others.push_back(name);
-    }
-  }
-  std::sort(others.begin(), others.end());
-  return others;
+  std::set<std::string> names{evidence::manifest_name};
+  for (const ListedFile& each : stated.manifest.outputs) names.insert(each.path);
+  return evidence::not_listed(folder, names);
+}
+
+/// What was taken from the kept campaign, and what a person runs to see it come out again.
+std::string campaign_remark(const fs::path& folder, const StatedManifest& stated,
+                            const EvidenceArguments& arguments) {
+  const evidence::InputTree tree(stated.manifest.inputs);
+  const auto here = [&](const std::string& path) {
+    const std::string place = tree.place_of(path);
+    return place.empty() ? path : (folder / place).string();
+  };
+  const std::string file = here(arguments.campaign_file);
+  std::string command = fmt::format("ovenproof campaign {} --out again.db && cmp again.db {}",
+                                    here(arguments.machine), file);
+  return paragraph(
+      fmt::format("Not run again: the injections of the campaign. Their results were read "
+                  "from {}, which is of this machine file and by this build; all else was "
+                  "run again. To run them again, with the --instants, --seed and --pairs "
+                  "that the file states: {}",
+                  machine::shown(file), machine::shown(command, 400)),
+      2, 4);
 }
 
 std::string report(const std::string& folder, const StatedManifest& stated,
-                   const std::vector<Finding>& found) {
+                   const EvidenceArguments& arguments, const std::vector<Finding>& found) {
   const Style style(stdout);
   std::string text = style.heading(paragraph(folder)) + "  ";
   if (found.empty()) {
@@ -201,6 +214,7 @@ std::string report(const std::string& folder, const StatedManifest& stated,
     text += style.error("DIFFERS") + ", in the order of cause\n\n";
     for (const Finding& each : found) text += finding_text(each);
   }
+  if (!arguments.campaign_file.empty()) text += campaign_remark(folder, stated, arguments);
   for (const std::string& other : others_in(folder, stated)) {
     text += paragraph(machine::shown(other) + ": not of the pack, and not looked at", 2, 4);
   }
@@ -223,27 +237,33 @@ ExitStatus verify_evidence(const std::string& folder, unsigned jobs) {
                       (fs::path(folder) / evidence::manifest_name).string()));
     }
     std::vector<Finding> found;
-    compare_inputs(folder, stated, arguments->machine, found);
+    compare_inputs(folder, stated, found);
     compare_build(stated, found);
-    const Scratch scratch;
-    arguments->out = scratch.pack().string();
+    const scratch::TemporaryFolder scratch(fs::temp_directory_path(), "ovenproof-verify-");
+    const fs::path again = scratch.path() / "pack";
+    arguments->out = again.string();
     arguments->jobs = jobs;
-    if (!write_pack(*arguments)) {
+    const auto make_again = [&] {
+      const WorkingFolder there(
+          evidence::InputTree(stated.manifest.inputs).lay_out(folder, scratch.path()));
+      return write_pack(*arguments).has_value();
+    };
+    if (!make_again()) {
       // What is wrong with the inputs is told; that they have changed is the reason.
       if (found.empty()) return ExitStatus::bad_input;
-      print(report(folder, stated, found));
+      print(report(folder, stated, *arguments, found));
       return ExitStatus::failed;
     }
-    compare_outputs(folder, scratch.pack(), stated, evidence::read_manifest(scratch.pack()), found);
+    compare_outputs(folder, again, stated, evidence::read_manifest(again), found);
     if (found.empty()) {
       // Whatever else the manifest says.
       auto at = evidence::first_difference(
           evidence::manifest_name,
           evidence::read_pack_file(fs::path(folder) / evidence::manifest_name),
-          evidence::read_pack_file(scratch.pack() / evidence::manifest_name));
+          evidence::read_pack_file(again / evidence::manifest_name));
       if (at) found.push_back({evidence::manifest_name, std::move(at)});
     }
-    print(report(folder, stated, found));
+    print(report(folder, stated, *arguments, found));
     return found.empty() ? ExitStatus::all_holds : ExitStatus::failed;
   } catch (const std::runtime_error& error) {
     complain(error.what());

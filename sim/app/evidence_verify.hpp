@@ -13,8 +13,8 @@ namespace ovenproof::app {
 std::optional<EvidenceArguments> read_replay_arguments(const std::vector<std::string>& words);
 
 /// Makes the pack in `folder` again, elsewhere, and tells what differs: inputs and build from what
-/// its manifest says, its files from their hashes and from those made again. The inputs are looked
-/// for where the manifest says, from the working directory.
+/// its manifest says, its files from their hashes and from those made again. The inputs
+/// are those of the pack; where they lie here, too, and have changed, that is told.
 ExitStatus verify_evidence(const std::string& folder, unsigned jobs);
 
 }  // namespace ovenproof::app

@@ -69,6 +69,21 @@ std::string manifest_json(const Manifest& manifest) {
   return json.dump(2, ' ', false, Json::error_handler_t::replace) + '\n';
 }
 
+std::vector<std::string> not_listed(const fs::path& folder, const std::set<std::string>& listed) {
+  std::vector<std::string> others;
+  for (auto at = fs::recursive_directory_iterator(folder); at != fs::end(at); ++at) {
+    const std::string name = at->path().lexically_relative(folder).generic_string();
+    if (listed.contains(name)) continue;
+    const auto next = listed.lower_bound(name + '/');
+    const bool on_the_way = next != listed.end() && next->starts_with(name + '/');
+    if (on_the_way && fs::is_directory(at->symlink_status())) continue;
+    others.push_back(name);
+    if (at->is_directory()) at.disable_recursion_pending();
+  }
+  std::sort(others.begin(), others.end());
+  return others;
+}
+
 void check_replaceable(const fs::path& folder) {
   if (!fs::exists(fs::symlink_status(folder))) return;
   if (!fs::is_directory(folder)) {
@@ -82,9 +97,7 @@ void check_replaceable(const fs::path& folder) {
                     "another folder",
                     folder.string()));
   }
-  for (const fs::directory_entry& entry : fs::directory_iterator(folder)) {
-    const std::string name = entry.path().filename().string();
-    if (listed.contains(name)) continue;
+  for (const std::string& name : not_listed(folder, listed)) {
     throw std::runtime_error(
         fmt::format("{} is an evidence pack, but it also holds {}, which would be lost: move it, "
                     "or give another folder",
@@ -101,24 +114,19 @@ PackWriter::PackWriter(fs::path folder) : folder_(std::move(folder)) {
   if (!folder_.has_filename()) folder_ = folder_.parent_path();
   const fs::path parent = folder_.parent_path();
   fs::create_directories(parent, failure);
-  std::string name = (parent / (folder_.filename().string() + ".part-XXXXXX")).string();
-  if (failure || ::mkdtemp(name.data()) == nullptr) {
-    throw std::runtime_error(fmt::format("cannot make a folder in {}", parent.string()));
-  }
-  part_ = name;
-  // mkdtemp makes it private; a pack is to be handed over.
-  fs::permissions(part_, fs::perms::owner_all | fs::perms::group_read | fs::perms::group_exec |
-                             fs::perms::others_read | fs::perms::others_exec);
-}
-
-PackWriter::~PackWriter() {
-  std::error_code ignored;
-  if (!part_.empty()) fs::remove_all(part_, ignored);
+  if (failure) throw std::runtime_error(fmt::format("cannot make a folder in {}", parent.string()));
+  part_.emplace(parent, folder_.filename().string() + ".part-");
+  // A temporary folder is private; a pack is to be handed over.
+  fs::permissions(part_->path(), fs::perms::owner_all | fs::perms::group_read |
+                                     fs::perms::group_exec | fs::perms::others_read |
+                                     fs::perms::others_exec);
 }
 
 fs::path PackWriter::path_of(const std::string& name) {
   names_.push_back(name);
-  return part_ / name;
+  const fs::path path = part_->path() / name;
+  fs::create_directories(path.parent_path());
+  return path;
 }
 
 void PackWriter::add(const std::string& name, std::string_view text) { write(path_of(name), text); }
@@ -126,14 +134,13 @@ void PackWriter::add(const std::string& name, std::string_view text) { write(pat
 void PackWriter::finish(Manifest manifest) {
   std::sort(names_.begin(), names_.end());
   for (const std::string& name : names_) {
-    manifest.outputs.push_back({name, digest::digest_of(part_ / name)});
+    manifest.outputs.push_back({name, digest::digest_of(part_->path() / name)});
   }
-  write(part_ / manifest_name, manifest_json(manifest));
+  write(part_->path() / manifest_name, manifest_json(manifest));
   // Once more: the folder may have been filled while the work went on.
   check_replaceable(folder_);
-  if (fs::exists(folder_)) fs::remove_all(folder_);
-  fs::rename(part_, folder_);
-  part_.clear();
+  part_->become(folder_);
+  part_.reset();
 }
 
 }  // namespace ovenproof::evidence

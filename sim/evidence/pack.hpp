@@ -1,18 +1,21 @@
 #pragma once
 #include <cstdint>
 #include <filesystem>
+#include <optional>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "sim/digest/sha256.hpp"
+#include "sim/scratch/temporary_folder.hpp"
 
 /// The folder in which evidence is handed over (docs/evidence.md).
 namespace ovenproof::evidence {
 
 /// A file, and what it was when the pack was made.
 struct ListedFile {
-  std::string path;  ///< of an input: as the user named it; of an output: its name in the pack
+  std::string path;  ///< of an input: from where the program was called; of an output: in the pack
   digest::FileDigest digest;
 };
 
@@ -25,6 +28,11 @@ struct Manifest {
   std::vector<ListedFile> outputs;  ///< by name
 };
 
+/// What lies in the folder, and below it, and is neither one of the files listed nor a folder on
+/// the way to one; by name.
+std::vector<std::string> not_listed(const std::filesystem::path& folder,
+                                    const std::set<std::string>& listed);
+
 inline constexpr const char* manifest_name = "manifest.json";
 
 /// As JSON with a newline at the end; program, build and libraries are added to it.
@@ -35,14 +43,13 @@ std::string manifest_json(const Manifest& manifest);
 void check_replaceable(const std::filesystem::path& folder);
 
 /// A pack in the making: a folder beside the one wanted, which takes its name when it is whole.
-/// Without `finish` it is removed.
+/// Without `finish` it is removed, and so it is when a signal ends the process.
 class PackWriter {
  public:
   /// Throws std::runtime_error if the folder may not be replaced or cannot be made.
   explicit PackWriter(std::filesystem::path folder);
   PackWriter(const PackWriter&) = delete;
   PackWriter& operator=(const PackWriter&) = delete;
-  ~PackWriter();
 
   /// Where a file of that name is to be written by somebody else; it counts as an output.
   [[nodiscard]] std::filesystem::path path_of(const std::string& name);
@@ -54,7 +61,7 @@ class PackWriter {
 
  private:
   std::filesystem::path folder_;
-  std::filesystem::path part_;
+  std::optional<scratch::TemporaryFolder> part_;
   std::vector<std::string> names_;
 };
 

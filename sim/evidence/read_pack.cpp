@@ -1,5 +1,6 @@
 #include "sim/evidence/read_pack.hpp"
 
+#include <algorithm>
 #include <fstream>
 #include <stdexcept>
 
@@ -7,6 +8,7 @@
 #include <nlohmann/json.hpp>
 
 #include "sim/evidence/document.hpp"
+#include "sim/evidence/input_tree.hpp"
 
 namespace ovenproof::evidence {
 namespace fs = std::filesystem;
@@ -20,10 +22,19 @@ bool is_hash(const Json& json) {
   return text.size() == 64 && text.find_first_not_of("0123456789abcdef") == std::string::npos;
 }
 
-/// A file name and nothing more: it cannot lead out of the folder.
-bool is_plain_name(const std::string& name) {
-  return !name.empty() && name != "." && name != ".." &&
-         name.find_first_of(std::string_view("/\\\0", 3)) == std::string::npos;
+/// The name of a file in the folder, or below that of its inputs: it cannot lead out of it.
+bool is_name_within(const std::string& name) {
+  if (name.find_first_of(std::string_view("\\\0", 2)) != std::string::npos) return false;
+  if (name.find('/') != std::string::npos && !name.starts_with(inputs_folder + std::string("/"))) {
+    return false;
+  }
+  for (std::size_t begin = 0; begin <= name.size();) {
+    const std::size_t end = std::min(name.find('/', begin), name.size());
+    const std::string part = name.substr(begin, end - begin);
+    if (part.empty() || part == "." || part == "..") return false;
+    begin = end + 1;
+  }
+  return true;
 }
 
 /// Reads what is there, and keeps what is wrong with the rest.
@@ -64,7 +75,7 @@ class Reader {
       const bool good = one.is_object() && one.contains("path") && one["path"].is_string() &&
                         one.contains("bytes") && one["bytes"].is_number_unsigned() &&
                         one.contains("sha256") && is_hash(one["sha256"]);
-      if (!good || (in_the_pack && !is_plain_name(one["path"].get<std::string>()))) {
+      if (!good || (in_the_pack && !is_name_within(one["path"].get<std::string>()))) {
         complain(fmt::format("{}/{}", pointer, i),
                  in_the_pack ? "name in the folder, bytes and sha256 of a file"
                              : "path, bytes and sha256 of a file");

@@ -1,6 +1,6 @@
 // A real headless Chromium without a network, and pages made from one pack.
 import {createRequire} from "node:module";
-import {mkdtempSync, readFileSync, rmSync, writeFileSync, copyFileSync, readdirSync} from "node:fs";
+import {mkdtempSync, readFileSync, rmSync, writeFileSync, cpSync, readdirSync} from "node:fs";
 import {tmpdir} from "node:os";
 import {join} from "node:path";
 import {pathToFileURL} from "node:url";
@@ -29,7 +29,7 @@ export const givenDocument = () => JSON.parse(element.exec(readFileSync(join(pac
  */
 export function packWith(change) {
   const folder = mkdtempSync(join(tmpdir(), "evidence-page-"));
-  for (const name of readdirSync(pack)) copyFileSync(join(pack, name), join(folder, name));
+  for (const name of readdirSync(pack)) cpSync(join(pack, name), join(folder, name), {recursive: true});
   const document = givenDocument();
   change(document);
   const text = JSON.stringify(document).replaceAll("<", "\\u003c");

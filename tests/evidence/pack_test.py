@@ -9,9 +9,11 @@ import json
 import os
 import re
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
+import time
 
 MACHINE = "tests/evidence/oven.yaml"
 CASES = ["tests/evidence/cases.yaml", "tests/evidence/other.yaml"]
@@ -31,10 +33,17 @@ def make(program, out, *more, machine=MACHINE, within="."):
 
 def contents(folder):
     files = {}
-    for name in sorted(os.listdir(folder)):
-        with open(os.path.join(folder, name), "rb") as file:
-            files[name] = file.read()
+    for below, _, names in os.walk(folder):
+        for name in names:
+            path = os.path.join(below, name)
+            with open(path, "rb") as file:
+                files[os.path.relpath(path, folder)] = file.read()
     return files
+
+
+def read(path):
+    with open(path, "rb") as file:
+        return file.read()
 
 
 def check(condition, what):
@@ -56,7 +65,8 @@ def check_manifest(files):
     for entry in manifest["inputs"]:
         with open(entry["path"], "rb") as file:
             check(entry["sha256"] == hashlib.sha256(file.read()).hexdigest(), f"{entry['path']} has its hash")
-    check({entry["path"] for entry in manifest["inputs"]} == {MACHINE, *CASES}, "all inputs are listed")
+        check(files[f"inputs/{entry['path']}"] == read(entry["path"]), f"{entry['path']} is in the pack")
+    check({entry["path"] for entry in manifest["inputs"]} >= {MACHINE, *CASES}, "all inputs are listed")
 
 
 def check_refusals(program, scratch):
@@ -135,11 +145,13 @@ def check_verify(program, scratch):
     copy.differs("pack/cycle.csv", one_digit, "cycle.csv: not the file that the manifest lists",
                  f"line {len(rows) // 2 + 1} (time [s] ", f"column {column} in the pack: 7")
 
-    told = copy.differs("oven.yaml", lambda text: text.replace("soak: 5 min", "soak: 6 min"), "input oven.yaml: line 30, character 13",
-                        "in the pack: soak: 5 min", "now: soak: 6 min", "evidence.json: /")
-    check(told.index("input oven.yaml") < told.index("cycle.csv"), "what was changed is told before what came of it")
-
-    copy.differs("oven.yaml", lambda text: text.replace("soak: 5 min", "soak: never"), "input oven.yaml: line 30")
+    told = copy.differs("oven.yaml", lambda text: text.replace("soak: 5 min", "soak: 6 min"), "input oven.yaml, as it lies here: line 30, character 13",
+                        "in the pack: soak: 5 min", "now: soak: 6 min")
+    check("evidence.json" not in told, "the pack is made again from its own inputs")
+    copy.differs("pack/inputs/oven.yaml", lambda text: text.replace("soak: 5 min", "soak: 6 min"),
+                 "inputs/oven.yaml: not the file that the manifest lists", "evidence.json: /")
+    told = copy.differs("pack/inputs/oven.yaml", lambda text: text.replace("soak: 5 min", "soak: never"),
+                        "inputs/oven.yaml: not the file that the manifest lists")
 
     def other_build(text):
         manifest = json.loads(text)
@@ -151,7 +163,64 @@ def check_verify(program, scratch):
 
     os.rename(copy.path("oven.yaml"), copy.path("gone.yaml"))
     done = copy.verify()
-    check(done.returncode == 2 and "oven.yaml" in done.stderr and not done.stdout, "an input that is not there is named")
+    check(done.returncode == 0 and "THE SAME" in done.stdout, f"the pack is enough:\n{done.stdout}{done.stderr}")
+    os.rename(copy.path("pack/inputs/oven.yaml"), copy.path("gone again.yaml"))
+    done = copy.verify()
+    check(done.returncode == 2 and "inputs/oven.yaml" in done.stderr and not done.stdout, "an input that is not there is named")
+
+
+def check_receiver(program, pack, scratch):
+    """Who has the pack and nothing else verifies it, wherever its inputs lay."""
+    alone = os.path.join(scratch, "alone")
+    shutil.copytree(pack, os.path.join(alone, "pack"))
+    done = evidence(program, "--verify", "pack", within=alone)
+    check(done.returncode == 0 and "THE SAME" in done.stdout, f"a pack with scenarios is the same:\n{done.stdout}{done.stderr}")
+
+    tree = os.path.join(scratch, "tree")
+    for name in ("work", "ovens", "cases"):
+        os.makedirs(os.path.join(tree, name))
+    shutil.copy(MACHINE, os.path.join(tree, "ovens", "oven.yaml"))
+    text = read(CASES[0]).decode()
+    with open(os.path.join(tree, "cases", "cases.yaml"), "w", encoding="utf-8") as file:
+        file.write(re.sub(r"^  - {.*titanium.*\n", "", text, flags=re.MULTILINE).replace("machine: oven.yaml", "machine: ../ovens/oven.yaml"))
+    done = make(program, "pack", "--no-proof", "--scenarios", os.path.join(tree, "cases"), machine="../ovens/oven.yaml",
+                within=os.path.join(tree, "work"))
+    check(done.returncode == 0, f"inputs may lie above, and be named from the root:\n{done.stderr}")
+    check(not any(scratch.encode() in text for text in contents(os.path.join(tree, "work", "pack")).values()),
+          "the pack does not say where on this machine they lay")
+    shutil.move(os.path.join(tree, "work", "pack"), os.path.join(scratch, "received"))
+    shutil.rmtree(tree)
+    done = evidence(program, "--verify", "received", within=scratch)
+    check(done.returncode == 0 and "THE SAME" in done.stdout, f"so has its receiver:\n{done.stdout}{done.stderr}")
+    with open(os.path.join(scratch, "received", "inputs", "extra.yaml"), "w", encoding="utf-8") as file:
+        file.write("mine: true\n")
+    done = evidence(program, "--verify", "received", within=scratch)
+    check("inputs/extra.yaml: not of the pack" in done.stdout, f"what is not of the pack is named:\n{done.stdout}")
+    done = make(program, "received", "--no-proof", machine=os.path.abspath(MACHINE), within=scratch)
+    check(done.returncode == 2 and "inputs/extra.yaml" in done.stderr, f"and is not lost:\n{done.stderr}")
+
+
+def check_killed(program, scratch):
+    """Neither making nor verifying leaves anything when a signal ends it."""
+    temporary, folder = os.path.join(scratch, "temporary"), os.path.join(scratch, "killed")
+    os.mkdir(temporary)
+    os.mkdir(folder)
+    pack = os.path.join(scratch, "alone", "pack")
+    for words in (["--cycles", "100", "--out", os.path.join(folder, "pack"), MACHINE], ["--verify", pack]):
+        for number in (signal.SIGINT, signal.SIGTERM):
+            made = subprocess.Popen([os.path.abspath(program), "-q", "evidence", *words], stdout=subprocess.DEVNULL,
+                                    stderr=subprocess.PIPE, text=True,
+                                    preexec_fn=lambda: signal.signal(number, signal.SIG_DFL),
+                                    env=os.environ | {"TMPDIR": temporary})
+            where, deadline = temporary if "--verify" in words else folder, time.monotonic() + 60
+            while not os.listdir(where):
+                check(made.poll() is None and time.monotonic() < deadline, f"{words} works in a folder of its own")
+                time.sleep(0.005)
+            made.send_signal(number)
+            complaints = made.communicate(timeout=60)[1]
+            check(made.returncode == -number, f"{words} ends by signal {number}: {made.returncode}")
+            check(not complaints, f"{words} does not complain of files that are gone:\n{complaints}")
+            check(not os.listdir(temporary) and not os.listdir(folder), f"{words} leaves nothing: {os.listdir(where)}")
 
 
 def check_campaign(program, scratch):
@@ -167,6 +236,9 @@ def check_campaign(program, scratch):
         file.write("\ncampaign:\n  excluded:\n")
         for mode in sorted(set(modes) - wanted):
             file.write(f"    - mode: {mode}\n      reason: not needed by the test\n")
+    signed = run(program, "check", "--digest", "oven.yaml", within=folder).stdout  # else all modes are injected
+    with open(os.path.join(folder, "oven.yaml"), "a", encoding="utf-8") as file:
+        file.write(signed.replace("by: #", "by: A. Example (invented) #").replace("date: #", "date: 2026-03-31 #"))
 
     few = ("--instants", "1", "--seed", "3")
     done = run(program, "campaign", "oven.yaml", "--out", "oven.db", *few, within=folder)
@@ -177,9 +249,20 @@ def check_campaign(program, scratch):
     status = done.returncode
     done = pack("kept", "--campaign-file", "oven.db")
     check(done.returncode == status, f"a pack with the kept campaign is made:\n{done.stdout}{done.stderr}")
-    check(contents(os.path.join(folder, "run")) == contents(os.path.join(folder, "kept")), "both packs are the same")
-    done = evidence(program, "--verify", "kept", within=folder)
-    check(done.returncode == 0 and "THE SAME" in done.stdout, f"it can be made again without the file:\n{done.stdout}{done.stderr}")
+    ran, kept = contents(os.path.join(folder, "run")), contents(os.path.join(folder, "kept"))
+    says_how = {"manifest.json", "evidence.json", "index.html", "inputs/oven.db"}
+    check({name for name in ran.keys() | kept.keys() if ran.get(name) != kept.get(name)} == says_how, "both say the same")
+    sections = [{**json.loads(files["evidence.json"]), "made": None} for files in (ran, kept)]
+    check(sections[0] == sections[1], "but for the command")
+    os.rename(os.path.join(folder, "oven.db"), os.path.join(folder, "away.db"))
+    done = subprocess.run([os.path.abspath(program), "evidence", "--verify", "kept"], capture_output=True, text=True, cwd=folder)
+    check(done.returncode == 0 and "THE SAME" in done.stdout, f"the file in the pack is enough:\n{done.stdout}{done.stderr}")
+    check("inject" not in done.stderr, f"nothing is injected again:\n{done.stderr}")
+    check("Not run again: the injections" in done.stdout and "kept/inputs/oven.db" in done.stdout, f"and that is said:\n{done.stdout}")
+    check_fits(done.stdout)
+    os.rename(os.path.join(folder, "away.db"), os.path.join(folder, "oven.db"))
+    done = subprocess.run([os.path.abspath(program), "evidence", "--verify", "run"], capture_output=True, text=True, cwd=folder)
+    check(done.returncode == 0 and "inject" in done.stderr and "Not run again" not in done.stdout, "others are injected again")
 
     done = run(program, "campaign", "oven.yaml", "--out", "half.db", "--shard", "1/2", *few, within=folder)
     done = pack("none", "--campaign-file", "half.db")
@@ -244,6 +327,8 @@ def main():
         check_manifest(contents(out))
         check_refusals(program, scratch)
         check_verify(program, scratch)
+        check_receiver(program, out, scratch)
+        check_killed(program, scratch)
         check_campaign(program, scratch)
         check_diff(program, out, scratch)
     print("the pack is whole, can be made again, and is written only where it may be")
