@@ -18,8 +18,8 @@ struct StatedManifest {
 };
 
 /// Reads manifest.json of a folder. Names of outputs are those of files in the folder and in that
-/// of its inputs: none leads out of it. Throws std::runtime_error with the file, the place in it and
-/// what was expected there, all of it at once.
+/// of its inputs: none leads out of it. Throws std::runtime_error with the file, the place in it
+/// and what was expected there, all of it at once.
 StatedManifest read_manifest(const std::filesystem::path& folder);
 
 /// The bytes of a file of a pack, at most 1 GiB. Throws std::runtime_error, naming it, if it is no
