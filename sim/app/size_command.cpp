@@ -221,9 +221,9 @@ void add_size_command(CLI::App& app, Chosen& chosen) {
       "  ovenproof size --sweep \"purge.purge_flow=60 L/min..140 L/min/5\" \\\n"
       "      --figures purge_time,gas_cycle scenarios/machines/bronze_strip_160.yaml\n"
       "\n"
-      "Exit status: 0 the simulated cycle ends well and every figure agrees, or the\n"
-      "report says why not; 1 it does not; 2 a file or the command is wrong;\n"
-      "3 internal fault.\n"
+      "Exit status: 0 the simulated cycle ends well; 1 it does not; 2 a file or the\n"
+      "command is wrong; 3 internal fault. A figure on which formula and simulation\n"
+      "differ is a remark and fails nothing.\n"
       "\n"
       "Caution: estimates for an oven that is as the file says. Measure the real one.");
   command->callback([arguments, &chosen] { chosen = [arguments] { return size(*arguments); }; });

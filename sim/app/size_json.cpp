@@ -32,7 +32,7 @@ Json figure_json(const Figure& f) {
           {"deviation", number(f.deviation())},
           {"bound", {{"relative", f.bound.relative}, {"absolute", f.bound.absolute}}},
           {"verdict", name_of(f.verdict())},
-          {"why", words(f.why)},
+          {"remark", words(f.remark)},
           {"formula",
            {{"name", f.formula->name},
             {"equation", f.formula->equation},
@@ -139,13 +139,14 @@ std::string sweep_json(const Sweep& sweep, const sizing::Options& options) {
 std::vector<NamedText> size_files(const machine::Machine& machine, const sizing::Options& options,
                                   const sizing::Sizing& sizing) {
   std::string figures =
-      "id,group,what,unit,predicted,simulated,deviation,bound_relative,bound_absolute,verdict,why,"
+      "id,group,what,unit,predicted,simulated,deviation,bound_relative,bound_absolute,verdict,"
+      "remark,"
       "formula,equation,source\n";
   for (const Figure& f : sizing.figures) {
     figures +=
         fmt::format("{},{},{},{},{},{},{},{},{},{},{},{},{},{}\n", f.id, f.group, csv(f.what),
                     csv(f.unit), csv(f.predicted), csv(f.simulated), csv(f.deviation()),
-                    f.bound.relative, f.bound.absolute, csv(name_of(f.verdict())), csv(f.why),
+                    f.bound.relative, f.bound.absolute, csv(name_of(f.verdict())), csv(f.remark),
                     csv(f.formula->name), csv(f.formula->equation), csv(f.formula->source));
   }
   std::string floors = "flow_L_per_min,ingress_L_per_min,ppm\n";

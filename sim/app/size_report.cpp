@@ -49,7 +49,7 @@ std::string simulated_cell(const Figure& f) {
   return f.measured_on.empty() ? "-" : "never";
 }
 
-/// Why a value is missing or lies outside of its bound.
+/// Why a value is missing, and the remark where formula and simulation differ.
 std::string notes(const Figure& f) {
   std::string out;
   const bool both = !f.predicted && !f.simulated;
@@ -57,11 +57,8 @@ std::string notes(const Figure& f) {
   if (!f.simulated && (both || f.predicted) && f.no_simulation != "formulas alone were asked for") {
     out += paragraph("simulated: " + f.no_simulation, 4, 6);
   }
-  const Verdict verdict = f.verdict();
-  if (verdict == Verdict::outside || verdict == Verdict::outside_explained) {
-    out += paragraph(fmt::format("OUTSIDE of {}: {}", bound_text(f),
-                                 f.why.empty() ? "no reason is known" : f.why),
-                     4, 6);
+  if (!f.remark.empty()) {
+    out += paragraph(fmt::format("remark: {} (bound {})", f.remark, bound_text(f)), 4, 6);
   }
   return out;
 }
@@ -85,34 +82,20 @@ std::string outcome(const Sizing& sizing, const Style& style) {
                          [verdict](const Figure& each) { return each.verdict() == verdict; });
   };
   const auto within = count(Verdict::within);
-  const auto outside = count(Verdict::outside);
-  const auto explained = count(Verdict::outside_explained);
-  if (within + outside + explained == 0) {
+  const auto differ = count(Verdict::differs);
+  if (within + differ == 0) {
     return paragraph(fmt::format("{} figures by formula, nothing simulated", sizing.figures.size()),
                      2, 4);
   }
-  std::string out;
-  if (!sizing.cycle_problem.empty()) {
-    out += paragraph("FAILED: the simulated cycle: " + sizing.cycle_problem, 2, 4);
-  } else if (outside > 0) {
-    out +=
-        paragraph(fmt::format("FAILED: {} of {} figures lie outside of their bounds, and nothing "
-                              "says why",
-                              outside, within + outside + explained),
-                  2, 4);
-  } else {
-    out += paragraph(fmt::format("AGREES: formula and simulation, {} of {} figures within their "
-                                 "bounds",
-                                 within, within + explained),
-                     2, 4);
-  }
-  if (explained > 0) {
-    out += paragraph(fmt::format("{} outside of {} bound{}, with the reason beside {}", explained,
-                                 explained == 1 ? "its" : "their", explained == 1 ? "" : "s",
-                                 explained == 1 ? "it" : "them"),
-                     2, 4);
-  }
-  return sizing.holds() ? style.good(out) : style.error(out);
+  const std::string cycle =
+      sizing.holds()
+          ? style.good(paragraph("PASSED: the simulated cycle ended well", 2, 4))
+          : style.error(paragraph("FAILED: the simulated cycle: " + sizing.cycle_problem, 2, 4));
+  return cycle + paragraph(fmt::format("Formula and simulation agree within the bounds on {} of {} "
+                                       "figures{}",
+                                       within, within + differ,
+                                       differ == 0 ? "." : "; on each other there is a remark."),
+                           2, 4);
 }
 
 std::string figures_text(const Sizing& sizing, bool explain, const Style& style) {
@@ -126,18 +109,11 @@ std::string figures_text(const Sizing& sizing, bool explain, const Style& style)
       out += table_row({"", "predicted", "simulated", "deviation"}, widths);
     }
     const auto deviation = f.deviation();
-    const Verdict verdict = f.verdict();
     const std::string row = table_row(
         {f.what, predicted_cell(f), simulated_cell(f), deviation ? percent_text(*deviation) : ""},
         widths);
     const std::string below = explain ? notes(f) + explanation(f) : notes(f);
-    if (verdict == Verdict::outside) {
-      out += style.error(row + below);
-    } else if (verdict == Verdict::outside_explained) {
-      out += style.warning(row + below);
-    } else {
-      out += row + below;
-    }
+    out += f.verdict() == Verdict::differs ? style.warning(row + below) : row + below;
   }
   return out;
 }

@@ -29,8 +29,7 @@ std::string cell(const Figure* figure, bool simulated) {
   if (figure == nullptr) return "";
   const auto& value = simulated ? figure->simulated : figure->predicted;
   if (!value) return simulated ? "-" : "never";
-  const bool out = simulated && (figure->verdict() == sizing::Verdict::outside ||
-                                 figure->verdict() == sizing::Verdict::outside_explained);
+  const bool out = simulated && figure->verdict() == sizing::Verdict::differs;
   return figure_text(*value, "") + (out ? " !" : "");
 }
 
@@ -93,7 +92,8 @@ std::string sweep_report(const Sweep& sweep, const Style& style) {
   const std::string outcome =
       !simulated ? fmt::format("{} points by formula, nothing simulated", sweep.points.size())
       : failed == 0
-          ? fmt::format("AGREES: formula and simulation at all {} points", sweep.points.size())
+          ? fmt::format("PASSED: the simulated cycle ended well at all {} points",
+                        sweep.points.size())
           : fmt::format("FAILED: {} of {} points, see below", failed, sweep.points.size());
   out += failed == 0 ? style.good(paragraph(outcome, 2, 4)) : style.error(paragraph(outcome, 2, 4));
   for (std::size_t a = 0; a < sweep.axes.size(); ++a) {
@@ -109,7 +109,10 @@ std::string sweep_report(const Sweep& sweep, const Style& style) {
     out += '\n' + block(sweep, first, last, simulated);
   }
   if (simulated)
-    out += paragraph("! outside of its bound: size that machine alone to see why", 2, 4);
+    out += paragraph(
+        "! formula and simulation differ by more than the bound: size that machine alone for the "
+        "remark",
+        2, 4);
   for (std::size_t i = 0; i < sweep.points.size(); ++i) {
     if (sweep.sizings[i].holds()) continue;
     std::string where;
@@ -118,11 +121,7 @@ std::string sweep_report(const Sweep& sweep, const Style& style) {
                            sweep.axes[a].text(sweep.points[i].at[a]));
     }
     const std::string& problem = sweep.sizings[i].cycle_problem;
-    out += style.error(paragraph(
-        fmt::format("{}: {}", where,
-                    problem.empty() ? "a figure lies outside of its bound, and nothing says why"
-                                    : "the simulated cycle: " + problem),
-        2, 4));
+    out += style.error(paragraph(fmt::format("{}: the simulated cycle: {}", where, problem), 2, 4));
   }
   return out + '\n' + paragraph(caution);
 }

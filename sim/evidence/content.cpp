@@ -226,9 +226,7 @@ void add_sizing(const Json& sizing, bool simulated, Collector& add) {
     add.add("figures", id + " simulated", value(figure.at("simulated")));
     if (verdict == "not compared") continue;
     add.add("verdicts", id + ": formula against simulation", verdict,
-            verdict == "within"    ? Weight::good
-            : verdict == "outside" ? Weight::bad
-                                   : Weight::aside);
+            verdict == "within" ? Weight::good : Weight::aside);
   }
 }
 

@@ -29,7 +29,7 @@ Json figure_json(const sizing::Figure& figure) {
           {"bound", {{"relative", figure.bound.relative}, {"absolute", figure.bound.absolute}}},
           {"deviation", value(figure.deviation())},
           {"verdict", sizing::name_of(figure.verdict())},
-          {"why", figure.why}};
+          {"remark", figure.remark}};
 }
 
 Json points_json(const std::vector<sizing::Point>& points) {

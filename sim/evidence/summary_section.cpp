@@ -199,22 +199,22 @@ void say_sizing(const Findings& findings, Found& s) {
   if (!findings.sizing) return;
   std::size_t compared = 0;
   std::size_t within = 0;
+  std::vector<std::string> remarks;
   for (const sizing::Figure& figure : findings.sizing->figures) {
     const sizing::Verdict verdict = figure.verdict();
     compared += verdict == sizing::Verdict::not_compared ? 0 : 1;
     within += verdict == sizing::Verdict::within ? 1 : 0;
-    if (verdict != sizing::Verdict::outside) continue;
-    s.refuted.add(
-        fmt::format("Formula and simulation disagree beyond their bound on: {}.", figure.what),
-        "#sizing");
+    if (verdict == sizing::Verdict::differs) {
+      remarks.push_back(fmt::format("{}: {}", figure.what, figure.remark));
+    }
   }
   if (compared == 0) return;
   s.shown.add(
       fmt::format("{} of {} figures of the oven agree between published formulas and "
                   "simulation within their stated bounds{}.",
-                  within, compared,
-                  within == compared ? "" : "; for the others the page says why they do not"),
+                  within, compared, within == compared ? "" : "; on each other there is a remark"),
       "#sizing");
+  for (const std::string& each : remarks) s.shown.add(fmt::format("Remark: {}.", each), "#sizing");
   if (!findings.sizing->cycle_problem.empty()) {
     s.refuted.add("The cycle of the sizing: " + findings.sizing->cycle_problem + ".", "#sizing");
   }

@@ -14,20 +14,28 @@ inline constexpr double dry_air_ppm = 209'500.0;
 inline constexpr Formula stirred_purge{
     "stirred dilution", "N = K ln((C0 - Cf) / (C - Cf)), t = N V (T0 / T) / Q",
     "Crowl and Louvar, Chemical Process Safety, sweep-through purging; mixing factor K as in "
-    "industrial ventilation practice (from memory)"};
+    "industrial ventilation practice (from memory)",
+    "pockets that mix slowly, and the run-up of valve and fan"};
 inline constexpr Formula two_streams{
     "two streams", "Cf = (Q/K Cs + L 0.2095) / (Q/K + L)",
-    "balance of oxygen over a stirred chamber, by derivation; about 0.2095 K L / Q"};
+    "balance of oxygen over a stirred chamber, by derivation; about 0.2095 K L / Q",
+    "how flow and air ingress vary with the pressure"};
 inline constexpr Formula holding_flow{"two streams, solved for the flow",
                                       "Q = K L (0.2095 - C) / (C - Cs)",
-                                      "balance of oxygen over a stirred chamber, by derivation"};
-inline constexpr Formula contraction{"ideal gas at constant pressure", "q = V (T0 / T^2) (-dT/dt)",
-                                     "ideal gas law, by derivation"};
+                                      "balance of oxygen over a stirred chamber, by derivation",
+                                      "how flow and air ingress vary with the pressure"};
+inline constexpr Formula contraction{
+    "ideal gas at constant pressure", "q = V (T0 / T^2) (-dT/dt)", "ideal gas law, by derivation",
+    "how the gas runs ahead of wall and load, and how the pressure varies"};
 inline constexpr Formula cylinder_content{
     "ideal gas in a cylinder", "content = v (p - p_left) / p0 x T0 / T",
     "ideal gas law; real nitrogen of 200 bar holds some 5 % less, argon some 5 % more (from "
-    "memory)"};
-inline constexpr Formula flow_times_time{"flow x time", "G = sum of Q t", "definition"};
+    "memory)",
+    "what makes the flows and times it is divided by differ from the predicted ones"};
+inline constexpr Formula flow_times_time{
+    "flow x time", "G = sum of Q t", "definition",
+    "how flows vary with the pressure, and what makes the times differ from the predicted ones: "
+    "run-up, the lag of wall and load, the controller's lag, overshoot and settling"};
 
 /// Mixing factor K of gas of which the share `bypass` leaves unmixed: 1 / (1 - bypass).
 /// \pre 0 <= bypass < 1

@@ -8,29 +8,40 @@ namespace ovenproof::formulas {
 
 inline constexpr Formula lump_cooling{
     "one lump", "t = (C / G) ln(dT0 / dT1)",
-    "lumped capacitance: Incropera, Fundamentals of Heat and Mass Transfer, section 5.1"};
+    "lumped capacitance: Incropera, Fundamentals of Heat and Mass Transfer, section 5.1",
+    "how the parts of the oven differ in temperature"};
 inline constexpr Formula two_lump_cooling{
     "two lumps", "Cw dTw/dt = Ggw (Tg - Tw) - (Gj + G) (Tw - Ta), Cl dTl/dt = -Ggl (Tl - Tg)",
     "lumped capacitance (Incropera, section 5.1) of wall and load, joined by the gas and "
-    "radiation"};
-inline constexpr Formula fan_against_losses{"fan against losses", "G (T - Ta) = P_fan(T)",
-                                            "first law; fan law P ~ density"};
+    "radiation",
+    "the lag of the insulation, the run-up of damper and blower, and the wait until the gas has "
+    "settled"};
+inline constexpr Formula fan_against_losses{
+    "fan against losses", "G (T - Ta) = P_fan(T)", "first law; fan law P ~ density",
+    "draught through the closed damper, and how the gas is warmer than the wall"};
 inline constexpr Formula lump_heating{
     "one lump, constant power",
     "t = the ramp's, or where power lacks (C / G) ln((P - G dT0) / (P - G dT1))",
-    "lumped capacitance with a source: Incropera, section 5.3"};
+    "lumped capacitance with a source: Incropera, section 5.3",
+    "the lag of wall, load and insulation behind the gas, and the controller's lag, overshoot and "
+    "settling"};
 inline constexpr Formula jacket_effectiveness{
     "jacket effectiveness", "Q = m cp (1 - exp(-UA / m cp)) (Tw - Ta)",
     "one stream against a wall: Incropera, section 8.3; effectiveness of a heat exchanger with one "
-    "stream of constant temperature, section 11.4"};
-inline constexpr Formula series_loss{"conductances in series",
-                                     "P = dT / sum(1 / G) + n cp dT - P_fan",
-                                     "Incropera, section 3.1; fan law P ~ density"};
+    "stream of constant temperature, section 11.4",
+    "the run-up of damper and blower, and the lag of the insulation"};
+inline constexpr Formula series_loss{
+    "conductances in series", "P = dT / sum(1 / G) + n cp dT - P_fan",
+    "Incropera, section 3.1; fan law P ~ density",
+    "heat that load and insulation still take up, and draught through the closed damper"};
 inline constexpr Formula energy_balance{"energy balance", "E = sum of C dT + losses - fan work",
-                                        "first law"};
+                                        "first law",
+                                        "the lag of wall, load and insulation behind the gas, and "
+                                        "the controller's lag, overshoot and settling"};
 inline constexpr Formula lag_behind{
     "lag of a second lump", "dt = -tau ln(1 - tau_load / tau)",
-    "response of a first-order lag to an exponential, by derivation"};
+    "response of a first-order lag to an exponential, by derivation",
+    "how the cooling differs from one exponential"};
 
 /// Time of one lump of `capacity` J/K from one excess to a lower one through `conductance` W/K.
 /// 0 if it is there already; empty if the end is not above 0 or nothing conducts.

@@ -11,12 +11,10 @@ std::string_view name_of(Verdict verdict) {
       return "not compared";
     case Verdict::within:
       return "within";
-    case Verdict::outside_explained:
-      return "outside, explained";
-    case Verdict::outside:
+    case Verdict::differs:
       break;
   }
-  return "outside";
+  return "differs";
 }
 
 std::optional<double> Figure::deviation() const {
@@ -27,8 +25,7 @@ std::optional<double> Figure::deviation() const {
 Verdict Figure::verdict() const {
   if (!predicted || !simulated) return Verdict::not_compared;
   const double allowed = bound.relative * std::fabs(*simulated) + bound.absolute;
-  if (std::fabs(*simulated - *predicted) <= allowed) return Verdict::within;
-  return why.empty() ? Verdict::outside : Verdict::outside_explained;
+  return std::fabs(*simulated - *predicted) <= allowed ? Verdict::within : Verdict::differs;
 }
 
 const Figure* find_figure(const std::vector<Figure>& figures, std::string_view id) {

@@ -15,7 +15,7 @@ struct Assumption {
   std::string found;  ///< what it was judged by, "8 s against 97 s"; empty if it is not judged
 };
 
-/// How far simulated may lie from predicted: |simulated - predicted| <=
+/// How far simulated may lie from predicted without a remark: |simulated - predicted| <=
 /// relative x |simulated| + absolute.
 struct Bound {
   double relative = 0.0;  ///< share
@@ -23,13 +23,12 @@ struct Bound {
 };
 
 enum class Verdict {
-  not_compared,       ///< one of the two values is not there
-  within,             ///< of the bound
-  outside_explained,  ///< an assumption does not hold here; `why` says which
-  outside             ///< and nothing says why
+  not_compared,  ///< one of the two values is not there
+  within,        ///< of the bound
+  differs        ///< by more; `remark` gives the reason
 };
 
-/// "not compared", "within", "outside, explained", "outside".
+/// "not compared", "within", "differs".
 std::string_view name_of(Verdict verdict);
 
 /// One figure of a machine: predicted by a formula, and measured on the simulated oven.
@@ -48,10 +47,11 @@ struct Figure {
   std::string no_simulation;     ///< why there is no simulated value
 
   Bound bound;
-  std::string why;  ///< why it lies outside of its bound; empty if it does not or nobody knows
+  std::string remark;  ///< by how much formula and simulation differ, and why; empty unless they do
 
   /// (simulated - predicted) / |simulated|; empty unless both are there and the simulated is not 0.
   [[nodiscard]] std::optional<double> deviation() const;
+  /// A formula is an estimate: that it differs is a remark and fails nothing.
   [[nodiscard]] Verdict verdict() const;
 };
 

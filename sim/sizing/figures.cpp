@@ -2,6 +2,8 @@
 
 #include <cmath>
 
+#include <fmt/format.h>
+
 namespace ovenproof::sizing {
 
 namespace {
@@ -10,6 +12,24 @@ namespace {
 std::optional<double> finite(std::optional<double> value, double factor) {
   if (!value || !std::isfinite(*value * factor)) return std::nullopt;
   return *value * factor;
+}
+
+/// What differs, by how much, and what the formula does not regard. An assumption that this machine
+/// does not meet comes first.
+std::string remark_on(const Figure& figure) {
+  const auto deviation = figure.deviation();
+  std::string text = deviation ? fmt::format("formula and simulation differ by {:.3g} %: ",
+                                             100.0 * std::fabs(*deviation))
+                               : fmt::format("formula and simulation differ by {:.3g}{}{}: ",
+                                             std::fabs(*figure.simulated - *figure.predicted),
+                                             figure.unit.empty() ? "" : " ", figure.unit);
+  for (const Assumption& each : figure.assumptions) {
+    if (each.holds) continue;
+    text += "not so here: " + each.text;
+    if (!each.found.empty()) text += " (" + each.found + ")";
+    text += "; ";
+  }
+  return text + fmt::format("the formula leaves out {}", figure.formula->leaves_out);
 }
 
 }  // namespace
@@ -50,13 +70,7 @@ void FigureMaker::measured_in_cycle(Figure& figure, std::optional<double> value,
 
 std::vector<Figure> FigureMaker::take() && {
   for (Figure& figure : figures_) {
-    if (figure.verdict() != Verdict::outside) continue;
-    for (const Assumption& each : figure.assumptions) {
-      if (each.holds) continue;
-      if (!figure.why.empty()) figure.why += "; ";
-      figure.why += "not so here: " + each.text;
-      if (!each.found.empty()) figure.why += " (" + each.found + ")";
-    }
+    if (figure.verdict() == Verdict::differs) figure.remark = remark_on(figure);
   }
   return std::move(figures_);
 }

@@ -32,7 +32,7 @@ class FigureMaker {
   /// The same in the cycle, where a value is absent because of what kept the cycle from its end.
   void measured_in_cycle(Figure& figure, std::optional<double> value, double factor = 1.0) const;
 
-  /// All figures, each with its reason if it lies outside of its bound.
+  /// All figures, each with its remark if formula and simulation differ.
   std::vector<Figure> take() &&;
 
  private:

@@ -1,7 +1,5 @@
 #include "sim/sizing/size.hpp"
 
-#include <algorithm>
-
 #include "sim/machine/estimate.hpp"
 #include "sim/sizing/cautions.hpp"
 #include "sim/sizing/curve.hpp"
@@ -51,11 +49,7 @@ std::vector<Curve> curves(const machine::Machine& m, const Prediction& p, const 
 
 }  // namespace
 
-bool Sizing::holds() const {
-  return cycle_problem.empty() &&
-         std::none_of(figures.begin(), figures.end(),
-                      [](const Figure& each) { return each.verdict() == Verdict::outside; });
-}
+bool Sizing::holds() const { return cycle_problem.empty(); }
 
 Sizing size(const machine::Machine& machine, const Options& options) {
   const Prediction prediction = predict(machine, options);

@@ -66,7 +66,7 @@ struct Sizing {
   /// What kept the simulated cycle from its end, or the hazards it met; empty if nothing did.
   std::string cycle_problem;
 
-  /// The simulated cycle went well, and no figure is outside of its bound without a reason.
+  /// The simulated cycle went well. What a formula says otherwise is a remark.
   [[nodiscard]] bool holds() const;
 };
 

@@ -4,8 +4,7 @@ const sizingCharts = [];
 
 const verdictWords = {
   "within": ["good", "within the bound"],
-  "outside, explained": ["none", "outside, explained"],
-  "outside": ["bad", "outside the bound"],
+  "differs": ["warn", "differs by more than the bound"],
   "not compared": ["none", "not compared"],
 };
 
@@ -14,7 +13,7 @@ function sizingSection(d) {
   if (!z) return [h("p", {class: "nothing"}, "The oven was not sized.")];
   const value = (v, why, name) => v === null ? why || "–" : `${number(v, 3)}${name ? " " + name : ""}`;
   return [
-    h("p", {}, "Each figure by a published formula, and measured on the simulated oven. Where the two differ by more than the stated bound, the page says why; an assumption that does not hold on this oven is named.",
+    h("p", {}, "Each figure by a published formula, and measured on the simulated oven. A formula is an estimate: where the two differ by more than the stated bound, a remark gives the reason, and nothing fails by it. What the simulated cycle itself shows can fail.",
       z.cycle_problem ? [" ", status("bad", z.cycle_problem)] : ""),
     z.curves.map(curvePart),
     table({
@@ -26,12 +25,12 @@ function sizingSection(d) {
         {title: "simulated", cls: "num", cell: (f) => value(f.simulated, f.no_simulation, f.unit)},
         {title: "deviation", cls: "num", cell: (f) => f.deviation === null ? "–" : `${number(f.deviation * 100, 2)} %`},
         {title: "bound", cls: "num", cell: (f) => boundWords(f)},
-        {title: "result", cell: (f) => [status(...verdictWords[f.verdict]), f.why ? h("span", {class: "sub"}, f.why) : ""]},
+        {title: "result", cell: (f) => [status(...verdictWords[f.verdict]), f.remark ? h("span", {class: "sub"}, f.remark) : ""]},
         {title: "formula and its assumptions", cell: (f) => [f.formula, h("span", {class: "sub"}, f.equation, ". ", f.source),
           f.assumptions.map((a) => h("span", {class: "sub"}, a.holds ? "assumes: " : [status("warn", "does not hold: ")], a.text, a.found ? ` (${a.found})` : ""))]},
       ],
       rows: z.figures,
-      search: (f) => `${f.what} ${f.group} ${f.formula} ${f.source} ${f.why}`,
+      search: (f) => `${f.what} ${f.group} ${f.formula} ${f.source} ${f.remark}`,
       filters: [{title: "Group", of: (f) => f.group}, {title: "Result", of: (f) => f.verdict}],
     }),
     z.floors.ppm.length ? floorsPart(z.floors) : "",

@@ -193,7 +193,9 @@ TEST_CASE("failures without any message are said not to be covered") {
   CHECK_FALSE(says(made(findings)["summary"]["not_covered"], "without any message"));
 }
 
-TEST_CASE("a figure outside of its bound without a reason is refuted") {
+TEST_CASE(
+    "a figure on which formula and simulation differ is a remark, a cycle that fails is a "
+    "finding") {
   Findings findings = sound_findings();
   sizing::Sizing sizing = sizing::size(findings.machine, sizing::formulas_alone());
   REQUIRE_FALSE(sizing.figures.empty());
@@ -202,11 +204,22 @@ TEST_CASE("a figure outside of its bound without a reason is refuted") {
   figure.simulated = 20.0;
   figure.bound = {0.1, 0.0};
   findings.sizing = sizing;
-  CHECK(says(made(findings)["summary"]["refuted"], figure.what));
+  figure.remark = "they differ";
+  findings.sizing = sizing;
+  const Json differs = made(findings);
+  CHECK(differs["summary"]["refuted"].empty());
+  CHECK(differs["summary"]["holds"] == true);
+  CHECK(says(differs["summary"]["shown"], "Remark: " + figure.what + ": they differ"));
+  CHECK(differs["sizing"]["figures"][0]["remark"] == "they differ");
+  CHECK(differs["sizing"]["figures"][0]["verdict"] == "differs");
   figure.simulated = 10.5;
+  figure.remark.clear();
   findings.sizing = sizing;
   CHECK(made(findings)["summary"]["refuted"].empty());
   CHECK(says(made(findings)["summary"]["shown"], "1 of 1 figures"));
+  CHECK_FALSE(says(made(findings)["summary"]["shown"], "Remark"));
+  findings.sizing->cycle_problem = "the oven tripped";
+  CHECK(says(made(findings)["summary"]["refuted"], "the oven tripped"));
 }
 
 TEST_CASE("the document is one line a section and the same for the same findings") {

@@ -80,38 +80,36 @@ TEST_CASE("a ramp takes the programme's time while the heater can, and longer wh
   CHECK_FALSE(ramp(m, 20.0, 550.0, 8.0F));
 }
 
-TEST_CASE("a verdict is within the bound, outside with a reason, or outside") {
+TEST_CASE("a verdict is within the bound, or formula and simulation differ") {
   CHECK(bounded(95.0, 100.0, {0.05, 0.0}).verdict() == Verdict::within);
-  CHECK(bounded(94.9, 100.0, {0.05, 0.0}).verdict() == Verdict::outside);
+  CHECK(bounded(94.9, 100.0, {0.05, 0.0}).verdict() == Verdict::differs);
   CHECK(bounded(94.9, 100.0, {0.05, 0.2}).verdict() == Verdict::within);
-  CHECK(bounded(105.1, 100.0, {0.05, 0.0}).verdict() == Verdict::outside);
-  Figure explained = bounded(50.0, 100.0, {0.05, 0.0});
-  explained.why = "because";
-  CHECK(explained.verdict() == Verdict::outside_explained);
-  CHECK(*explained.deviation() == Approx(0.5));
-  explained.simulated.reset();
-  CHECK(explained.verdict() == Verdict::not_compared);
-  CHECK_FALSE(explained.deviation());
+  CHECK(bounded(105.1, 100.0, {0.05, 0.0}).verdict() == Verdict::differs);
+  Figure half = bounded(50.0, 100.0, {0.05, 0.0});
+  CHECK(*half.deviation() == Approx(0.5));
+  half.simulated.reset();
+  CHECK(half.verdict() == Verdict::not_compared);
+  CHECK_FALSE(half.deviation());
   CHECK_FALSE(bounded(1.0, 0.0, {0.0, 2.0}).deviation());
 }
 
-TEST_CASE("a sizing holds unless the cycle failed or a figure is outside without a reason") {
+TEST_CASE("a sizing holds unless the simulated cycle failed, and no formula makes it fail") {
   Sizing sizing;
   sizing.figures = {bounded(50.0, 100.0, {0.05, 0.0})};
-  CHECK_FALSE(sizing.holds());
-  sizing.figures[0].why = "because";
   CHECK(sizing.holds());
   sizing.cycle_problem = "the oven tripped";
   CHECK_FALSE(sizing.holds());
+  sizing.figures = {bounded(100.0, 100.0, {0.05, 0.0})};
+  CHECK_FALSE(sizing.holds());
 }
 
-TEST_CASE("the reason for a figure outside of its bound is the assumption that does not hold") {
+TEST_CASE("a remark says by how much formula and simulation differ, and what is left out") {
   const machine::Machine m = demo("bronze_strip_160");
   const Options options;
   const Prediction prediction = predict(m, options);
   const Basis basis{m, options, prediction, nullptr};
   FigureMaker maker(basis);
-  static constexpr formulas::Formula formula{"name", "x = y", "source"};
+  static constexpr formulas::Formula formula{"name", "x = y", "source", "the weather"};
   const auto add = [&](double simulated, bool holds) {
     Figure& f = maker.add("purge", "gate_time", "time", "min", formula, 10.0, {0.05, 0.0});
     f.simulated = simulated;
@@ -120,10 +118,16 @@ TEST_CASE("the reason for a figure outside of its bound is the assumption that d
   add(20.0, false);
   add(20.0, true);
   add(10.0, false);
+  add(0.0, true);
   const std::vector<Figure> figures = std::move(maker).take();
-  CHECK(figures[0].why == "not so here: it is stirred (9 s against 1 s)");
-  CHECK(figures[1].why.empty());
-  CHECK(figures[2].why.empty());  // within: nothing to explain
+  CHECK(figures[0].remark ==
+        "formula and simulation differ by 50 %: not so here: it is stirred (9 s against 1 s); "
+        "the formula leaves out the weather");
+  CHECK(figures[1].remark ==
+        "formula and simulation differ by 50 %: the formula leaves out the weather");
+  CHECK(figures[2].remark.empty());  // within: nothing to explain
+  CHECK(figures[3].remark ==
+        "formula and simulation differ by 10 min: the formula leaves out the weather");
 }
 
 TEST_CASE("a thinned curve keeps ends and corners, and its lines stay near what they replace") {
