@@ -28,7 +28,8 @@ inline constexpr auto options_table = [] {
                                      "as built; needs damper end switches and blower proof"),
       boolean<g, &T::start_by_door>(
           "options.start_by_door", "closing the door starts an armed cycle",
-          "a start by closing a guard is an exception to ISO 12100 6.3.3.2.5 (clause from memory): "
+          "a start by closing a guard is an exception to ISO 12100 (from memory: "
+          "ISO 12100:2010, 6.3.3.2.5: check against the standard): "
           "the machine's risk assessment must allow it"),
       integer<g, &T::door_contacts>("options.door_contacts", "1", 1, 2, "contacts on the door",
                                     "two are compared with each other; as built"),
@@ -51,16 +52,20 @@ inline constexpr auto contacts_table = [] {
       integer<g, &T::door_open_debounce>(
           "contacts.door_open_debounce", "ms", 0, 20,
           "door must read open this long to be believed",
-          "contact bounce is mostly below 10 ms (from memory); heat must go off fast"),
+          "contact bounce is mostly below 10 ms (from memory: data sheet of the contact, bounce: "
+          "check against the source); heat must go off fast"),
       integer<g, &T::door_discrepancy>("contacts.door_discrepancy", "ms", 100, 10'000,
                                        "the two door contacts may disagree this long",
                                        "common practice: 0.5 s to 3 s"),
       integer<g, &T::button_debounce>("contacts.button_debounce", "ms", 10, 1'000,
                                       "a button must be held this long to count",
-                                      "contact bounce is mostly below 10 ms (from memory)"),
-      integer<g, &T::contact_debounce>("contacts.contact_debounce", "ms", 0, 1'000,
-                                       "any other contact must hold this long to be believed",
-                                       "contactor drop-out bounces 5 ms to 100 ms (from memory)"),
+                                      "contact bounce is mostly below 10 ms (from memory: data "
+                                      "sheet of the contact, bounce: check against the source)"),
+      integer<g, &T::contact_debounce>(
+          "contacts.contact_debounce", "ms", 0, 1'000,
+          "any other contact must hold this long to be believed",
+          "contactor drop-out bounces 5 ms to 100 ms (from memory: data sheet of the contactor, "
+          "drop-out and bounce: check against the source)"),
   };
 }();
 
@@ -80,11 +85,14 @@ inline constexpr auto purge_table = [] {
       number<g, &T::minimum_volumes>(
           "purge.minimum_volumes", "1", 4, 100,
           "chamber volumes of proven purge flow before the gate can be met",
-          "5 volume changes: NFPA 86, inert purge of Class C by timed flow (clause from memory); "
+          "5 volume changes: inert purge of Class C by timed flow (from memory: NFPA 86:2019, "
+          "clause "
+          "13.5: check against the standard); "
           "without oxygen monitor 8 or more: stirred dilution needs 7.65 to 100 ppm"),
-      number<g, &T::gate>("purge.gate", "ppm", 1, 10'000, "oxygen at or below which heat may start",
-                          "set by the load's oxidation; 1 % is the usual limit before special "
-                          "atmospheres (NFPA 86, from memory)"),
+      number<g, &T::gate>(
+          "purge.gate", "ppm", 1, 10'000, "oxygen at or below which heat may start",
+          "set by the load's oxidation; 1 % is the usual limit before special "
+          "atmospheres (from memory: NFPA 86:2019, clause 13.5: check against the standard)"),
       integer<g, &T::gate_hold>("purge.gate_hold", "ms", 1'000, hour_ms,
                                 "oxygen must stay at or below the gate this long",
                                 "common practice; longer than the response of the analyser"),
@@ -132,7 +140,8 @@ inline constexpr auto timing_table = [] {
       integer<g, &T::contactor_response>(
           "timing.contactor_response", "ms", 20, 5'000,
           "contactor commanded to mirror contact following, either way",
-          "drop-out takes 5 ms to 100 ms (from memory); mirror contacts: IEC 60947-4-1 annex F"),
+          "drop-out takes 5 ms to 100 ms (from memory: data sheet of the contactor, drop-out time: "
+          "check against the source); mirror contacts: IEC 60947-4-1 annex F"),
       integer<g, &T::damper_open_travel>("timing.damper_open_travel", "ms", 100, 600'000,
                                          "damper closed end to open end", "as built"),
       integer<g, &T::damper_close_travel>("timing.damper_close_travel", "ms", 100, 600'000,

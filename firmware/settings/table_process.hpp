@@ -45,9 +45,11 @@ inline constexpr auto oxygen_table = [] {
   constexpr auto g = &Settings::oxygen;
   using T = Oxygen;
   return std::array{
-      number<g, &T::cell_temperature>("oxygen.cell_temperature", "degC", 600, 1'000,
-                                      "regulated temperature of the zirconia cell",
-                                      "cells run at 700 degC to 850 degC (from memory)"),
+      number<g, &T::cell_temperature>(
+          "oxygen.cell_temperature", "degC", 600, 1'000,
+          "regulated temperature of the zirconia cell",
+          "cells run at 700 degC to 850 degC (from memory: data sheet of the cell, operating "
+          "temperature: check against the source)"),
       number<g, &T::cell_band>("oxygen.cell_band", "K", 1, 100,
                                "the cell is warm within this of its temperature",
                                "Nernst equation: 10 K mistaken at 1000 ppm reads 5 % wrong"),
@@ -61,7 +63,8 @@ inline constexpr auto oxygen_table = [] {
                                      "dry air holds 209 500 ppm"),
       integer<g, &T::warm_up_maximum>("oxygen.warm_up_maximum", "ms", 60'000, 3 * hour_ms,
                                       "longest warm-up of the sensor; beyond it is faulty",
-                                      "cells take 10 min to 30 min (from memory)"),
+                                      "cells take 10 min to 30 min (from memory: data sheet of the "
+                                      "cell, warm-up time: check against the source)"),
       choice<g, &T::transmitter_scale>("oxygen.transmitter_scale", loop_scale_names,
                                        "scale of the 4-20 mA transmitter", "as set there"),
       number<g, &T::transmitter_low>("oxygen.transmitter_low", "ppm", 0, 100'000, "oxygen at 4 mA",
@@ -76,7 +79,8 @@ inline constexpr auto oxygen_table = [] {
           "NAMUR NE 43: between the measuring and the failure range, 4 s"),
       integer<g, &T::lag>("oxygen.lag", "ms", 0, 600'000,
                           "transport of gas to the sensor and its own response",
-                          "10 s to 30 s to 90 % with a sample line (from memory), doubled"),
+                          "10 s to 30 s to 90 % with a sample line (from memory: data sheet of the "
+                          "analyser, response time: check against the source), doubled"),
       integer<g, &T::air_open_time>("oxygen.air_open_time", "ms", 1'000, hour_ms,
                                     "door open this long: the reading must be air",
                                     "common practice; exchange of air plus sensor response"),
@@ -85,9 +89,11 @@ inline constexpr auto oxygen_table = [] {
                              "humid air at 25 degC, 50 % humidity holds 206 000 ppm"),
       number<g, &T::air_high>("oxygen.air_high", "ppm", 210'000, 300'000,
                               "highest reading taken for air", "dry air holds 209 500 ppm"),
-      number<g, &T::mixing_factor>("oxygen.mixing_factor", "1", 1, 20,
-                                   "a purge may take this many times the stirred volumes",
-                                   "industrial ventilation practice: 3 to 10 (from memory)"),
+      number<g, &T::mixing_factor>(
+          "oxygen.mixing_factor", "1", 1, 20,
+          "a purge may take this many times the stirred volumes",
+          "industrial ventilation practice: 3 to 10 (from memory: ACGIH Industrial Ventilation, "
+          "dilution ventilation, page unknown: check against the source)"),
       number<g, &T::fall_floor>("oxygen.fall_floor", "ppm", 10, 50'000,
                                 "below this the reading need not fall further",
                                 "the floor by leak and gas purity lies below"),

@@ -38,8 +38,10 @@ std::string campaign_list(const machine::Machine& machine, const campaign::Plan&
   }
   return text + "\n" +
          paragraph(
-             "The lists of ISO 13849-2 are named from memory and must be checked against the "
-             "standard. What is not in this list is not tried: it is a beginning of a failure "
+             "The entries of the lists are from memory: ISO 13849-2:2012, tables of annexes A, B "
+             "and D: "
+             "check against the standard. What is not in this list is not tried: it is a beginning "
+             "of a failure "
              "analysis by competent people, not its end.");
 }
 

@@ -10,10 +10,11 @@
 /// controller: a first-out that is not among the right ones is a finding about the controller.
 namespace ovenproof::campaign {
 
-/// Lists of failure modes, as they are cited.
-inline constexpr std::string_view annex_D = "ISO 13849-2 D";  ///< electrical; from memory
-inline constexpr std::string_view annex_B = "ISO 13849-2 B";  ///< pneumatic; from memory
-inline constexpr std::string_view annex_A = "ISO 13849-2 A";  ///< mechanical; from memory
+/// Lists of failure modes, as they are cited. The entries are from memory: ISO 13849-2:2012, tables
+/// of annexes A, B and D: check against the standard.
+inline constexpr std::string_view annex_D = "ISO 13849-2 D";  ///< electrical
+inline constexpr std::string_view annex_B = "ISO 13849-2 B";  ///< pneumatic
+inline constexpr std::string_view annex_A = "ISO 13849-2 A";  ///< mechanical
 inline constexpr std::string_view usual = "usual in the trade";
 
 /// Modes by kind of component, in the order of the machine's points.

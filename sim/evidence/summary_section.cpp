@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "sim/evidence/sections.hpp"
+#include "sim/evidence/unverified.hpp"
 #include "sim/hazards/hazards.hpp"
 
 namespace ovenproof::evidence {
@@ -269,7 +270,11 @@ Json summary_section(const Findings& findings, const Json& document, const std::
                                                 counted(s.accepted_hazards, "accepted hazard"));
   Json cautions{caution,
                 "The demo ovens and all their figures are invented. No certification is "
-                "claimed for the program, the firmware or any result."};
+                "claimed for the program, the firmware or any result.",
+                fmt::format("{} places of the program, its guides and its tests use a figure or a "
+                            "clause that was not checked against its standard or source. "
+                            "docs/unverified.md, with the program's sources, lists each.",
+                            unverified_places)};
   if (findings.sizing) {
     for (const std::string& each : findings.sizing->cautions) cautions.push_back(each);
   }

@@ -14,7 +14,8 @@ inline constexpr double dry_air_ppm = 209'500.0;
 inline constexpr Formula stirred_purge{
     "stirred dilution", "N = K ln((C0 - Cf) / (C - Cf)), t = N V (T0 / T) / Q",
     "Crowl and Louvar, Chemical Process Safety, sweep-through purging; mixing factor K as in "
-    "industrial ventilation practice (from memory)",
+    "industrial ventilation practice (from memory: ACGIH Industrial Ventilation, dilution "
+    "ventilation, page unknown: check against the source)",
     "pockets that mix slowly, and the run-up of valve and fan"};
 inline constexpr Formula two_streams{
     "two streams", "Cf = (Q/K Cs + L 0.2095) / (Q/K + L)",
@@ -30,7 +31,7 @@ inline constexpr Formula contraction{
 inline constexpr Formula cylinder_content{
     "ideal gas in a cylinder", "content = v (p - p_left) / p0 x T0 / T",
     "ideal gas law; real nitrogen of 200 bar holds some 5 % less, argon some 5 % more (from "
-    "memory)",
+    "memory: NIST Chemistry WebBook, isotherms of nitrogen and argon: check against the source)",
     "what makes the flows and times it is divided by differ from the predicted ones"};
 inline constexpr Formula flow_times_time{
     "flow x time", "G = sum of Q t", "definition",

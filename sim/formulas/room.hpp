@@ -12,11 +12,11 @@ inline constexpr double least_room_oxygen = 0.195;
 
 inline constexpr Formula room_extraction{
     "stirred room, fan drawing out", "C = 0.2095 (1 - (R / Q) (1 - exp(-Q t / V))), R < Q",
-    "oxygen-deficiency model of Fermilab ES&H Manual 4240 (equations from memory, derived again)",
+    "oxygen-deficiency model of Fermilab ES&H Manual 4240, derived again",
     "how the release varies until the flow is steady"};
 inline constexpr Formula room_still{
     "stirred room, no ventilation", "C = 0.2095 exp(-R t / V)",
-    "oxygen-deficiency model of Fermilab ES&H Manual 4240 (equations from memory, derived again)",
+    "oxygen-deficiency model of Fermilab ES&H Manual 4240, derived again",
     "how the release varies until the flow is steady"};
 inline constexpr Formula room_displaced{
     "displacement without ventilation", "C = 0.2095 (Vr - Vg) / Vr",

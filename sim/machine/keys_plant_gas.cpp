@@ -131,10 +131,14 @@ std::vector<Key> plant_gas_keys() {
                                      Part::oxygen_monitor));
     add(plant_key<g, &G::cell_impedance_ohm>(
         "oxygen.cell_impedance", "ohm", D::resistance, 1, 100000, "impedance of the warm cell",
-        "from memory; below about 600 degC the signal sags", Part::oxygen_monitor));
-    add(plant_key<g, &G::input_impedance_ohm>("oxygen.input_impedance", "ohm", D::resistance, 10000,
-                                              1e+12, "input impedance that loads the cell",
-                                              "from memory", Part::oxygen_monitor));
+        "from memory: data sheet of the cell, impedance: check against the source; below about 600 "
+        "degC the signal sags",
+        Part::oxygen_monitor));
+    add(plant_key<g, &G::input_impedance_ohm>(
+        "oxygen.input_impedance", "ohm", D::resistance, 10000, 1e+12,
+        "input impedance that loads the cell",
+        "from memory: data sheet of the input, impedance: check against the source",
+        Part::oxygen_monitor));
     add(plant_key<g, &G::transmitter_fault_mA>("oxygen.transmitter_fault", "mA", D::current, 0, 3.6,
                                                "current while the cell is not at temperature",
                                                "failure-low band of NAMUR NE 43",

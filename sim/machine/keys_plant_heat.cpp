@@ -75,7 +75,8 @@ std::vector<Key> plant_heat_keys() {
                                   "mass of the load; 0 for an empty rack", "an invented charge"));
     add(plant_key<g, &G::specific_heat_J_per_kgK>(
         "load.specific_heat", "J/(kg K)", D::specific_heat, 100, 3000, "specific heat of the load",
-        "from memory (copper alloys)"));
+        "copper alloys, from memory: Incropera Fundamentals of Heat and Mass Transfer, table A.1: "
+        "check against the source"));
     add(plant_key<g, &G::rack_J_per_K>("load.rack", "J/K", D::heat_capacity, 100, 1e+06,
                                        "heat capacity of rack and basket",
                                        "estimate (6 kg of steel)"));

@@ -13,8 +13,8 @@
 namespace ovenproof::plant {
 
 namespace detail {
-/// Loss coefficient of a thin round butterfly disc at 0, 10 .. 80 degrees of closure (ASHRAE
-/// duct fitting CR9-1, D/Do = 1; from memory).
+/// Loss coefficient of a thin round butterfly disc at 0, 10 .. 80 degrees of closure (D/Do = 1,
+/// from memory: ASHRAE Duct Fitting Database, CR9-1: check against the source).
 inline constexpr std::array<double, 9> damper_loss{0.19, 0.67,  1.76,  4.38,   11.2,
                                                    32.0, 113.0, 619.0, 10350.0};
 inline constexpr auto log_damper_loss = [] {

@@ -8,7 +8,8 @@
 /// Zirconia oxygen cell and the transmitter on it.
 namespace ovenproof::plant {
 
-/// Lowest mole fraction the cell can tell: what is desorbed inside it. From memory.
+/// Lowest mole fraction the cell can tell: what is desorbed inside it,
+/// from memory: data sheet of the cell, lower range limit: check against the source.
 inline constexpr double lowest_oxygen = 1e-7;
 
 /// Nernst emf of a zirconia cell, mV: E = R T / (4 F) ln(x_air / x), positive for lean gas.
@@ -19,8 +20,9 @@ constexpr double nernst_mV(double cell_K, double oxygen) {
 }
 
 /// What the cell presents to an input that loads it, mV. The impedance of the electrolyte falls
-/// with temperature as exp(11000 K / T) (activation energy 0.95 eV, from memory), so a cold cell
-/// gives next to nothing, whatever the gas.
+/// with temperature as exp(11000 K / T) (activation energy 0.95 eV,
+/// from memory: data sheet of the cell, impedance against temperature: check against the source),
+/// so a cold cell gives next to nothing, whatever the gas.
 constexpr double loaded_cell_mV(const OxygenParameters& p, double cell_K, double oxygen) {
   const double impedance =
       p.cell_impedance_ohm *

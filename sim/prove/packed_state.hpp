@@ -34,7 +34,8 @@ struct Key {
 
 /// Spreads a key over all 64 bits.
 [[nodiscard]] constexpr std::uint64_t hash_of(const Key& key) {
-  // Two rounds of the finaliser of splitmix64 (Steele, Lea, Flood 2014; constants from memory).
+  // Two rounds of the finaliser of splitmix64, constants
+  // from memory: Steele et al., OOPSLA 2014: check against the source.
   const auto mix = [](std::uint64_t z) {
     z = (z ^ z >> 30) * 0xBF58476D1CE4E5B9ULL;
     z = (z ^ z >> 27) * 0x94D049BB133111EBULL;

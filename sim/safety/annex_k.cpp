@@ -19,9 +19,9 @@ struct Row {
   double four_high;     ///< category 4, coverage high; 0: not tabulated
 };
 
-/// Average frequency of dangerous failure per hour. ISO 13849-1:2015, table K.1, from memory of the
-/// standard: look up the row before relying on it. The column of categories B and 1 is
-/// 1 / (8760 MTTFd), and the rows fall smoothly; the tests hold the table to both.
+/// Average frequency of dangerous failure per hour,
+/// from memory: ISO 13849-1:2015, table K.1: check against the standard. The column of categories B
+/// and 1 is 1 / (8760 MTTFd), and the rows fall smoothly; the tests hold the table to both.
 constexpr std::array<Row, 38> rows{{
     {3, 3.80e-5, 2.58e-5, 1.99e-5, 1.26e-5, 6.09e-6, 0},
     {3.3, 3.46e-5, 2.33e-5, 1.79e-5, 1.13e-5, 5.41e-6, 0},

@@ -17,7 +17,8 @@ namespace ovenproof::safety {
 inline constexpr std::string_view estimate_caution =
     "An estimate, to be confirmed by a competent person. It weighs stated failure rates by what a "
     "simulation showed; it judges neither software nor systematic failures nor the data, and "
-    "certifies nothing. Tables of the standards are from memory: look the rows up.";
+    "certifies nothing. The tables are from memory: ISO 13849-1:2015 and IEC 61508-6:2010, "
+    "tables E.1, F.1, K.1 and annex B: check against the standard.";
 
 struct Estimate {
   std::optional<double> channel_1_years;  ///< MTTFd, at most 100

@@ -1,7 +1,8 @@
 #pragma once
 
-/// Formulas of IEC 61508-6:2010, annex B.3 (from memory of the standard, checked against rows of
-/// its tables), as a cross-check beside the simplified method of ISO 13849-1.
+/// Formulas of IEC 61508-6:2010, annex B.3 (formulas
+/// from memory: IEC 61508-6:2010, B.3: check against the standard; two-digit rows of its tables
+/// agree), as a cross-check beside the simplified method of ISO 13849-1.
 namespace ovenproof::safety {
 
 /// Two equal channels, or one.

@@ -6,8 +6,8 @@
 /// Measures that ISO 13849-1 lists with what they are worth.
 namespace ovenproof::safety {
 
-/// One row of ISO 13849-1:2015, table E.1: what a measure detects of the dangerous failures. From
-/// memory of the standard: look it up before relying on it.
+/// One row of ISO 13849-1:2015, table E.1: what a measure detects of the dangerous failures,
+/// from memory: ISO 13849-1:2015, table E.1: check against the standard.
 struct CoverageMeasure {
   std::string_view name;
   double least;  ///< 0..1
@@ -38,8 +38,8 @@ inline constexpr std::array<CoverageMeasure, 18> coverage_measures{{
     {"output_monitoring_one_channel", 0.0, 0.99, "outputs read back, without dynamic test"},
 }};
 
-/// One row of ISO 13849-1:2015, table F.1: points against common cause failures. From memory of the
-/// standard.
+/// One row of ISO 13849-1:2015, table F.1: points against common cause failures,
+/// from memory: ISO 13849-1:2015, table F.1: check against the standard.
 struct CommonCauseMeasure {
   std::string_view name;
   int points;

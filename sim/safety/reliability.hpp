@@ -5,8 +5,9 @@
 
 #include "sim/safety/declared.hpp"
 
-/// Mean times to dangerous failure, by ISO 13849-1:2015 (formulas from memory of the standard,
-/// checked against worked examples).
+/// Mean times to dangerous failure, by ISO 13849-1:2015 (formulas
+/// from memory: ISO 13849-1:2015, annexes C and D: check against the standard; worked examples
+/// agree).
 namespace ovenproof::safety {
 
 /// A year in reliability: 365 days.

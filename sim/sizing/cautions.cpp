@@ -7,7 +7,9 @@
 namespace ovenproof::sizing {
 
 std::vector<std::string> cautions_of(const machine::Machine& m, const Prediction& p) {
-  // ISO 13732-1, burn threshold of bare metal for a touch of 10 s; from memory.
+  // Burn threshold of bare metal for a touch of 10 s,
+  // from memory: ISO 13732-1:2006, figure of uncoated metal, number unknown: check against the
+  // standard.
   constexpr double burns_degC = 55.0;
   std::vector<std::string> out;
   const double release = p.release_L_per_min;
@@ -50,7 +52,8 @@ std::vector<std::string> cautions_of(const machine::Machine& m, const Prediction
   if (p.casing_degC > burns_degC) {
     out.push_back(
         fmt::format("The casing reaches {:.3g} degC: bare metal burns skin from {:.0f} "
-                    "degC in 10 s (ISO 13732-1, from memory).",
+                    "degC in 10 s (from memory: ISO 13732-1:2006, figure of uncoated metal, number "
+                    "unknown: check against the standard).",
                     p.casing_degC, burns_degC));
   }
   return out;

@@ -18,7 +18,9 @@ namespace {
 constexpr double month_s = 30.0 * 86'400.0;
 
 /// Forced convection of argon against nitrogen: h ~ k^0.6 cp^0.4 rho^0.8 mu^-0.4 (Dittus-Boelter,
-/// properties of Incropera table A.4 and of argon from memory).
+/// properties of nitrogen and argon
+/// from memory: Incropera Fundamentals of Heat and Mass Transfer, table A.4: check against the
+/// source).
 double convection_share(const Parameters& p) {
   return p.supply.gas == plant::Gas::argon ? 0.74 : 1.0;
 }

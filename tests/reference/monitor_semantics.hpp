@@ -10,11 +10,11 @@
 /// A second, slow reading of the property language: every operator by its definition, as a loop
 /// over all scans of a stored run. It shares no code with sim/properties.
 ///
-/// Sources, from memory: the operators and their truth, O. Maler and D. Nickovic, "Monitoring
-/// Temporal Properties of Continuous Signals", FORMATS 2004; the distance, A. Donze and O. Maler,
-/// "Robust Satisfaction of Temporal Logic over Real-Valued Signals", FORMATS 2010; bounds on a run
-/// that is cut short, J. Deshmukh et al., "Robust Online Monitoring of Signal Temporal Logic",
-/// RV 2015.
+/// Sources are from memory: papers on signal temporal logic, titles below: check against the
+/// source. The operators and their truth, O. Maler and D. Nickovic, "Monitoring Temporal Properties
+/// of Continuous Signals", FORMATS 2004; the distance, A. Donze and O. Maler, "Robust Satisfaction
+/// of Temporal Logic over Real-Valued Signals", FORMATS 2010; bounds on a run that is cut short, J.
+/// Deshmukh et al., "Robust Online Monitoring of Signal Temporal Logic", RV 2015.
 namespace ovenproof::properties::reference {
 
 /// A run: booleans p, q, r; a state s with labels a, b, c; numbers x, y in ppm and z in Pa.

@@ -6,10 +6,10 @@
 #include "monitor_random.hpp"
 #include "property.hpp"
 
-// What a margin promises, checked on random formulas and runs. Source, from memory: A. Donze and
-// O. Maler, "Robust Satisfaction of Temporal Logic over Real-Valued Signals", FORMATS 2010: a
-// positive distance means true, a negative one false, and no change of the signals by less than the
-// distance can change the truth.
+// What a margin promises, checked on random formulas and runs. The promise is
+// from memory: A. Donze and O. Maler, "Robust Satisfaction of Temporal Logic over Real-Valued
+// Signals", FORMATS 2010: check against the source: a positive distance means true, a negative one
+// false, and no change of the signals by less than the distance can change the truth.
 
 namespace ovenproof::properties::reference {
 namespace {

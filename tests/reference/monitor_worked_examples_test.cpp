@@ -8,7 +8,7 @@
 #include "sim/properties/monitor.hpp"
 
 // Worked by hand on the definitions and identities of the published papers; the papers are cited
-// from memory:
+// from memory: papers on signal temporal logic, titles below: check against the source.
 // [MN04] O. Maler, D. Nickovic, "Monitoring Temporal Properties of Continuous Signals", FORMATS
 // 2004. [DM10] A. Donze, O. Maler, "Robust Satisfaction of Temporal Logic over Real-Valued
 // Signals",
@@ -28,8 +28,9 @@ Verdict judged(const std::string& text, const SignalTable& table,
 }
 
 TEST_CASE("[MN04] Whenever x exceeds 0.7, y exceeds 0.7 between 3 and 5 s later: true and false") {
-  // The example property of the paper (from memory), on signals of our own sampled each second:
-  // x exceeds 0.7 at 1 and 2 s; y must do so somewhere in [4, 6] and in [5, 7].
+  // The example property, from memory: Maler and Nickovic, FORMATS 2004: check against the
+  // source, on signals of our own sampled each second: x exceeds 0.7 at 1 and 2 s; y must do so
+  // somewhere in [4, 6] and in [5, 7].
   SignalTable table;
   table.add_number("x", "V");
   table.add_number("y", "V");

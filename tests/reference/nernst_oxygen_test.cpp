@@ -5,8 +5,9 @@
 
 #include "firmware/conditioning/oxygen_cell.hpp"
 
-// Sources. The Nernst equation of a zirconia cell, four electrons per O2, with R and F of CODATA
-// 2018 (from memory). Simplified forms in use for oxygen probes: common practice, no source.
+// Sources. The Nernst equation of a zirconia cell, four electrons per O2, with R and F of the SI
+// (from memory: CODATA 2018, R and F: check against the source). Simplified forms in use for oxygen
+// probes: common practice, no source.
 
 using namespace ovenproof;
 using namespace ovenproof::conditioning;
@@ -72,7 +73,8 @@ TEST_CASE("an oxygen cell agrees with the simplified forms in use") {
   }
   // E = -50.74 log10(P / P_ref) mV for a cell at 750 degC: a decade.
   CHECK(firmware_ppm(50.74, 750.0) == doctest::Approx(20'950.0).epsilon(1e-3));
-  // In situ probes at 736 degC, from memory: 1 % is about 66 mV, 10 % about 16 mV.
+  // 1 % is about 66 mV, 10 % about 16 mV,
+  // from memory: data sheet of an in situ probe at 736 degC, table of mV: check against the source.
   CHECK(firmware_ppm(66.0, 736.0) == doctest::Approx(10'000.0).epsilon(0.02));
   CHECK(firmware_ppm(16.0, 736.0) == doctest::Approx(100'000.0).epsilon(0.02));
 }

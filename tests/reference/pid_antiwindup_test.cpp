@@ -2,8 +2,9 @@
 // integrator dy/dt = u whose actuator saturates at +-0.1, setpoint step of 1.
 //
 // Source: K. J. Astrom, T. Hagglund, PID Controllers: Theory, Design, and Tuning, 2nd ed., ISA
-// 1995, section 3.5, figures "illustration of integrator windup" and "with anti-windup" (cited from
-// memory): without a remedy y overshoots far and swings for a long time; with tracking it
+// 1995, section 3.5, figures "illustration of integrator windup" and "with anti-windup"
+// (from memory: Astrom and Hagglund, PID Controllers, 1995, section 3.5: check against the source):
+// without a remedy y overshoots far and swings for a long time; with tracking it
 // overshoots little if at all. Our drive is 0..1, so u = 0.2 (drive - 0.5) and K = 5 per unit of y.
 
 #include <algorithm>

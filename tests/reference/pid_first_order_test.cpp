@@ -1,8 +1,9 @@
 // The controller on plants whose closed loops have closed forms.
 //
 // Sources: K. J. Astrom, T. Hagglund, PID Controllers: Theory, Design, and Tuning, 2nd ed., ISA
-// 1995 (cited from memory): pole placement of first-order plants under PI control; integrated
-// error after a load step = Ti / K. The time functions are rederived beside each test.
+// 1995 (from memory: Astrom and Hagglund, PID Controllers, 1995, pages unknown: check against the
+// source): pole placement of first-order plants under PI control; integrated error after a load
+// step = Ti / K. The time functions are rederived beside each test.
 
 #include <cmath>
 

@@ -46,7 +46,8 @@ double power_W(const Script& s, double t) {
   return t < s.soak ? 12000.0 : 3000.0;
 }
 
-// Flow ~ pressure balance; the loss table is that of ASHRAE duct fitting CR9-1 (from memory).
+// Flow ~ pressure balance; the loss table
+// is from memory: ASHRAE Duct Fitting Database, CR9-1: check against the source.
 double jacket_W(const CoolingParameters& p, double blower, double opening, double wall_K) {
   const double zeta[] = {0.19, 0.67, 1.76, 4.38, 11.2, 32.0, 113.0, 619.0, 10350.0};
   const double angle = 90.0 * (1.0 - opening);

@@ -35,7 +35,7 @@ double volume_changes(const Bench& bench) {
 
 TEST_CASE("stirred purge takes the volume changes of sweep-through purging to each target") {
   // N = ln(C0/C). Crowl and Louvar, Chemical Process Safety: Fundamentals with Applications,
-  // "sweep-through purging" (formula from memory); the figures are N from 20.95 %.
+  // "sweep-through purging"; the figures are N from 20.95 %.
   struct Point {
     double target, changes;
   };
@@ -141,8 +141,8 @@ constexpr double room_m3_per_h(double L_per_min) { return L_per_min * 0.06 * 293
 }  // namespace
 
 TEST_CASE("room oxygen follows the oxygen-deficiency model for a fan that draws out") {
-  // Fermilab ES&H Manual, chapter 4240 "Oxygen Deficiency Hazards" (equations from memory,
-  // re-derived): C = C0 [1 - (R/Q)(1 - exp(-Q t/V))] for Q > R.
+  // Fermilab ES&H Manual, chapter 4240 "Oxygen Deficiency Hazards" (re-derived): C = C0 [1 -
+  // (R/Q)(1 - exp(-Q t/V))] for Q > R.
   Bench bench = releasing(400.0, 50.0, 2.0);
   const double R = room_m3_per_h(400.0), Q = 100.0, V = 50.0;
   for (int hour = 1; hour <= 4; ++hour) {

@@ -5,8 +5,9 @@
 
 #include "firmware/conditioning/pt100.hpp"
 
-// Source: IEC 60751, R0 = 100 ohm. The equation's constants as published; the table values, to
-// 0.01 ohm, from memory and confirmed by the equation.
+// Source: IEC 60751, R0 = 100 ohm. The equation's constants as published; the table values to
+// 0.01 ohm are from memory: IEC 60751:2008, table 1: check against the standard; the equation
+// confirms them.
 
 using namespace ovenproof;
 using namespace ovenproof::conditioning;

@@ -1,5 +1,6 @@
-// IEC 61508-6 annex B. Two-digit table values are from memory of the standard; the others follow
-// from its formulas by hand.
+// IEC 61508-6 annex B. Two-digit table values are
+// from memory: IEC 61508-6:2010, table B.3: check against the standard; the others follow from its
+// formulas by hand.
 #include <array>
 
 #include <doctest/doctest.h>

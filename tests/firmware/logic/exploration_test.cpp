@@ -16,7 +16,9 @@ using namespace ovenproof::logic::test;
 
 namespace {
 
-/// splitmix64 (Steele, Lea, Flood 2014, constants from memory): the same numbers on any machine.
+/// splitmix64 (constants
+/// from memory: Steele et al., OOPSLA 2014: check against the source): the same numbers on any
+/// machine.
 class Random {
  public:
   explicit Random(std::uint64_t seed) : state_(seed) {}

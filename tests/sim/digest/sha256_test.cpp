@@ -9,7 +9,8 @@
 namespace ovenproof::digest {
 namespace {
 
-// Examples of FIPS 180-4 (from memory, as published by NIST with the standard).
+// Examples published by NIST with the standard,
+// from memory: FIPS 180-4, examples of SHA-256: check against the standard.
 TEST_CASE("SHA-256 agrees with the examples of its standard") {
   CHECK(sha256("abc") == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
   CHECK(sha256("") == "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855");

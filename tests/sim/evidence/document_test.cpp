@@ -5,6 +5,7 @@
 #include <doctest/doctest.h>
 
 #include "findings.hpp"
+#include "sim/evidence/unverified.hpp"
 #include "sim/scenario/oven_bank.hpp"
 
 namespace ovenproof::evidence {
@@ -26,6 +27,8 @@ TEST_CASE("what holds is said to be shown, and nothing to be refuted") {
   CHECK(says(summary["shown"], "1 of 1 interlocks proved"));
   CHECK(says(summary["assumed"], "two facts exclude each other"));
   CHECK(summary["cautions"][0] == "Take care.");
+  CHECK(summary["cautions"][2].get<std::string>().find(std::to_string(unverified_places) +
+                                                       " places of the program") == 0);
 }
 
 TEST_CASE("a hazard of the cycle is refuted, and the document does not hold") {

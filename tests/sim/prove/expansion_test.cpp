@@ -71,7 +71,8 @@ Seen seen(const Answer& a, const Reading& r, logic::TimerSet timers = 0) {
   return {a.state, flags, r.known, r.value, timers};
 }
 
-/// Numbers that look random and are the same everywhere (Knuth's generator, from memory).
+/// Numbers that look random and are the same everywhere (constants
+/// from memory: D. E. Knuth, The Art of Computer Programming 2, 3.3.4: check against the source).
 struct Draw {
   std::uint64_t seed;
   std::uint64_t operator()() {

@@ -5,7 +5,8 @@
 #include "substitute_logic.hpp"
 
 /// The explorer against textbook algorithms of concurrency, right ones and ones with known bugs.
-/// All figures and sources are cited from memory.
+/// All figures and sources are
+/// from memory: textbooks and papers, named at each test: check against the source.
 using namespace ovenproof;
 using namespace ovenproof::prove::test;
 

@@ -153,7 +153,8 @@ std::string text_of(const RandomMachine& m, const Tree& tree, unsigned at) {
 }  // namespace
 
 unsigned Dice::operator()(unsigned count) {
-  // The finaliser of splitmix64 (Steele, Lea, Flood 2014; constants from memory).
+  // The finaliser of splitmix64, constants
+  // from memory: Steele et al., OOPSLA 2014: check against the source.
   std::uint64_t z = state_ += 0x9E3779B97F4A7C15ULL;
   z = (z ^ z >> 30U) * 0xBF58476D1CE4E5B9ULL;
   z = (z ^ z >> 27U) * 0x94D049BB133111EBULL;
