@@ -161,8 +161,8 @@ def page(found):
 def header(found):
     """The count, for the page."""
     return ("#pragma once\n\nnamespace ovenproof::evidence {\n\n"
-            "/// Places whose value was not checked against its source: the rows of docs/unverified.md. Written by\n"
-            "/// tests/build/unverified.py, as that list is.\n"
+            "/// Places whose value was not checked against its source: the rows of docs/unverified.md.\n"
+            "/// Written by tests/build/unverified.py, as that list is.\n"
             f"inline constexpr int unverified_places = {len(found)};\n\n"
             "}  // namespace ovenproof::evidence\n")
 

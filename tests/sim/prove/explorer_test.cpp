@@ -72,7 +72,8 @@ Reading only_free(const std::vector<Fact>& free) {
 std::vector<Fact> drawn_facts(std::uint64_t seed) {
   std::vector<Fact> facts{Fact::start_pressed, Fact::reset_pressed};
   while (facts.size() < 8) {
-    // From memory: D. E. Knuth, The Art of Computer Programming 2, 3.3.4: check against the source.
+    // Constants from memory: D. E. Knuth, The Art of Computer Programming 2, 3.3.4: check against
+    // the source.
     seed = seed * 6364136223846793005ULL + 1442695040888963407ULL;
     facts.push_back(static_cast<Fact>((seed >> 33) % logic::fact_count));
   }
