@@ -79,9 +79,10 @@ void add_check_command(CLI::App& app, Chosen& chosen) {
   command->footer(
       "Prints what the oven is, what the file accepts and who signed for it, its I/O\n"
       "list with tags, every key that differs from its default, and figures by\n"
-      "formula: purge time, oxygen floor, heat-up, gas used, room oxygen. Programme and\n"
-      "temperature controller run once on the plant model, without logic or faults, to\n"
-      "warn of overshoot into a limit and of cooling that ends late. Nothing is written.\n"
+      "formula: purge time, oxygen floor, heat-up, gas used, room oxygen. Programme\n"
+      "and temperature controller run once on the plant model, without logic or\n"
+      "faults, to warn of overshoot into a limit and of cooling that ends late.\n"
+      "Nothing is written.\n"
       "All errors of all files are reported at once, each with file, line, column,\n"
       "key, what was expected and what was found.\n"
       "\n"

@@ -22,7 +22,8 @@ constexpr const char* motor_back =
 constexpr std::array<TripTest, logic::cause_count> tests{{
     {power_up, isolation::all, "Standby: switch the controller's supply off and on.", "Reset."},
     {watchdog_restart, isolation::all,
-     "Standby: stop the processor as the board's manual describes, until the watchdog acts. A board "
+     "Standby: stop the processor as the board's manual describes, until the watchdog acts. A "
+     "board "
      "without a means for it: its maker's test report.",
      "End the test means and reset."},
     {settings_invalid, isolation::all, "Standby: load a settings file with one byte changed.",
@@ -90,7 +91,8 @@ constexpr std::array<TripTest, logic::cause_count> tests{{
      "the door; wait for longer than the check.",
      sensor_back},
     {oxygen_not_falling, cold_cycle,
-     "Before the start: feed the oxygen input the signal of air. Purging: wait, and move the signal "
+     "Before the start: feed the oxygen input the signal of air. Purging: wait, and move the "
+     "signal "
      "by a few counts every half minute, so that it is not taken for frozen.",
      sensor_back},
     {oxygen_falls_too_soon, cold_cycle,
@@ -161,8 +163,8 @@ constexpr std::array<TripTest, logic::cause_count> tests{{
      "Heating: take one wire of the airflow switch off at the controller's terminal; both "
      "contactors drop out at once.",
      "Put the wire back; reset if the fan's alarm followed."},
-    {gate_not_met, cold_cycle, "Purging: measure the coil terminals of both contactors; no voltage.",
-     "Nothing was changed."},
+    {gate_not_met, cold_cycle,
+     "Purging: measure the coil terminals of both contactors; no voltage.", "Nothing was changed."},
     {oxygen_above_hold, cold_cycle,
      "Oxygen from a signal source since before the start. Heating: raise it above the hold limit; "
      "both contactors drop out at once.",
@@ -176,11 +178,13 @@ constexpr std::array<TripTest, logic::cause_count> tests{{
      "process valve stays shut.",
      bridge_out},
     {process_path_flowing, cold_cycle,
-     "Before the start: bridge the process flow switch at the controller's terminal; start at once; "
+     "Before the start: bridge the process flow switch at the controller's terminal; start at "
+     "once; "
      "the purge valve stays shut.",
      bridge_out},
     {damper_off_open_stop, cold_cycle,
-     "Reach cooling as for the damper, blowers running: take one wire of the open end switch off at "
+     "Reach cooling as for the damper, blowers running: take one wire of the open end switch off "
+     "at "
      "the controller's terminal; the blowers stop.",
      "Wires of switch and sensors back by polarity; reset if the damper's alarm followed."},
 }};
