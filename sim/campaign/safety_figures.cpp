@@ -145,7 +145,10 @@ class Figures {
   SafetyMode judged(std::size_t mode, const Scope& scope, std::optional<Reaction>& slowest) const {
     SafetyMode row;
     row.mode = plan_.modes[mode].id;
-    if (plan_.modes[mode].excluded) row.fate = ModeFate::excluded;
+    if (plan_.modes[mode].excluded) {
+      row.fate = ModeFate::excluded;
+      return row;
+    }
     const bool whole = singles_[mode].size() == planned_[mode];
     for (const Result* result : singles_[mode]) {
       if (result->decided == Decided::never_met) continue;
