@@ -155,9 +155,9 @@ void compare_outputs(const fs::path& folder, const fs::path& again, const Stated
     const bool as_listed = digest::sha256(text) == then->digest.sha256;
     if (name == "evidence.json") document_differs = at.has_value();
     if (!at && as_listed) continue;
-    // What follows from a difference that is told: the page shows the document.
+    // The page shows the document: it differs because the document does, which is reported.
     if (as_listed && name == "index.html" && document_differs) continue;
-    if (is_input(name)) continue;  // told among the inputs
+    if (is_input(name)) continue;  // reported with the inputs
     found.push_back(
         {as_listed ? name : name + ": not the file that the manifest lists", std::move(at)});
   }

@@ -14,7 +14,7 @@ std::optional<EvidenceArguments> read_replay_arguments(const std::vector<std::st
 
 /// Makes the pack in `folder` again, elsewhere, and tells what differs: inputs and build from what
 /// its manifest says, its files from their hashes and from those made again. The inputs
-/// are those of the pack; where they lie here, too, and have changed, that is told.
+/// are read from the pack. An input that also exists outside the pack and differs is reported.
 ExitStatus verify_evidence(const std::string& folder, unsigned jobs);
 
 }  // namespace ovenproof::app

@@ -76,7 +76,7 @@ ExitStatus run_scenarios(const SuiteArguments& arguments) {
   }
   if (!found.errors.empty()) {
     std::fputs(error_report(found.errors, Style(stderr)).c_str(), stderr);
-    // Whoever reads the results must see that none were got, and why.
+    // The reader of the results file must see why it has no results.
     if (!arguments.junit.empty() && !arguments.list) {
       write_whole(arguments.junit, suite_junit(SuiteRun{{}, {}}, found.errors));
     }

@@ -15,8 +15,8 @@ namespace ovenproof::campaign {
 /// What a failure came to, from the worst on.
 enum class Outcome : std::uint8_t {
   hazardous,  ///< a hazard occurred
-  unnoticed,  ///< latent: the oven went on, nobody was told, and it may fail a second time
-  noticed,    ///< the controller told somebody, or everything went off
+  unnoticed,  ///< latent: the oven continued without a message, and a second failure may follow
+  noticed,    ///< the controller gave a message, or all outputs went off
   outage,     ///< no hazard, no message, but the oven did not do its job
   no_effect,  ///< it passed, and the oven does its job as if nothing had been
   count
