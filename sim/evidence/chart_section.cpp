@@ -38,10 +38,10 @@ std::string entered(const ChartState& state) {
   return state.name;
 }
 
-/// "fan run-on -> off" and "fan run on -> fan off" are the same words.
-std::string plain(std::string text) {
-  std::replace(text.begin(), text.end(), '-', ' ');
-  return text;
+/// The name of a state as the chart has it: "fan run-on" there is "fan run on" here.
+std::string chart_name(std::string state) {
+  std::replace(state.begin(), state.end(), '-', ' ');
+  return state;
 }
 
 /// What the proof's exploration says of one step between innermost states.
@@ -57,10 +57,10 @@ class Explored {
   [[nodiscard]] bool known() const { return idle_ != nullptr; }
 
   [[nodiscard]] Seen step(const std::string& from, const std::string& to,
-                          const std::string& region) const {
+                          const std::string& guard) const {
     Seen best = Seen::no_such_step;
     for (const prove::Part& part : parts_) {
-      if (part.kind != prove::PartKind::transition || !leads(part.name, from, to, region)) continue;
+      if (part.kind != prove::PartKind::transition || !is_step(part, from, to, guard)) continue;
       if (!part.fitted) {
         if (best == Seen::no_such_step) best = Seen::not_fitted;
       } else if (known() && !is_idle(part)) {
@@ -73,16 +73,10 @@ class Explored {
   }
 
  private:
-  static bool leads(const std::string& part, const std::string& from, const std::string& to,
-                    const std::string& region) {
-    // Of a region with a name of its own, the part names it once: "fan starting -> off".
-    const std::string target =
-        region == "sequence" ? to : to.substr(std::min(region.size() + 1, to.size()));
-    const std::string wanted = from + " -> " + target;
-    const std::size_t arrow = part.find(" -> ");
-    if (arrow == std::string::npos) return false;
-    const std::string name = plain(part.substr(0, arrow)) + " -> " + plain(part.substr(arrow + 4));
-    return name == wanted || name.starts_with(wanted + " at ") || name.starts_with(wanted + " by ");
+  static bool is_step(const prove::Part& part, const std::string& from, const std::string& to,
+                      const std::string& guard) {
+    return chart_name(part.from) == from && chart_name(part.to) == to &&
+           (part.guard.empty() || part.guard == guard);
   }
   [[nodiscard]] bool is_idle(const prove::Part& part) const {
     return std::any_of(idle_->begin(), idle_->end(), [&](const prove::Part& each) {
@@ -108,7 +102,7 @@ Json transition_json(const ChartTransition& row, const ChartRegion& region,
   Json never = Json::array();
   bool there = false;
   for (const std::string& source : sources) {
-    const Seen step = explored.step(source, target, region.name);
+    const Seen step = explored.step(source, target, row.guard);
     there = there || step == Seen::seen || step == Seen::never;
     if (step == Seen::seen) seen.push_back(source);
     if (step == Seen::never) never.push_back(source);

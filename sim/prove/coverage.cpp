@@ -1,7 +1,9 @@
 #include "sim/prove/coverage.hpp"
 
+#include <algorithm>
 #include <array>
 #include <bit>
+#include <type_traits>
 
 #include "firmware/logic/enumerator_name.hpp"
 #include "firmware/logic/matrix.hpp"
@@ -14,27 +16,48 @@ using namespace logic;
 
 // --- states ---
 
+/// One state of one region.
+struct StateKey {
+  std::size_t region;
+  std::size_t state;
+  friend constexpr bool operator==(StateKey, StateKey) = default;
+};
+
+template <auto state>
+constexpr StateKey key_of() {
+  using Region = std::remove_const_t<decltype(state)>;
+  constexpr std::size_t region = std::is_same_v<Region, Phase>      ? 0
+                                 : std::is_same_v<Region, GasPath>  ? 1
+                                 : std::is_same_v<Region, FanState> ? 2
+                                                                    : 3;
+  return {region, static_cast<std::size_t>(state)};
+}
+
+template <auto state>
+bool is_in(const Places& places) {
+  using Region = std::remove_const_t<decltype(state)>;
+  if constexpr (std::is_same_v<Region, Phase>) {
+    return places.phase == state;
+  } else if constexpr (std::is_same_v<Region, GasPath>) {
+    return places.gas == state;
+  } else if constexpr (std::is_same_v<Region, FanState>) {
+    return places.fan == state;
+  } else {
+    static_assert(std::is_same_v<Region, JacketState>);
+    return places.jacket == state;
+  }
+}
+
 struct StatePart {
   const char* name;
   Needs needs;
+  StateKey key;
   bool (*in)(const Places&);
 };
 
-template <Phase phase>
+template <auto which>
 constexpr StatePart state(const char* name, Needs needs = Needs::nothing) {
-  return {name, needs, [](const Places& p) { return p.phase == phase; }};
-}
-template <GasPath path>
-constexpr StatePart state(const char* name) {
-  return {name, Needs::nothing, [](const Places& p) { return p.gas == path; }};
-}
-template <FanState fan>
-constexpr StatePart state(const char* name) {
-  return {name, Needs::nothing, [](const Places& p) { return p.fan == fan; }};
-}
-template <JacketState jacket>
-constexpr StatePart state(const char* name, Needs needs = Needs::jacket_cooling) {
-  return {name, needs, [](const Places& p) { return p.jacket == jacket; }};
+  return {name, needs, key_of<which>(), is_in<which>};
 }
 
 constexpr std::array state_parts{
@@ -54,10 +77,10 @@ constexpr std::array state_parts{
     state<FanState::starting>("fan starting"),
     state<FanState::proven>("fan proven"),
     state<FanState::run_on>("fan run-on"),
-    state<JacketState::closed>("jacket closed", Needs::nothing),
-    state<JacketState::opening>("jacket opening"),
-    state<JacketState::open>("jacket open"),
-    state<JacketState::closing>("jacket closing"),
+    state<JacketState::closed>("jacket closed"),
+    state<JacketState::opening>("jacket opening", Needs::jacket_cooling),
+    state<JacketState::open>("jacket open", Needs::jacket_cooling),
+    state<JacketState::closing>("jacket closing", Needs::jacket_cooling),
 };
 
 // --- transitions ---
@@ -65,40 +88,36 @@ constexpr std::array state_parts{
 struct TransitionPart {
   const char* name;
   Needs needs;
+  StateKey from;
+  StateKey to;
   bool (*moved)(const Places& before, const Places& after);
-  /// Of two rows that lead the same way: the fact that the guard of this one needs.
+  /// Where several rows of the table lead from the one state to the other, though not all of them
+  /// from its innermost state: the guard of the row.
+  const char* guard = "";
+  /// Of two transitions that lead the same way: the fact that the guard of this one needs.
   FactSet by = 0;
-  bool of_repurging = false;  ///< from there or to there
 };
+
+const char* state_named(StateKey key) {
+  return std::find_if(state_parts.begin(), state_parts.end(),
+                      [key](const StatePart& part) { return part.key == key; })
+      ->name;
+}
 
 bool is(const Glimpse& g, Fact fact) { return (g.reading.value & bit(fact)) != 0; }
 
 template <auto from, auto to>
 bool moved(const Places& before, const Places& after) {
-  if constexpr (std::is_same_v<decltype(from), Phase>) {
-    return before.phase == from && after.phase == to;
-  } else if constexpr (std::is_same_v<decltype(from), GasPath>) {
-    return before.gas == from && after.gas == to;
-  } else if constexpr (std::is_same_v<decltype(from), FanState>) {
-    return before.fan == from && after.fan == to;
-  } else {
-    return before.jacket == from && after.jacket == to;
-  }
+  return is_in<from>(before) && is_in<to>(after);
 }
 
 template <auto from, auto to>
 constexpr TransitionPart transition(const char* name, Needs needs = Needs::nothing) {
-  constexpr bool of_repurging = [] {
-    if constexpr (std::is_same_v<decltype(from), Phase>) {
-      return from == Phase::repurging || to == Phase::repurging;
-    }
-    return false;
-  }();
-  return {name, needs, moved<from, to>, 0, of_repurging};
+  return {name, needs, key_of<from>(), key_of<to>(), moved<from, to>};
 }
-template <auto from, auto to, Fact fact>
-constexpr TransitionPart transition_by(const char* name) {
-  return {name, Needs::nothing, moved<from, to>, bit(fact)};
+template <auto from, auto to>
+constexpr TransitionPart transition_when(const char* guard, const char* name, FactSet by = 0) {
+  return {name, Needs::nothing, key_of<from>(), key_of<to>(), moved<from, to>, guard, by};
 }
 
 using P = Phase;
@@ -111,15 +130,18 @@ constexpr std::array transition_parts{
     transition<P::standby, P::purging>("standby -> purging"),
     transition<P::standby, P::tripped>("standby -> tripped"),
     transition<P::purging, P::ramp>("purging -> ramp"),
-    transition<P::purging, P::standby>("purging -> standby"),
+    transition_when<P::purging, P::standby>("stopped while purging", "purging -> standby"),
     transition<P::purging, P::tripped>("purging -> tripped"),
     transition<P::ramp, P::soak>("ramp -> soak"),
     transition<P::soak, P::ramp>("soak -> ramp"),
     transition<P::ramp, P::repurging>("ramp -> repurging"),
     transition<P::soak, P::repurging>("soak -> repurging"),
-    transition_by<P::soak, P::cooling, Fact::soak_complete>("soak -> cooling at the end"),
-    transition_by<P::soak, P::cooling, Fact::stop_pressed>("soak -> cooling by stop"),
-    transition_by<P::ramp, P::cooling, Fact::stop_pressed>("ramp -> cooling by stop"),
+    transition_when<P::soak, P::cooling>("programme ended", "soak -> cooling at the end",
+                                         bit(Fact::soak_complete)),
+    transition_when<P::soak, P::cooling>("stop pressed", "soak -> cooling by stop",
+                                         bit(Fact::stop_pressed)),
+    transition_when<P::ramp, P::cooling>("stop pressed", "ramp -> cooling by stop",
+                                         bit(Fact::stop_pressed)),
     transition<P::ramp, P::tripped>("ramp -> tripped"),
     transition<P::soak, P::tripped>("soak -> tripped"),
     transition<P::repurging, P::ramp>("repurging -> ramp"),
@@ -131,8 +153,10 @@ constexpr std::array transition_parts{
     transition<P::flushing, P::cooling>("flushing -> cooling", Needs::oxygen_monitor),
     transition<P::flushing, P::unloading>("flushing -> unloading", Needs::oxygen_monitor),
     transition<P::flushing, P::tripped>("flushing -> tripped", Needs::oxygen_monitor),
-    transition_by<P::unloading, P::standby, Fact::door_open>("unloading -> standby by the door"),
-    transition_by<P::unloading, P::standby, Fact::stop_pressed>("unloading -> standby by stop"),
+    transition_when<P::unloading, P::standby>(
+        "opened for unloading", "unloading -> standby by the door", bit(Fact::door_open)),
+    transition_when<P::unloading, P::standby>(
+        "stopped while unloading", "unloading -> standby by stop", bit(Fact::stop_pressed)),
     transition<P::unloading, P::tripped>("unloading -> tripped"),
 
     transition<G::shut, G::purge>("gas shut -> purge"),
@@ -218,23 +242,34 @@ const char* name_of(PartKind kind) {
 }
 
 std::vector<Part> parts(const Options& options) {
-  const auto because = [&options](bool of_repurging) {
-    return of_repurging && options.max_repurges == 0 ? "the settings allow no re-purge" : "";
+  const auto because = [&options](StateKey state) -> std::string {
+    const bool never = state == key_of<Phase::repurging>() && options.max_repurges == 0;
+    return never ? "the settings allow no re-purge" : "";
   };
   std::vector<Part> all;
   for (std::size_t i = 0; i < state_parts.size(); ++i) {
     const StatePart& part = state_parts[i];
-    const bool of_repurging = part.in({.phase = Phase::repurging}) && !part.in({});
-    all.push_back(
-        {PartKind::state, part.name, fitted(part.needs, options), i, 0, because(of_repurging)});
+    all.push_back({PartKind::state,
+                   part.name,
+                   fitted(part.needs, options),
+                   i,
+                   0,
+                   because(part.key),
+                   {},
+                   {},
+                   {}});
   }
   for (std::size_t i = 0; i < transition_parts.size(); ++i) {
     const TransitionPart& part = transition_parts[i];
+    const std::string because_of_from = because(part.from);
     all.push_back({PartKind::transition, part.name, fitted(part.needs, options),
-                   state_parts.size() + i, 0, because(part.of_repurging)});
+                   state_parts.size() + i, 0,
+                   because_of_from.empty() ? because(part.to) : because_of_from,
+                   state_named(part.from), state_named(part.to), part.guard});
   }
   for (std::size_t i = 0; i < cause_count; ++i) {
-    all.push_back({PartKind::row, matrix[i].key, fitted(matrix[i].needs, options), i, 0, {}});
+    all.push_back(
+        {PartKind::row, matrix[i].key, fitted(matrix[i].needs, options), i, 0, {}, {}, {}, {}});
   }
   for (std::size_t i = 0; i < cause_count; ++i) {
     for (std::size_t o = 0; o < output_count; ++o) {
@@ -242,8 +277,15 @@ std::vector<Part> parts(const Options& options) {
       if (!matrix[i].withholds.has(output)) continue;
       const bool air = output == Output::damper || output == Output::blower;
       const bool there = fitted(matrix[i].needs, options) && (!air || options.jacket_cooling);
-      all.push_back(
-          {PartKind::cell, std::string(matrix[i].key) + " / " + name_of(output), there, i, o, {}});
+      all.push_back({PartKind::cell,
+                     std::string(matrix[i].key) + " / " + name_of(output),
+                     there,
+                     i,
+                     o,
+                     {},
+                     {},
+                     {},
+                     {}});
     }
   }
   return all;

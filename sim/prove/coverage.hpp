@@ -31,6 +31,11 @@ struct Part {
   std::size_t index = 0;       ///< among states and transitions, or the cause
   std::size_t output = 0;      ///< of a cell
   std::string idle_because{};  ///< why it need not be at work on this machine; empty: it must
+
+  // Of a transition.
+  std::string from{};   ///< name of the state part
+  std::string to{};     ///< name of the state part
+  std::string guard{};  ///< of its row in the state machine; empty: only one row leads this way
 };
 
 /// All parts, in a fixed order, for machines with these options.

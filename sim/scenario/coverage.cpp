@@ -1,10 +1,31 @@
 #include "sim/scenario/coverage.hpp"
 
+#include <algorithm>
+
 #include "firmware/logic/matrix.hpp"
 
 namespace ovenproof::scenario {
+namespace {
 
-void Coverage::observe_causes(const controller::Controller& controller) {
+mock::VirtualMs longest_debounce_ms(const controller::Controller& controller) {
+  Milliseconds longest{0};
+  for (const conditioning::DebounceLimits& limits : controller.configuration().contacts) {
+    longest = std::max(longest, limits.on_time);
+  }
+  return longest.value;
+}
+
+}  // namespace
+
+void Coverage::begin() {
+  phases_.reset();
+  transitions_.reset();
+  causes_.reset();
+  cells_ = {};
+  all_counted_ = false;
+}
+
+void Coverage::observe_causes(const controller::Controller& controller, bool settled) {
   const logic::Commands& commands = controller.commands();
   const logic::OutputSet gone = outputs_ - commands.outputs;
   if (commands.first_out != first_out_ && commands.first_out != logic::Cause::none) {
@@ -12,6 +33,8 @@ void Coverage::observe_causes(const controller::Controller& controller) {
     logic::OutputSet& cells = cells_[index(commands.first_out)];
     cells = cells | (gone & logic::row_of(commands.first_out).withholds);
   }
+  all_counted_ = settled;
+  if (!settled) return;
   // While tripped it is the latch that keeps outputs off, whatever inhibits are there besides.
   const logic::OutputSet off = commands.first_out == logic::Cause::none
                                    ? controller.logic().memory().withheld
@@ -36,14 +59,16 @@ void Coverage::observe(const rig::Rig& rig) {
   const logic::Commands& commands = controller.commands();
   const std::uint64_t facts = controller.facts().bits();
   const logic::OutputSet withheld = controller.logic().memory().withheld;
+  if (!ran_) settled_ms_ = rig.now_ms() + longest_debounce_ms(controller);
+  const bool settled = rig.now_ms() > settled_ms_;
   phases_[index(commands.phase)] = true;
   if (ran_ && commands.phase != phase_) {
     transitions_[index(phase_) * logic::phase_count + index(commands.phase)] = true;
   }
   // Causes come and go with facts, with the outputs, and with the phase: nothing else is looked at.
-  if (!ran_ || facts != facts_ || commands.phase != phase_ || commands.outputs != outputs_ ||
-      commands.first_out != first_out_ || withheld != withheld_) {
-    observe_causes(controller);
+  if (!ran_ || (settled && !all_counted_) || facts != facts_ || commands.phase != phase_ ||
+      commands.outputs != outputs_ || commands.first_out != first_out_ || withheld != withheld_) {
+    observe_causes(controller, settled);
   }
   ran_ = true;
   phase_ = commands.phase;

@@ -31,14 +31,18 @@ inline constexpr std::array<Transition, 25> sequence_transitions = [] {
        {unloading, tripped}}};
 }();
 
-/// What a run made the controller's logic do.
+/// What a run made the controller's logic do, from the beginning of the case.
 ///
 /// A cause counts as exercised when it came: as the first-out of a trip, as another trip's cause
-/// that waits for no delay, or as an inhibit. A cell of the matrix counts when the trip came while
+/// that waits for no delay, or as an inhibit. After power-up a contact reads open until it has been
+/// closed for its debounce time: causes that are present but are no first-out count only after the
+/// longest of those times. A cell of the matrix counts when the trip came while
 /// its output was energised and the output was off in that scan, or when the inhibit keeps an
 /// output off that is demanded while nothing is tripped.
 class Coverage {
  public:
+  /// The case begins: what the run did on the way here is its start, and not counted.
+  void begin();
   /// After each scan.
   void observe(const rig::Rig& rig);
   /// Adds what another run did.
@@ -58,12 +62,16 @@ class Coverage {
   static constexpr std::size_t index(E value) {
     return static_cast<std::size_t>(value);
   }
-  void observe_causes(const controller::Controller& controller);
+  void observe_causes(const controller::Controller& controller, bool settled);
 
   std::bitset<logic::phase_count> phases_;
   std::bitset<logic::phase_count * logic::phase_count> transitions_;
   std::bitset<logic::cause_count> causes_;
   std::array<logic::OutputSet, logic::cause_count> cells_{};
+
+  /// Contacts have been read for as long as the slowest is debounced.
+  mock::VirtualMs settled_ms_ = 0;
+  bool all_counted_ = false;  ///< every cause that was present in the scan before
 
   // Of the scan before.
   bool ran_ = false;

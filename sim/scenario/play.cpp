@@ -62,6 +62,7 @@ class Player {
         began_ms_(now_.rig.now_ms()),
         step_before_ms_(began_ms_),
         failed_ms_(one.expectations.size()) {
+    now_.coverage.begin();
     if (!one.expectations.empty()) {
       monitors_.emplace(std::span<const Property>(properties_ = properties_of(one)));
     }

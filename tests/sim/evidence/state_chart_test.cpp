@@ -6,6 +6,8 @@
 
 #include <doctest/doctest.h>
 
+#include "findings.hpp"
+#include "firmware/controller/configuration.hpp"
 #include "firmware/logic/phase.hpp"
 
 namespace ovenproof::evidence {
@@ -87,6 +89,58 @@ TEST_CASE("both ends of every transition are states of its region") {
       CHECK(names.contains(row.to));
     }
   }
+}
+
+/// From where the exploration went along the row of the sequence with this guard, in the document.
+nlohmann::json seen_from(const Findings& findings, const std::string& guard) {
+  const nlohmann::json chart = made(findings)["state_chart"];
+  for (const auto& row : chart["regions"][0]["transitions"]) {
+    if (row["guard"] == guard) return row["seen_from"];
+  }
+  return "no such row";
+}
+
+const prove::Part& part_named(const std::vector<prove::Part>& parts, const std::string& name) {
+  const auto found = std::find_if(parts.begin(), parts.end(),
+                                  [&](const prove::Part& each) { return each.name == name; });
+  REQUIRE(found != parts.end());
+  return *found;
+}
+
+std::vector<prove::Part> parts_of(const Findings& findings) {
+  return prove::parts(controller::configure(findings.machine.settings).options);
+}
+
+TEST_CASE("rows that lead from one state to the same other are seen each for itself") {
+  Findings findings = sound_findings();
+  using Names = std::vector<std::string>;
+  CHECK(seen_from(findings, "programme ended") == Names{"soak"});
+  CHECK(seen_from(findings, "stop pressed") == Names{"ramp", "soak"});
+  CHECK(seen_from(findings, "opened for unloading") == Names{"unloading"});
+  CHECK(seen_from(findings, "stopped while unloading") == Names{"unloading"});
+  CHECK(seen_from(findings, "stopped while purging") == Names{"purging"});
+
+  const std::vector<prove::Part> parts = parts_of(findings);
+  findings.proof->proof.idle = {part_named(parts, "unloading -> standby by stop"),
+                                part_named(parts, "soak -> cooling at the end")};
+  CHECK(seen_from(findings, "stopped while unloading") == Names{});
+  CHECK(seen_from(findings, "opened for unloading") == Names{"unloading"});
+  CHECK(seen_from(findings, "programme ended") == Names{});
+  CHECK(seen_from(findings, "stop pressed") == Names{"ramp", "soak"});
+}
+
+TEST_CASE("each transition that the exploration looks for is one row of the chart from one state") {
+  const Findings findings = sound_findings();
+  std::size_t fitted = 0;
+  for (const prove::Part& part : parts_of(findings)) {
+    fitted += part.kind == prove::PartKind::transition && part.fitted ? 1U : 0U;
+  }
+  std::size_t seen = 0;
+  const nlohmann::json chart = made(findings)["state_chart"];
+  for (const auto& region : chart["regions"]) {
+    for (const auto& row : region["transitions"]) seen += row["seen_from"].size();
+  }
+  CHECK(seen == fitted);
 }
 
 }  // namespace

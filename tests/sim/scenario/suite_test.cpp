@@ -156,11 +156,46 @@ TEST_CASE("Coverage tells what was exercised, and only that") {
   CHECK(seen.withheld(Cause::emergency_stop, Output::process_valve));
   CHECK_FALSE(seen.withheld(Cause::emergency_stop, Output::purge_valve));  // off in the soak
   CHECK_FALSE(seen.came(Cause::gas_supply_lost));
+  CHECK_FALSE(seen.came(Cause::limiter_tripped));  // though its contact reads open at power-up
   CHECK(seen.visited(Phase::soak));
   CHECK_FALSE(seen.visited(Phase::cooling));
   CHECK(seen.went(Phase::soak, Phase::tripped));
-  CHECK(seen.went(Phase::ramp, Phase::soak));
+  CHECK_FALSE(seen.went(Phase::ramp, Phase::soak));  // before the case began
   CHECK_FALSE(seen.went(Phase::soak, Phase::cooling));
+}
+
+scenario::Coverage coverage_of(const std::string& text) {
+  std::vector<Item> items(1);
+  items[0].what = test::cases_of(text)[0];
+  return run(items, options_of(1)).at(0).coverage;
+}
+
+TEST_CASE("Contacts that are not yet read as closed after power-up count as no cause") {
+  const scenario::Coverage seen = coverage_of("start: cold\nsteps: [{at: 1 s, press: stop}]\n");
+  CHECK(seen.came(logic::Cause::power_up));
+  CHECK_FALSE(seen.came(logic::Cause::emergency_stop));
+  CHECK_FALSE(seen.came(logic::Cause::limiter_tripped));
+  const scenario::Coverage again = coverage_of(
+      "start: standby\nsteps: [{at: 1 s, power: off for 1 s}, {at: 5 s, press: stop}]\n");
+  CHECK(again.came(logic::Cause::power_up));
+  CHECK_FALSE(again.came(logic::Cause::emergency_stop));
+}
+
+TEST_CASE("An emergency stop that is pressed at power-up counts though the power-up tripped") {
+  const scenario::Coverage seen =
+      coverage_of("start: cold\nsteps: [{at: 0 s, estop: pressed}, {at: 5 s, press: stop}]\n");
+  CHECK(seen.came(logic::Cause::power_up));
+  CHECK(seen.came(logic::Cause::emergency_stop));
+  CHECK_FALSE(seen.came(logic::Cause::limiter_tripped));
+}
+
+TEST_CASE("What happened on the way to the start of a case is not counted") {
+  const scenario::Coverage seen =
+      coverage_of("start: in ramp\nsteps: [{at: 1 s, estop: pressed}]\n");
+  CHECK_FALSE(seen.came(logic::Cause::power_up));
+  CHECK_FALSE(seen.visited(logic::Phase::purging));
+  CHECK(seen.visited(logic::Phase::ramp));
+  CHECK(seen.went(logic::Phase::ramp, logic::Phase::tripped));
 }
 
 TEST_CASE("What a loss of power takes away counts for no cell of the matrix") {
