@@ -94,7 +94,8 @@ std::string diff_report(const Compared& compared, std::size_t most, const Style&
       text += of_group[i]->turn == Alteration::Turn::worse ? style.error(line) : line;
     }
     if (told < of_group.size()) {
-      text += fmt::format("  and {} more: --all lists them\n", of_group.size() - told);
+      text += fmt::format("  {} more are not printed; --all prints all of them\n",
+                          of_group.size() - told);
     }
   }
   return text;

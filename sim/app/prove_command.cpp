@@ -249,11 +249,12 @@ void add_prove_command(CLI::App& app, Chosen& chosen_command) {
       ->capture_default_str();
   command->add_flag("--json", options->json, "print one JSON object instead of text");
   command->footer(
-      "Explores every state that the controller's logic can reach, whatever the\n"
-      "sensors say, whatever the operator does, however long anything takes, with\n"
-      "every fact free in every scan. Each interlock is PROVED for all of that,\n"
-      "REFUTED with the shortest way to defeat it, or VACUOUS if what it is about\n"
-      "never happens. Then a healthy oven must come to rest from every state.\n"
+      "Explores every state that the controller's logic can reach. In every scan\n"
+      "every fact may be true or false: sensors, buttons and delays are free.\n"
+      "An interlock is PROVED if it holds in all these scans. It is REFUTED, with\n"
+      "the shortest run that breaks it, if it does not. It is VACUOUS if its\n"
+      "condition never occurs. At the end the prover checks that a healthy oven\n"
+      "comes to rest from every state.\n"
       "\n"
       "Examples:\n"
       "  ovenproof prove scenarios/machines/bronze_strip_160.yaml\n"

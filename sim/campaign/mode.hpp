@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "firmware/logic/causes.hpp"
+#include "firmware/logic/enumerator_name.hpp"
 #include "sim/scenario/case.hpp"
 
 /// Failure modes of an oven's components, one by one and in pairs, judged by what the oven does.
@@ -31,9 +32,8 @@ enum class ComponentKind : std::uint8_t {
 };
 
 inline constexpr std::size_t component_kind_count = static_cast<std::size_t>(ComponentKind::count);
-inline constexpr std::array<std::string_view, component_kind_count> component_kind_names{
-    "contact", "sensor", "valve",  "contactor", "fan",       "damper",    "blower",
-    "output",  "chain",  "supply", "heater",    "enclosure", "controller"};
+inline constexpr auto component_kind_names =
+    logic::enumerator_names<ComponentKind, component_kind_count>;
 
 constexpr std::string_view name(ComponentKind kind) {
   return kind < ComponentKind::count ? component_kind_names[static_cast<std::size_t>(kind)] : "";
@@ -47,8 +47,8 @@ enum class Onset : std::uint8_t {
   count
 };
 
-inline constexpr std::array<std::string_view, static_cast<std::size_t>(Onset::count)> onset_names{
-    "abrupt", "intermittent", "drifting"};
+inline constexpr auto onset_names =
+    logic::enumerator_names<Onset, static_cast<std::size_t>(Onset::count)>;
 
 constexpr std::string_view name(Onset onset) {
   return onset < Onset::count ? onset_names[static_cast<std::size_t>(onset)] : "";

@@ -8,7 +8,7 @@
 namespace ovenproof::evidence {
 namespace {
 
-/// The shortest way to defeat a claim, as a timing diagram needs it: a value each scan for every
+/// The shortest run that breaks a claim, as a timing diagram needs it: a value each scan for every
 /// fact that the way tells the logic, and for every output that comes on.
 Json counterexample(const prove::Claim& claim) {
   const std::vector<prove::Reading>& told = claim.script->scans;

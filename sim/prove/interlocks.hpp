@@ -11,10 +11,10 @@ namespace ovenproof::prove {
 
 struct Interlock {
   std::string id;       ///< "REQ-HEAT-01"
-  std::string covers;   ///< the requirement that it makes exact, "R-DOOR-OPEN"; may be empty
+  std::string covers;   ///< the requirement of which it is the formula, "R-DOOR-OPEN"; may be empty
   std::string title;    ///< one sentence
   std::string text;     ///< in the property language, over signal_table()
-  bool applies = true;  ///< the machine has what it speaks of
+  bool applies = true;  ///< the machine has the part that it is about
 };
 
 /// All of them, those that the machine has no part for marked, with delays said in these words.

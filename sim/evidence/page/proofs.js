@@ -8,7 +8,7 @@ function proofsSection(d) {
   const refuted = proof.claims.filter((claim) => claim.counterexample);
   const r = proof.recovery;
   return [
-    h("p", {}, `Every state that the logic can reach was explored with every fact free in every scan: ${grouped(proof.states)} states, `,
+    h("p", {}, `The prover explored every state that the logic can reach; in every scan every fact may be true or false: ${grouped(proof.states)} states, `,
       `${grouped(proof.scans)} scans of the compiled logic that the simulated controller runs, the farthest state ${proof.depth} scans from power-up. `,
       "A fact may change in any scan, and a timer that runs may elapse in any scan or never, so what is proved does not depend on a debounce, a hysteresis or a delay. ",
       "It is proved of the logic alone: whether the facts are true depends on conditioning, sensors and wiring.",
@@ -20,7 +20,7 @@ function proofsSection(d) {
         {title: "id", head: true, cls: "whole", cell: (c) => c.id},
         {title: "result", cell: (c) => status(...standingSigns[c.standing])},
         {title: "what holds in every scan", cell: (c) => [c.title, h("span", {class: "sub"}, h("code", {}, c.property))]},
-        {title: "makes exact", cell: (c) => c.covers ? to(idOf("req", c.covers), c.covers) : ""},
+        {title: "requirement", cell: (c) => c.covers ? to(idOf("req", c.covers), c.covers) : ""},
       ],
       rows: proof.claims,
       rowId: (c) => idOf("claim", c.id),
