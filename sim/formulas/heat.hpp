@@ -19,12 +19,13 @@ inline constexpr Formula two_lump_cooling{
 inline constexpr Formula fan_against_losses{
     "fan against losses", "G (T - Ta) = P_fan(T)", "first law; fan law P ~ density",
     "draught through the closed damper, and how the gas is warmer than the wall"};
-inline constexpr Formula lump_heating{
-    "one lump, constant power",
-    "t = the ramp's, or where power lacks (C / G) ln((P - G dT0) / (P - G dT1))",
-    "lumped capacitance with a source: Incropera, section 5.3",
-    "the lag of wall, load and insulation behind the gas, and the controller's lag, overshoot and "
-    "settling"};
+inline constexpr Formula two_lump_heating{
+    "two lumps behind the gas",
+    "C dT/dt = G (Tg - T) - losses of wall and load; P = sum of G (Tg - T) + n cp (Tg - Ta) + "
+    "Ce dTg/dt - P_fan, at most the heater's",
+    "lumped capacitance (Incropera, section 5.1) of wall and load, joined by the gas and "
+    "radiation; the elements lead the gas",
+    "the lag of the insulation, and the controller's lag, overshoot and settling"};
 inline constexpr Formula jacket_effectiveness{
     "jacket effectiveness", "Q = m cp (1 - exp(-UA / m cp)) (Tw - Ta)",
     "one stream against a wall: Incropera, section 8.3; effectiveness of a heat exchanger with one "
@@ -36,8 +37,8 @@ inline constexpr Formula series_loss{
     "heat that load and insulation still take up, and draught through the closed damper"};
 inline constexpr Formula energy_balance{"energy balance", "E = sum of C dT + losses - fan work",
                                         "first law",
-                                        "the lag of wall, load and insulation behind the gas, and "
-                                        "the controller's lag, overshoot and settling"};
+                                        "the lag of the insulation, and the controller's lag, "
+                                        "overshoot and settling"};
 inline constexpr Formula lag_behind{
     "lag of a second lump", "dt = -tau ln(1 - tau_load / tau)",
     "response of a first-order lag to an exponential, by derivation",

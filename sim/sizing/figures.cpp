@@ -25,7 +25,7 @@ std::string remark_on(const Figure& figure) {
                                              figure.unit.empty() ? "" : " ", figure.unit);
   for (const Assumption& each : figure.assumptions) {
     if (each.holds) continue;
-    text += "not so here: " + each.text;
+    text += "assumption not met: " + each.text;
     if (!each.found.empty()) text += " (" + each.found + ")";
     text += "; ";
   }

@@ -23,7 +23,7 @@ Assumption load_follows(const Basis& b, std::optional<double> within_s) {
   const double lag_s = load_time_constant_s(b.machine.plant, 0.5 * b.prediction.last_degC);
   return {"the load follows the gas: its time constant is a quarter of the way's time at most",
           !within_s || lag_s <= 0.25 * *within_s,
-          fmt::format("{:.3g} s against {:.3g} s", lag_s, within_s.value_or(0.0))};
+          fmt::format("{:.0f} s against {:.0f} s", lag_s, within_s.value_or(0.0))};
 }
 
 /// The insulation is taken to have its steady profile at any time.
@@ -33,7 +33,7 @@ Assumption insulation_follows(const Basis& b, std::optional<double> within_s) {
                        i.outer_J_per_K / (i.inner_outer_W_per_K + i.outer_casing_W_per_K);
   return {"the insulation follows the wall: its time constants are half the way's time at most",
           !within_s || lag_s <= 0.5 * *within_s,
-          fmt::format("{:.3g} s against {:.3g} s", lag_s, within_s.value_or(0.0))};
+          fmt::format("{:.0f} s against {:.0f} s", lag_s, within_s.value_or(0.0))};
 }
 
 Assumption heater_strong(const Basis& b) {
@@ -67,8 +67,8 @@ void add_heat_figures(const Basis& b, FigureMaker& maker) {
   const char* const weak = "the losses take all of the heater's power below a target";
   {
     Figure& f = maker.add("heat", "heat_up_time", "heat-up to the first soak", "min",
-                          formulas::lump_heating, minutes(ramp_s), {0.05, 1.0});
-    f.assumptions = {heater_strong(b), load_follows(b, ramp_s), insulation_follows(b, ramp_s)};
+                          formulas::two_lump_heating, minutes(ramp_s), {0.05, 1.0});
+    f.assumptions = {heater_strong(b), insulation_follows(b, ramp_s)};
     if (!f.predicted) f.no_prediction = weak;
     if (t) maker.measured_in_cycle(f, t->cycle->heat_up_s, 1.0 / 60.0);
   }
@@ -78,14 +78,14 @@ void add_heat_figures(const Basis& b, FigureMaker& maker) {
         p.first_ramp ? std::optional(p.first_ramp->heater_J / p.first_ramp->seconds / 1e3)
                      : std::nullopt,
         {0.1, 0.05});
-    f.assumptions = {heater_strong(b), load_follows(b, ramp_s), insulation_follows(b, ramp_s)};
+    f.assumptions = {heater_strong(b), insulation_follows(b, ramp_s)};
     if (!f.predicted) f.no_prediction = weak;
     if (t) maker.measured_in_cycle(f, t->cycle->heat_up_W, 1e-3);
   }
   {
     Figure& f = maker.add("heat", "heating_time", "all ramps and soaks", "min",
-                          formulas::lump_heating, minutes(heating_s), {0.05, 1.0});
-    f.assumptions = {heater_strong(b), load_follows(b, heating_s)};
+                          formulas::two_lump_heating, minutes(heating_s), {0.05, 1.0});
+    f.assumptions = {heater_strong(b)};
     if (!f.predicted) f.no_prediction = weak;
     if (t) maker.measured_in_cycle(f, t->cycle->heating_s, 1.0 / 60.0);
   }

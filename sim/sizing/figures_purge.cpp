@@ -19,7 +19,7 @@ Assumption stirred(const Basis& b) {
   const bool none = b.machine.plant.mixing.pocket_fraction <= 0.0;
   return {"the chamber is stirred: pockets even out in a fifth of a volume change",
           none || pockets_s <= 0.2 * change_s,
-          fmt::format("{:.3g} s against {:.3g} s", pockets_s, change_s)};
+          fmt::format("{:.0f} s against {:.0f} s", pockets_s, change_s)};
 }
 
 Assumption supply_steady() {

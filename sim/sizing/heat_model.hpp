@@ -5,8 +5,9 @@
 #include "sim/machine/machine.hpp"
 #include "sim/sizing/size.hpp"
 
-/// Heat as a handbook takes it: heating as one lump, cooling as two. Temperatures in degC, those of
-/// the gas. A cross-check on the simulated oven: it shares the parameters and nothing else.
+/// Heat as a handbook takes it: wall and load as two lumps that follow the gas. Temperatures in
+/// degC, those of the gas. A cross-check on the simulated oven: it shares the parameters and
+/// nothing else.
 namespace ovenproof::sizing {
 
 /// On the way from one temperature to another.
@@ -33,12 +34,10 @@ Jacket jacket_of(const plant::CoolingParameters& cooling);
 /// Time constant with which the inside of the load follows the gas, s.
 double load_time_constant_s(const plant::Parameters& plant, double degC);
 
-/// A ramp by the programme as far as the heater's power allows; empty if it never gets there.
-std::optional<Course> ramp(const machine::Machine& machine, double from_degC, double to_degC,
-                           double rate_K_per_min);
-
-/// Holding a temperature for a time.
-Course soak(const machine::Machine& machine, double degC, double seconds);
+/// Ramps and soaks of the programme, from cold: the gas follows the programme as far as the
+/// heater's power allows, wall and load follow the gas. Ends before the first ramp that never gets
+/// to its target.
+std::vector<Course> heating(const machine::Machine& machine);
 
 /// Cooling under process gas and fan, with or without jacket air; empty if it takes more than a
 /// month.

@@ -46,27 +46,19 @@ void predict_purge(const Machine& m, Prediction& p) {
 
 void predict_heat(const Machine& m, Prediction& p) {
   const settings::Programme& programme = m.settings.programme;
-  double from = ambient_degC;
-  double hottest = from;
-  bool reached = true;
+  p.heating = heating(m);
+  if (!p.heating.empty()) p.first_ramp = p.heating.front();
+  if (p.heating.size() < 2 * std::size_t{programme.segment_count}) p.heating.clear();
+  double hottest = ambient_degC;
   for (std::size_t i = 0; i < programme.segment_count; ++i) {
-    const settings::Segment& segment = programme.segments[i];
-    const double to = segment.target.value;
-    std::optional<Course> way = ramp(m, from, to, segment.ramp_K_per_min);
-    if (i == 0) p.first_ramp = way;
-    if (way) p.heating.push_back(std::move(*way));
-    reached = reached && way.has_value();
-    p.heating.push_back(soak(m, to, segment.soak.value / 1000.0));
-    hottest = std::max(hottest, to);
-    from = to;
+    p.last_degC = programme.segments[i].target.value;
+    hottest = std::max(hottest, p.last_degC);
   }
-  if (!reached) p.heating.clear();
   for (const Course& each : p.heating) {
     p.heating_s += each.seconds;
     p.heating_J += each.heater_J;
   }
-  p.last_degC = from;
-  p.hold_W = std::max(0.0, machine::ramp_power_W(m.plant, 0.0, from));
+  p.hold_W = std::max(0.0, machine::ramp_power_W(m.plant, 0.0, p.last_degC));
   p.casing_degC = ambient_degC + machine::casing_share(m.plant) * (hottest - ambient_degC);
   p.expansion_L_per_min = formulas::contraction_L_per_min(chamber_L(m), ambient_degC,
                                                           programme.segments[0].ramp_K_per_min);
