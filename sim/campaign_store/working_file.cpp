@@ -110,7 +110,7 @@ WorkingFile::WorkingFile(fs::path path, const Inputs& inputs, const campaign::Pl
   }
   if (!resume && is_there(part_)) {
     refuse(Kind::unusable, part_,
-           "an interrupted campaign: --resume goes on with it; remove it to begin anew");
+           "an interrupted campaign: --resume goes on with it; remove it to begin again");
   }
   database_ = std::make_unique<Database>(part_);
   guarded(part_, [&] {

@@ -35,7 +35,7 @@ std::vector<Interlock> interlocks_of_start(const logic::Options& options, const 
       {"REQ-START-01", "R-POWER-RETURN", "nothing is energised in the first scan after power-up",
        "at_start (not " + energised + ")"},
       {"REQ-START-02", "R-POWER-RETURN",
-       "after power-up nothing is energised before reset is pressed anew",
+       "after power-up nothing is energised before a fresh press of reset",
        always(energised + " implies once " + reset_pressed_anew)},
       {"REQ-START-03", "R-START-EDGE", "a cycle starts only by a fresh press of start",
        always("command.programme_restart implies " + start_pressed_anew), !options.start_by_door},
