@@ -11,7 +11,7 @@ std::vector<Interlock> interlocks_of_jacket(const logic::Options& options) {
        always("command.blower implies (command.damper and fact.damper_open)"), jacket},
       {"REQ-COOL-02", "R-DAMPER", "the damper opens only when the cycle cools",
        always("command.damper implies phase in {cooling, flushing}"), jacket},
-      {"REQ-COOL-03", "R-DAMPER", "never heat and cooling air together",
+      {"REQ-COOL-03", "R-DAMPER", "never a command for heat together with damper or blowers",
        never(heat + " and (command.damper or command.blower)"), jacket},
       {"REQ-COOL-04", "R-DAMPER",
        "a machine without jacket cooling drives neither damper nor blowers",

@@ -71,7 +71,7 @@ std::vector<Interlock> interlocks_of_start(const logic::Options& options, const 
               " (fact.gas_supply_ok and fact.temperature_valid and"
               " not fact.thermocouples_disagree and not fact.temperature_rate_implausible and"
               " not (option.oxygen_monitor and fact.oxygen_failed))")},
-      {"REQ-STOP-01", "R-STOP", "stop ends every purge before heat and all heating",
+      {"REQ-STOP-01", "R-STOP", "stop ends purge, re-purge, ramp and soak; a flush goes on",
        always("fact.stop_pressed implies not (phase in {purging, ramp, soak, repurging})")},
   };
 }

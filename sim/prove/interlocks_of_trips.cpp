@@ -103,6 +103,12 @@ std::string off_without_proof(const Delays& delays, const std::string& output,
          ")";
 }
 
+/// "and the proof is there if, and only if, the output was on".
+std::string as_commanded(const std::string& output, const std::string& proof) {
+  return " and (" + proof + " implies " + was(output) + ") and (" + was(output) + " implies " +
+         proof + ")";
+}
+
 }  // namespace
 
 std::vector<Interlock> interlocks_of_trips(const logic::Options& options, const Delays& delays) {
@@ -111,12 +117,18 @@ std::vector<Interlock> interlocks_of_trips(const logic::Options& options, const 
   return {
       {"REQ-TRIP-01", "R-RESET", "a trip ends only by a fresh press of reset, and in standby",
        always("falls(phase = tripped) implies (" + reset_pressed_anew + " and phase = standby)")},
-      {"REQ-TRIP-02", "R-RESET", "a trip ends only with its causes gone",
+      {"REQ-TRIP-02", "R-RESET",
+       "a trip ends only when each cause is gone that is looked at while tripped",
        always("falls(phase = tripped) implies"
               " (fact.estop_healthy and fact.limiter_healthy and fact.settings_valid and"
               " not fact.clock_jump and not fact.scan_overrun and not fact.over_temperature and"
               " not fact.door_contacts_disagree and not fact.rise_without_demand and"
-              " fact.k1_open and fact.k2_open)")},
+              " fact.k1_open and fact.k2_open and not fact.purge_flow" +
+              as_commanded("command.process_valve", "fact.process_flow") +
+              as_commanded("command.fan", "fact.fan_running") +
+              (jacket ? " and fact.damper_closed and not fact.damper_open and"
+                        " not fact.blower_running)"
+                      : ")"))},
       {"REQ-TRIP-03", "R-FIRST-OUT", "tripped and a first-out go together",
        always("(phase = tripped implies first_out != none) and"
               " (first_out != none implies phase = tripped)")},
@@ -186,10 +198,12 @@ std::vector<Interlock> interlocks_of_trips(const logic::Options& options, const 
               ")) and"
               " ((not " +
               was(heating) + " and fact.rise_without_demand) implies first_out != none)")},
-      {"REQ-TRIP-21", "R-GATE-TIMEOUT", "no purge before heat goes on beyond its time",
+      {"REQ-TRIP-21", "R-GATE-TIMEOUT",
+       "purge and re-purge end at their time limit; a flush has none",
        always(still("(phase in {purging, repurging})") + " implies not " +
               delays.over("phase in {purging, repurging}", Timer::purge_timeout))},
-      {"REQ-TRIP-22", "R-OXYGEN-VALID", "no cycle goes on with an oxygen reading that cannot be so",
+      {"REQ-TRIP-22", "R-OXYGEN-VALID",
+       "purge, ramp and soak trip on an oxygen reading that cannot be so; cooling does not",
        always("((" + was("(phase in {purging, repurging})") +
               " and (fact.oxygen_failed or fact.oxygen_frozen or fact.oxygen_not_falling or"
               " fact.oxygen_falls_too_soon)) implies first_out != none) and"
