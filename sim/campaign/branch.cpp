@@ -81,7 +81,6 @@ class Judge {
     HazardHit hit;
     hit.hazard = static_cast<std::uint8_t>(hazard);
     hit.first_ms = rig.now_ms() - began_ms_;
-    hit.lasted_ms = std::min<mock::VirtualMs>(dwell_ms(hazard), hit.first_ms);
     hits_.push_back(hit);
   }
 

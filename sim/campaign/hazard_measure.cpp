@@ -90,8 +90,4 @@ Excess excess(std::size_t hazard, const plant::Truth& truth, bool anything_energ
   return {true, measure.beyond(look), measure.unit};
 }
 
-std::size_t dwell_ms(std::size_t hazard) {
-  return hazards::default_hazards().at(hazard).tolerance_ms;
-}
-
 }  // namespace ovenproof::campaign

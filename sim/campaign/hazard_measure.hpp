@@ -20,7 +20,4 @@ struct Excess {
 Excess excess(std::size_t hazard, const plant::Truth& truth, bool anything_energised,
               const scenario::OvenContext& oven);
 
-/// How long the condition must last before the property calls it a hazard, ms.
-std::size_t dwell_ms(std::size_t hazard);
-
 }  // namespace ovenproof::campaign

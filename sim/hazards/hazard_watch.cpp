@@ -23,9 +23,8 @@ std::vector<properties::Property> compile_hazards(const properties::SignalTable&
   };
   for (const Hazard& hazard : default_hazards()) add(hazard.id, hazard.property());
   for (const Hazard& hazard : default_hazards()) {
-    // Its margin is the longest time for which the condition lasted.
     if (hazard.kind == Kind::lasting) {
-      add(hazard.id, fmt::format("never ({}), margin in ms", hazard.condition));
+      add(hazard.id, fmt::format("never ({} and ({}))", hazard.act, hazard.condition));
     }
   }
   return all;
@@ -56,19 +55,16 @@ std::string limit_margin(const properties::Verdict& verdict) {
   return "never near";  // no value of the quantity could have changed the verdict
 }
 
-/// `lasted`: verdict of `never_true`, that the condition is never true.
+/// For how long the condition had lasted, at most, when the oven did what it must not.
+/// `together`: verdict of that act and condition are never true at once.
 std::string lasting_margin(const Hazard& hazard, const properties::Verdict& verdict,
-                           const properties::Property& never_true,
-                           const properties::Verdict& lasted) {
-  if (lasted.outcome != properties::Outcome::violated) return "never true";
-  // The margin counts scans, the tolerance the time from the first of them to the last.
-  const double scan_ms =
-      std::chrono::duration<double, std::milli>(never_true.scan_period()).count();
-  const double longest_ms = -lasted.margins.front().value - scan_ms;
+                           const properties::Verdict& together, double scan_s) {
+  const bool occurred = verdict.outcome == properties::Outcome::violated;
+  if (together.outcome != properties::Outcome::violated) return "never true";
+  const double longest_s = hazard.tolerance_ms / 1000.0 - verdict.margins.front().value;
   const std::string longest =
-      longest_ms < scan_ms / 2.0 ? "one scan" : fmt::format("{:.4g} s", longest_ms / 1000.0);
-  return fmt::format("{}{} {} allowed", longest,
-                     verdict.outcome == properties::Outcome::violated ? "," : " of",
+      longest_s < scan_s / 2.0 ? "one scan" : fmt::format("{:.4g} s", longest_s);
+  return fmt::format("{}{} {} allowed", longest, occurred ? "," : " of",
                      tolerance_text(hazard.tolerance_ms));
 }
 
@@ -96,7 +92,7 @@ std::vector<std::size_t> HazardWatch::observe(const rig::Rig& rig) {
 std::vector<HazardVerdict> HazardWatch::verdicts() const {
   const std::vector<properties::Verdict> found = monitors_.finish();
   std::vector<HazardVerdict> verdicts;
-  std::size_t durations = first_ms_.size();
+  std::size_t together = first_ms_.size();
   for (std::size_t i = 0; i < first_ms_.size(); ++i) {
     const Hazard& hazard = default_hazards()[i];
     const bool avoided = found[i].outcome != properties::Outcome::violated;
@@ -106,8 +102,10 @@ std::vector<HazardVerdict> HazardWatch::verdicts() const {
         margin = limit_margin(found[i]);
         break;
       case Kind::lasting:
-        margin = lasting_margin(hazard, found[i], properties_[durations], found[durations]);
-        ++durations;
+        margin =
+            lasting_margin(hazard, found[i], found[together],
+                           std::chrono::duration<double>(properties_[i].scan_period()).count());
+        ++together;
         break;
       case Kind::event:
         margin = avoided ? "never true" : "occurred";

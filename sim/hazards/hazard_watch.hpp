@@ -22,8 +22,8 @@ struct HazardVerdict {
   std::string margin;
 };
 
-/// The default hazards in their order, ready to be watched; after them what measures how long the
-/// conditions of those last that may last for a time.
+/// The default hazards in their order, ready to be watched; after them, of each lasting one,
+/// whether its act and its condition were ever true at once.
 std::vector<properties::Property> compile_hazards(const properties::SignalTable& table,
                                                   std::uint32_t period_ms);
 

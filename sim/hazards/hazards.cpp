@@ -14,73 +14,79 @@ std::string tolerance_text(std::uint32_t ms) {
 
 std::string Hazard::property() const {
   if (kind != Kind::lasting) return fmt::format("never ({})", condition);
-  return fmt::format("never (({}) for at least {})", condition, tolerance_text(tolerance_ms));
+  return fmt::format("never ({} and (({}) for at least {})), margin in s", act, condition,
+                     tolerance_text(tolerance_ms));
 }
 
 const std::vector<Hazard>& default_hazards() {
-  // A tolerance is how long the oven's own parts need to leave the condition: contactors drop out,
-  // valves close, blowers run down.
+  // A tolerance is how long the oven's own parts need to end the act: contactors drop out, valves
+  // close, blowers run down.
   static const std::vector<Hazard> all{
       {"heat_with_door_open", "heater power with the door open",
-       "burns; ignition of whatever the open chamber meets",
-       "plant.heater_power > 1 W and plant.door_opening > 0.02", Kind::lasting, 300,
+       "burns; ignition of whatever the open chamber meets", "plant.heater_power > 1 W",
+       "plant.door_opening > 0.02", Kind::lasting, 300,
        "door opened in the cycle; a door contact bridged; both contactors welded",
        "R-DOOR-OPEN, R-DOOR-CONTACTS, R-CONTACTOR-WELDED; door contacts in the hard-wired chain"},
       {"heat_without_airflow", "heater power without circulation",
-       "elements and load overheat where no thermocouple sits",
-       "plant.heater_power > 1 W and plant.fan_airflow < 0.5", Kind::lasting, 2'000,
+       "elements and load overheat where no thermocouple sits", "plant.heater_power > 1 W",
+       "plant.fan_airflow < 0.5", Kind::lasting, 2'000,
        "fan stopped, slow or not proven; airflow proof bridged",
        "R-FAN-HEAT, R-FAN-PROOF, R-LIMITER"},
       {"heat_in_air", "heater power in a chamber that holds oxygen",
-       "the load oxidises; vapours may ignite",
-       "plant.heater_power > 1 W and plant.oxygen > limit.load_oxygen", Kind::lasting, 30'000,
+       "the load oxidises; vapours may ignite", "plant.heater_power > 1 W",
+       "plant.oxygen > limit.load_oxygen", Kind::lasting, 30'000,
        "no or too short a purge; leak; oxygen reading stuck low or frozen; gas lost",
        "R-GATE, R-GATE-RESTART, R-HOLD, R-REPURGE-LIMIT, R-GAS-SUPPLY, R-OXYGEN-VALID, "
        "R-OXYGEN-AIR, R-OXYGEN-FALLS, R-OXYGEN-TOO-SOON, R-OXYGEN-FROZEN"},
-      {"chamber_too_hot", "chamber wall above its limit", "the chamber deforms and leaks; fire",
+      {"chamber_too_hot", "chamber wall above its limit", "the chamber deforms and leaks; fire", "",
        "plant.wall > limit.wall", Kind::limit, 0,
        "heater switch shorted; thermocouple slipped, frozen or drifting",
        "R-LIMITER, R-OVER-TEMPERATURE, R-TEMPERATURE-VALID, R-TEMPERATURE-DISAGREE, "
        "R-TEMPERATURE-RISE"},
-      {"element_too_hot", "element above its limit", "elements fail; fire",
+      {"element_too_hot", "element above its limit", "elements fail; fire", "",
        "plant.element > limit.element", Kind::limit, 0,
        "full power without airflow; heater switch shorted",
        "R-LIMITER, R-FAN-HEAT, R-TEMPERATURE-NO-RISE"},
       {"load_hot_in_oxygen", "load hot in oxygen above its limit", "the load is spoiled; fire",
-       "plant.load > limit.load_temperature and plant.oxygen > limit.load_oxygen", Kind::lasting,
+       "plant.load > limit.load_temperature", "plant.oxygen > limit.load_oxygen", Kind::lasting,
        10'000, "door opened on a hot load; gas lost while hot; leak in the cool-down",
        "R-HOLD, R-SHRINK, R-UNLOAD; no lock keeps a person from opening a hot oven"},
       {"gas_with_door_open", "inert gas flows with the door open",
        "people at the door breathe too little oxygen",
-       "plant.purge_flow + plant.process_flow > 1 L/min and plant.door_opening > 0.05",
+       "plant.purge_flow + plant.process_flow > 1 L/min", "plant.door_opening > 0.05",
        Kind::lasting, 2'000, "door opened in the cycle; a valve stuck open",
        "R-DOOR-OPEN, R-FLOW-UNEXPECTED"},
-      {"room_oxygen_low", "oxygen in the room below 19.5 %", "suffocation without warning",
+      {"room_oxygen_low", "oxygen in the room below 19.5 %", "suffocation without warning", "",
        "plant.room_oxygen < 19.5 %", Kind::limit, 0,
        "exhaust into a small or unventilated room; a valve stuck open",
        "the room's ventilation and its own oxygen monitor; R-FLOW-UNEXPECTED limits how long"},
       {"energised_without_start", "energised from rest without a start",
-       "people are caught by heat, gas or motion they did not ask for",
+       "people are caught by heat, gas or motion they did not ask for", "",
        // At rest is what has been off for longer than the gas takes to change paths. What is
-       // energised from the first scan on does not rise: nor has the oven been reset yet.
-       "(falls((not board.anything) for at least 2 s) and not (once within 1 s hands.start)"
-       " and not"
+       // energised from the first scan on does not rise: nor has the oven been reset yet. The
+       // process valve alone may come back at rest, to keep a hot load inert.
+       "(falls((not board.anything) for at least 2 s)"
+       " and not (once within 1 s falls(hands.start)) and not"
        " (machine.start_by_door and (once within 3 s falls(plant.door_opening > 0.01)) and"
        " (phase in {standby, purging} since phase = unloading)))"
+       " or (phase in {tripped, standby} and (rises(board.k1) or rises(board.k2)"
+       " or rises(board.heater_drive > 0) or rises(board.fan) or rises(board.purge_valve)"
+       " or rises(board.damper) or rises(board.blower)))"
        " or (board.anything and not once not (phase = tripped))",
        Kind::event, 0, "power returns; reset; door closed; a button held down; an output stuck on",
        "R-START-EDGE, R-START-ARMED, R-START-UNEXPECTED, R-POWER-RETURN, R-RESET, R-SETTINGS"},
       {"both_gas_paths", "purge and process path open at once",
        "more gas than exhaust and room are made for",
-       "plant.purge_flow > 1 L/min and plant.process_flow > 1 L/min", Kind::lasting, 1'000,
+       "plant.purge_flow > 1 L/min and plant.process_flow > 1 L/min",
+       "plant.purge_flow > 1 L/min or plant.process_flow > 1 L/min", Kind::lasting, 1'000,
        "a valve slow or stuck open", "R-GAS-PATHS, R-FLOW-UNEXPECTED"},
-      {"overpressure", "chamber pressure above its limit", "the door or the chamber gives way",
+      {"overpressure", "chamber pressure above its limit", "the door or the chamber gives way", "",
        "plant.pressure > limit.pressure", Kind::limit, 0,
        "exhaust blocked; non-return valve stuck closed",
        "a relief valve: the controller measures no pressure; R-GATE-TIMEOUT ends the purge"},
       {"blower_against_damper", "blowers against a closed damper",
-       "the blowers overheat; the chamber is not cooled",
-       "plant.blower_speed > 0.5 and plant.damper_opening < 0.1", Kind::lasting, 10'000,
+       "the blowers overheat; the chamber is not cooled", "plant.blower_speed > 0.5",
+       "plant.damper_opening < 0.1", Kind::lasting, 10'000,
        "damper stuck or closing; its open switch bridged", "R-DAMPER, R-BLOWER"},
   };
   return all;

@@ -12,7 +12,7 @@ namespace ovenproof::hazards {
 /// How a hazard's condition is judged.
 enum class Kind : std::uint8_t {
   limit,    ///< a quantity beyond its limit, at once
-  lasting,  ///< a condition that lasts for as long as `tolerance_ms`
+  lasting,  ///< what the oven does once a condition has lasted for `tolerance_ms`
   event     ///< something that happens, at once
 };
 
@@ -21,9 +21,12 @@ struct Hazard {
   std::string id;           ///< stable, for reports and traces of requirements
   std::string title;        ///< what happens, in words
   std::string consequence;  ///< what it can lead to
-  std::string condition;    ///< what must not be, in the property language
+  /// Of a lasting one: what the oven must not do, in the property language. It takes no part in
+  /// the time, so that a proof that flickers does not hide it.
+  std::string act;
+  std::string condition;  ///< under which it must not; of the others what must not be
   Kind kind = Kind::limit;
-  std::uint32_t tolerance_ms = 0;  ///< of a lasting one: how long it needs to be the hazard
+  std::uint32_t tolerance_ms = 0;  ///< of a lasting one: how long the condition must have lasted
   std::string brought_about_by;
   std::string against;  ///< requirements by their ids, and other means
 

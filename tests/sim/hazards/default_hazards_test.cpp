@@ -48,6 +48,13 @@ void short_the_heater_outputs(OvenAtHand& oven) {
   oven.break_wire(mock::Point::heater(), mock::ShortCircuit{});
 }
 
+/// A shorted output with a loose connection: it drops out in every period.
+void short_with_dips(OvenAtHand& oven, mock::Point point, std::uint32_t period_ms,
+                     std::uint32_t open_ms = 300) {
+  oven.break_wire(point, mock::ShortCircuit{});
+  oven.break_wire(point, mock::Intermittent{period_ms, open_ms});
+}
+
 rig::Oven small_room(bool unventilated) {
   rig::Oven oven = quick_oven();
   oven.plant.exhaust.ducted = false;
@@ -96,6 +103,23 @@ const std::vector<Case>& cases() {
          oven.break_wire(mock::Point::heater(), mock::ShortCircuit{});
          if (tip_over) oven.break_wire(DigitalOut::k2, mock::ShortCircuit{});
          oven.run_s(60.0);
+       }},
+      {"heat_in_air", "at rest, Q2 drops out for 0.3 s every 20 s; without: it stays open",
+       [](OvenAtHand& oven, bool tip_over) {
+         oven.reset();
+         oven.break_wire(DigitalOut::k1, mock::ShortCircuit{});
+         oven.break_wire(mock::Point::heater(), mock::ShortCircuit{});
+         if (tip_over) short_with_dips(oven, DigitalOut::k2, 20'000);
+         oven.run_s(120.0);
+       }},
+      {"heat_without_airflow", "fan stopped, the drive dips once a second; without: fan runs",
+       [](OvenAtHand& oven, bool tip_over) {
+         reach(oven, Phase::ramp);
+         oven.break_component(Fault::k1_welded);
+         oven.break_component(Fault::k2_welded);
+         short_with_dips(oven, mock::Point::heater(), 1'000);
+         if (tip_over) oven.break_component(Fault::fan_stopped);
+         oven.run_s(20.0);
        }},
       {"chamber_too_hot", "heater outputs shorted and the limiter failed; without: it trips",
        [](OvenAtHand& oven, bool tip_over) {
@@ -147,6 +171,13 @@ const std::vector<Case>& cases() {
          reach(oven, Phase::ramp);
          if (tip_over) oven.break_wire(DigitalOut::process_valve, mock::ShortCircuit{});
          oven.rig.hands.door_open = true;
+         oven.run_s(10.0);
+       }},
+      {"gas_with_door_open", "process output on for 1 s in 3 s, door open; without: closed",
+       [](OvenAtHand& oven, bool tip_over) {
+         reach(oven, Phase::ramp);
+         short_with_dips(oven, DigitalOut::process_valve, 3'000, 2'000);
+         oven.rig.hands.door_open = tip_over;
          oven.run_s(10.0);
        }},
       {"room_oxygen_low", "purged into a small room without ventilation; without: with it",
@@ -203,6 +234,35 @@ const std::vector<Case>& cases() {
          rig::Oven oven = quick_oven();
          oven.settings.options.start_by_door = true;
          return oven;
+       }},
+      {"energised_without_start", "contactor K1 while the fan runs on; without: the fan alone",
+       [](OvenAtHand& oven, bool tip_over) {
+         reach(oven, Phase::ramp);
+         oven.break_wire(DigitalIn::limiter_healthy, mock::Open{});  // trips, and the fan runs on
+         oven.run_s(10.0);
+         REQUIRE(oven.phase() == Phase::tripped);
+         REQUIRE(oven.energised());
+         if (tip_over) oven.break_wire(DigitalOut::k1, mock::ShortCircuit{});
+         oven.run_s(5.0);
+       }},
+      {"energised_without_start", "start held down is no start; without: it is let go",
+       [](OvenAtHand& oven, bool tip_over) {
+         oven.reset();
+         for (int s = 0; s < 120 && !oven.fact(logic::Fact::oxygen_valid); ++s) oven.run_s(1.0);
+         oven.rig.hands.start = true;
+         oven.run_s(0.5);
+         if (tip_over) oven.break_wire(DigitalOut::process_valve, mock::ShortCircuit{});
+         oven.run_s(0.5);
+         oven.rig.hands.start = tip_over;
+         oven.run_s(5.0);
+         REQUIRE(oven.energised());
+       }},
+      {"both_gas_paths", "purge valve stuck open, process output dips twice a second; without: not",
+       [](OvenAtHand& oven, bool tip_over) {
+         reach(oven, Phase::purging);
+         oven.break_component(Fault::purge_valve_stuck_open);
+         if (tip_over) short_with_dips(oven, DigitalOut::process_valve, 500);
+         oven.run_s(30.0);
        }},
       {"both_gas_paths", "both valves stuck open; without: one of them",
        [](OvenAtHand& oven, bool tip_over) {

@@ -35,8 +35,9 @@ TEST_CASE("the document states the condition and the tolerance of every default 
     CAPTURE(hazard.id);
     const std::string tolerance =
         hazard.kind == Kind::lasting ? tolerance_text(hazard.tolerance_ms) : "none";
-    CHECK(text.find("| `" + hazard.id + "` | `" + hazard.condition + "` | " + tolerance + " |") !=
-          std::string::npos);
+    const std::string act = hazard.act.empty() ? "none" : "`" + hazard.act + "`";
+    CHECK(text.find("| `" + hazard.id + "` | " + act + " | `" + hazard.condition + "` | " +
+                    tolerance + " |") != std::string::npos);
   }
 }
 
