@@ -254,7 +254,7 @@ void add_campaign_command(CLI::App& app, Chosen& chosen_command) {
       "\n"
       "Examples:\n"
       "  ovenproof campaign scenarios/machines/bronze_strip_160.yaml\n"
-      "  ovenproof campaign --list scenarios/machines/coil_cure_300.yaml\n"
+      "  ovenproof campaign --list scenarios/machines/coil_anneal_300.yaml\n"
       "  ovenproof campaign MACHINE --out FILE.db --resume\n"
       "  ovenproof campaign report FILE.db --csv FILE.csv\n"
       "  ovenproof campaign MACHINE --save 1234 row.yaml && ovenproof run row.yaml\n"

@@ -97,7 +97,7 @@ void add_diff_command(CLI::App& app, Chosen& chosen) {
       "Examples:\n"
       "  ovenproof diff pack_before pack_after\n"
       "  ovenproof diff scenarios/machines/bronze_strip_160.yaml \\\n"
-      "    scenarios/machines/coil_cure_300.yaml\n"
+      "    scenarios/machines/coil_anneal_300.yaml\n"
       "\n"
       "Exit status: 0 nothing changed; 1 something did; 2 a file or the command is\n"
       "wrong; 3 internal fault.\n"

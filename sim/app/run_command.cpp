@@ -187,7 +187,7 @@ void add_run_command(CLI::App& app, Chosen& chosen) {
       "\n"
       "Examples:\n"
       "  ovenproof run scenarios/machines/bronze_strip_160.yaml\n"
-      "  ovenproof run --trace cycle.csv scenarios/machines/coil_cure_300.yaml\n"
+      "  ovenproof run --trace cycle.csv scenarios/machines/coil_anneal_300.yaml\n"
       "  ovenproof run --jobs 2 --junit results.xml scenarios/\n"
       "  ovenproof run --filter phase=soak --coverage scenarios/cases\n"
       "\n"

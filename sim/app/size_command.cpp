@@ -217,7 +217,7 @@ void add_size_command(CLI::App& app, Chosen& chosen) {
       "\n"
       "Examples:\n"
       "  ovenproof size scenarios/machines/bronze_strip_160.yaml\n"
-      "  ovenproof size --out sizing scenarios/machines/coil_cure_300.yaml\n"
+      "  ovenproof size --out sizing scenarios/machines/coil_anneal_300.yaml\n"
       "  ovenproof size --sweep \"purge.purge_flow=60 L/min..140 L/min/5\" \\\n"
       "      --figures purge_time,gas_cycle scenarios/machines/bronze_strip_160.yaml\n"
       "\n"

@@ -27,7 +27,7 @@ double predicted(const Sizing& sizing, std::string_view id) {
 TEST_CASE(
     "high purge flow first, then a process flow just sufficient to hold, saves most of the gas") {
   // Common practice, no source.
-  for (const char* const name : {"bronze_strip_160", "coil_cure_300", "titanium_bracket_90"}) {
+  for (const char* const name : {"bronze_strip_160", "coil_anneal_300", "titanium_bracket_90"}) {
     CAPTURE(name);
     const machine::Machine m = demo(name);
     const Sizing sizing = size(m, formulas_alone());

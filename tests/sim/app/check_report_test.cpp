@@ -16,7 +16,7 @@ namespace {
 
 const std::string machines = std::string(SOURCE_DIR) + "/scenarios/machines/";
 const std::vector<std::string> demos{"bronze_strip_160.yaml", "titanium_bracket_90.yaml",
-                                     "coil_cure_300.yaml"};
+                                     "coil_anneal_300.yaml"};
 
 machine::Machine demo(const std::string& name) {
   return std::get<machine::Machine>(machine::load_file(machines + name));

@@ -36,7 +36,7 @@ TEST_CASE("good machines exit with 0, results on standard output, nothing on sta
   CHECK(run.err.empty());
   CHECK(run.out.find("Bronze strip oven") != std::string::npos);
   CHECK(run.out.find("Titanium bracket oven") != std::string::npos);
-  CHECK(run.out.find("Coil curing oven") != std::string::npos);
+  CHECK(run.out.find("Coil annealing oven") != std::string::npos);
   CHECK(run.out.find("never replaces it") != std::string::npos);
   CHECK(ovenproof::test::unfit_line(run.out) == "");
   CHECK(scratch.wrote_nothing());
@@ -63,11 +63,11 @@ TEST_CASE(
 TEST_CASE("a bad file among good ones is told, the good ones are still reported") {
   const Scratch scratch;
   const Run run = scratch.run(
-      fmt::format("check {0}bronze_strip_160.yaml {1}wrong_units.yaml {0}coil_cure_300.yaml",
+      fmt::format("check {0}bronze_strip_160.yaml {1}wrong_units.yaml {0}coil_anneal_300.yaml",
                   machines, bad_files));
   CHECK(run.status == 2);
   CHECK(run.out.find("Bronze strip oven") != std::string::npos);
-  CHECK(run.out.find("Coil curing oven") != std::string::npos);
+  CHECK(run.out.find("Coil annealing oven") != std::string::npos);
   CHECK(run.err.find("wrong_units.yaml") != std::string::npos);
   CHECK(run.err.find("6 errors") != std::string::npos);
 }
@@ -158,7 +158,7 @@ TEST_CASE("output to a pipe or file holds no colour, whatever the environment sa
   for (const std::string environment :
        {"TERM=xterm-256color", "TERM=xterm-256color NO_COLOR=1", "CLICOLOR_FORCE=1", "TERM="}) {
     const Run run = scratch.run(
-        "check " + machines + "coil_cure_300.yaml " + bad_files + "empty.yaml", environment);
+        "check " + machines + "coil_anneal_300.yaml " + bad_files + "empty.yaml", environment);
     CHECK(run.out.find('\x1B') == std::string::npos);
     CHECK(run.err.find('\x1B') == std::string::npos);
   }
@@ -168,7 +168,7 @@ TEST_CASE("standard output that cannot be written is an internal fault, not a si
   if (!fs::exists("/dev/full")) return;
   const Scratch scratch;
   const std::string command =
-      fmt::format("'{}' check {}coil_cure_300.yaml >/dev/full 2>/dev/null", PROGRAM, machines);
+      fmt::format("'{}' check {}coil_anneal_300.yaml >/dev/full 2>/dev/null", PROGRAM, machines);
   CHECK(WEXITSTATUS(std::system(command.c_str())) == 3);
 }
 
@@ -231,7 +231,7 @@ TEST_CASE("every complaint about a command begins alike") {
 
 TEST_CASE("a row of a campaign is saved with the machine file before or behind") {
   const Scratch scratch;
-  const std::string machine = machines + "coil_cure_300.yaml";
+  const std::string machine = machines + "coil_anneal_300.yaml";
   CHECK(scratch.run("campaign --save 15 one.yaml " + machine).status == 0);
   CHECK(scratch.run("campaign " + machine + " --save 15 two.yaml").status == 0);
   CHECK(contents(scratch.work() / "one.yaml") == contents(scratch.work() / "two.yaml"));

@@ -61,7 +61,7 @@ Curve curve(bool log_axis) {
 }  // namespace
 
 TEST_CASE("the report fits 80 columns for each demo machine, explained or not, and says it all") {
-  for (const char* const name : {"bronze_strip_160", "coil_cure_300", "titanium_bracket_90"}) {
+  for (const char* const name : {"bronze_strip_160", "coil_anneal_300", "titanium_bracket_90"}) {
     CAPTURE(name);
     const machine::Machine m = demo(name);
     const Sizing sizing = size(m, sizing::formulas_alone());
@@ -170,11 +170,11 @@ TEST_CASE("figures are told in three digits with their unit") {
 }
 
 TEST_CASE("the JSON holds each figure with formula, assumptions, bound and verdict") {
-  const machine::Machine m = demo("coil_cure_300");
+  const machine::Machine m = demo("coil_anneal_300");
   const auto options = sizing::formulas_alone();
   const Sizing sizing = size(m, options);
   const auto json = nlohmann::json::parse(size_json(m, options, sizing));
-  CHECK(json["machine"] == "Coil curing oven, 300 L");
+  CHECK(json["machine"] == "Coil annealing oven, 300 L");
   CHECK(json["options"]["simulated"] == false);
   REQUIRE(json["figures"].size() == sizing.figures.size());
   for (const auto& each : json["figures"]) {

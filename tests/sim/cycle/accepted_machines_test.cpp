@@ -23,7 +23,7 @@ using machine::Machine;
 
 std::vector<Machine> demos() {
   std::vector<Machine> all;
-  for (const char* const name : {"bronze_strip_160", "titanium_bracket_90", "coil_cure_300"}) {
+  for (const char* const name : {"bronze_strip_160", "titanium_bracket_90", "coil_anneal_300"}) {
     auto loaded =
         machine::load_file(std::string(SOURCE_DIR) + "/scenarios/machines/" + name + ".yaml");
     REQUIRE(std::holds_alternative<Machine>(loaded));

@@ -171,7 +171,7 @@ TEST_CASE("titanium brackets: two cycles without a hazard, both started by the b
 }
 
 TEST_CASE("coil windings: two cycles without a hazard in three steps, both by the button") {
-  const machine::Machine machine = demo("coil_cure_300");
+  const machine::Machine machine = demo("coil_anneal_300");
   REQUIRE(machine.settings.programme.segment_count == 3);
   const Notebook notebook = two_cycles(machine);
   CHECK(notebook.start_presses == 2);

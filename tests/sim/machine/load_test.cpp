@@ -76,8 +76,8 @@ TEST_CASE("each option is there in both or all of its ways among the demo machin
 
 TEST_CASE("a value stands where the file puts it") {
   const Machine m = must_load(demo_files[2]);
-  CHECK(m.name == "Coil curing oven, 300 L");
-  CHECK(m.load == "coil windings with varnish, on a trolley");
+  CHECK(m.name == "Coil annealing oven, 300 L");
+  CHECK(m.load == "bare copper coils, on a trolley");
   CHECK(m.plant.chamber.volume_m3 == 0.3);
   CHECK(m.settings.purge.chamber_volume_L == 300.0F);
   CHECK(m.plant.heater.power_W == 18'000.0);

@@ -14,7 +14,7 @@ inline const std::string source_dir = SOURCE_DIR;
 inline const std::array<std::string, 3> demo_files{
     source_dir + "/scenarios/machines/bronze_strip_160.yaml",
     source_dir + "/scenarios/machines/titanium_bracket_90.yaml",
-    source_dir + "/scenarios/machines/coil_cure_300.yaml"};
+    source_dir + "/scenarios/machines/coil_anneal_300.yaml"};
 
 /// The machine in a file that must be good; fails the test if it is not.
 machine::Machine must_load(const std::string& path);

@@ -38,7 +38,7 @@ std::string hurried() {
   return text + " ";
 }
 
-const std::string machine = std::string(SOURCE_DIR) + "/scenarios/machines/coil_cure_300.yaml";
+const std::string machine = std::string(SOURCE_DIR) + "/scenarios/machines/coil_anneal_300.yaml";
 
 const std::string bronze = std::string(SOURCE_DIR) + "/scenarios/machines/bronze_strip_160.yaml";
 

@@ -37,7 +37,8 @@ const std::string bronze =
 }  // namespace
 
 TEST_CASE("replay exits with 0, 1 or 2, and its output fits 80 columns") {
-  const std::string coil = " --machine ../machines/coil_cure_300.yaml --mapping site_mapping.yaml ";
+  const std::string coil =
+      " --machine ../machines/coil_anneal_300.yaml --mapping site_mapping.yaml ";
   const std::string properties = " --property site_properties.txt";
   for (const auto& [arguments, status] :
        {std::pair{"nominal.csv" + bronze + properties, 0}, std::pair{"irregular.csv" + bronze, 0},

@@ -55,7 +55,7 @@ std::string nominal_log() {
 std::string wiring_fault_log() {
   Recorder recorder({';', ',', RecorderStyle::Time::clock, 15'000, "\r\n"}, false);
   run_attended(
-      demo_machine("coil_cure_300"), 1800.0,
+      demo_machine("coil_anneal_300"), 1800.0,
       [](rig::Rig& rig) {
         if (rig.now_ms() != 0) return;
         mock::SignalFault fault{.point = DigitalOut::fan,

@@ -117,7 +117,7 @@ TEST_CASE("a nominal log in engineering units shows no difference over a whole c
 }
 
 TEST_CASE("an output with a wiring fault differs from when it begins until it ends") {
-  const ReplayResult result = good(replay_site("coil_cure_300", logs + "wiring_fault.csv"));
+  const ReplayResult result = good(replay_site("coil_anneal_300", logs + "wiring_fault.csv"));
   REQUIRE(result.difference_count == 1);
   const replay::Difference& found = result.differences[0].difference;
   CHECK(name_of(found.output) == "board.fan");
@@ -160,7 +160,7 @@ TEST_CASE("gaps start the firmware anew, repeated rows and empty cells are count
 
 TEST_CASE("an excerpt is a log of its own that shows the finding again") {
   const Folder folder;
-  for (const auto& [machine, log] : {std::pair{"coil_cure_300", "wiring_fault.csv"},
+  for (const auto& [machine, log] : {std::pair{"coil_anneal_300", "wiring_fault.csv"},
                                      std::pair{"bronze_strip_160", "passing_valve.csv"}}) {
     Request request = site_request(logs + log);
     request.out = folder.path() / "found";
@@ -186,7 +186,7 @@ TEST_CASE("an excerpt is a log of its own that shows the finding again") {
 TEST_CASE("any run of a rig, traced at every scan, replays without the least difference") {
   const Folder folder;
   const std::vector<std::string> machines{"bronze_strip_160", "titanium_bracket_90",
-                                          "coil_cure_300"};
+                                          "coil_anneal_300"};
   test::check_property(
       20310502,
       [&](std::uint32_t seed) {
@@ -241,7 +241,7 @@ TEST_CASE("any run of a rig, traced at every scan, replays without the least dif
 
 TEST_CASE("a nominal trace replays without a difference through the shipped mapping") {
   const Folder folder;
-  const machine::Machine machine = test::demo_machine("coil_cure_300");
+  const machine::Machine machine = test::demo_machine("coil_anneal_300");
   const fs::path path = folder.path() / "trace.csv";
   rig::TraceCsv trace(path, 10);
   // Two minutes into purging.

@@ -88,11 +88,11 @@ TEST_CASE("More rows than anybody reads are refused") {
 TEST_CASE("Each machine of a list is a case of its own") {
   scenario::OvenBank bank;
   const auto read = scenario::read_text(
-      "shows: x\nmachine: [../machines/bronze_strip_160.yaml, ../machines/coil_cure_300.yaml]\n",
+      "shows: x\nmachine: [../machines/bronze_strip_160.yaml, ../machines/coil_anneal_300.yaml]\n",
       SOURCE_DIR "/scenarios/cases/test.yaml", bank);
   const auto& cases = std::get<std::vector<scenario::Case>>(read);
-  CHECK(names(cases) == Names{"test [machine=bronze_strip_160]", "test [machine=coil_cure_300]"});
-  CHECK(cases[1].oven->machine.name == "Coil curing oven, 300 L");
+  CHECK(names(cases) == Names{"test [machine=bronze_strip_160]", "test [machine=coil_anneal_300]"});
+  CHECK(cases[1].oven->machine.name == "Coil annealing oven, 300 L");
 }
 
 TEST_CASE(

@@ -11,7 +11,8 @@
 namespace ovenproof::sizing::testing {
 
 /// The invented ovens that users copy from.
-inline constexpr std::array demo_names{"bronze_strip_160", "coil_cure_300", "titanium_bracket_90"};
+inline constexpr std::array demo_names{"bronze_strip_160", "coil_anneal_300",
+                                       "titanium_bracket_90"};
 
 inline std::string demo_path(const std::string& name) {
   return std::string(SOURCE_DIR) + "/scenarios/machines/" + name + ".yaml";

@@ -81,7 +81,7 @@ TEST_CASE("the demo machines are sized as they behave") {
     CHECK(find_figure(sized("titanium_bracket_90").figures, "cool_jacket") == nullptr);
     CHECK(find_figure(sized("titanium_bracket_90").figures, "jacket_air_peak") == nullptr);
     CHECK(find_figure(sized("bronze_strip_160").figures, "room_cycle") != nullptr);
-    CHECK(find_figure(sized("coil_cure_300").figures, "room_cycle") == nullptr);  // ducted
+    CHECK(find_figure(sized("coil_anneal_300").figures, "room_cycle") == nullptr);  // ducted
   }
 
   SUBCASE("both curves run over the cycle, few points each, and lie near each other") {
