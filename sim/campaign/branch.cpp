@@ -88,9 +88,10 @@ class Judge {
   bool measure_hazards(const rig::Rig& rig) {
     bool any = false;
     const plant::Truth truth = rig.truth();
-    const bool energised = rig::anything_energised(rig.board().field_outputs());
+    const Look look{truth, rig.board().field_outputs(), rig.hands.estop,
+                    nominal_.oven().oven.plant};
     for (HazardHit& hit : hits_) {
-      const Excess now = excess(hit.hazard, truth, energised, nominal_.oven());
+      const Excess now = excess(hit.hazard, look);
       hit.unit = now.unit;
       hit.beyond = std::max(hit.beyond, now.beyond);
       if (!now.present) continue;

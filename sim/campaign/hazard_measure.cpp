@@ -6,16 +6,10 @@
 #include <string>
 
 #include "sim/hazards/hazards.hpp"
+#include "sim/rig/field_wiring.hpp"
 
 namespace ovenproof::campaign {
 namespace {
-
-/// What a measure looks at.
-struct Look {
-  const plant::Truth& t;
-  bool anything_energised;
-  const plant::Parameters& p;
-};
 
 struct Measure {
   std::string_view hazard;
@@ -27,6 +21,12 @@ struct Measure {
 constexpr double heating_W = 1.0;
 
 double oxygen_ppm(const Look& l) { return l.t.oxygen * 1e6; }
+
+/// Heat, gas or a motor.
+bool goes_on(const Look& l) {
+  return l.t.heater_W > heating_W || l.t.purge_L_per_min + l.t.process_L_per_min > 1.0 ||
+         l.outputs.energised(hal::DigitalOut::fan) || l.outputs.energised(hal::DigitalOut::blower);
+}
 
 constexpr std::array measures{
     Measure{"heat_with_door_open", "W",
@@ -60,7 +60,8 @@ constexpr std::array measures{
     Measure{"room_oxygen_low", "percentage points",
             [](const Look& l) { return l.t.room_oxygen < 0.195; },
             [](const Look& l) { return (0.195 - l.t.room_oxygen) * 100.0; }},
-    Measure{"energised_without_start", "", [](const Look& l) { return l.anything_energised; },
+    Measure{"energised_without_start", "",
+            [](const Look& l) { return rig::anything_energised(l.outputs); },
             [](const Look&) { return 1.0; }},
     Measure{"both_gas_paths", "L/min",
             [](const Look& l) { return l.t.purge_L_per_min > 1.0 && l.t.process_L_per_min > 1.0; },
@@ -70,7 +71,9 @@ constexpr std::array measures{
             [](const Look& l) { return l.t.pressure_Pa - l.p.chamber.max_pressure_Pa; }},
     Measure{"blower_against_damper", "%",
             [](const Look& l) { return l.t.blower_speed > 0.5 && l.t.damper_opening < 0.1; },
-            [](const Look& l) { return l.t.blower_speed * 100.0; }}};
+            [](const Look& l) { return l.t.blower_speed * 100.0; }},
+    Measure{"stop_without_effect", "", [](const Look& l) { return l.estop_pressed && goes_on(l); },
+            [](const Look&) { return 1.0; }}};
 
 const Measure& measure_of(std::size_t hazard) {
   const std::string& id = hazards::default_hazards().at(hazard).id;
@@ -82,10 +85,8 @@ const Measure& measure_of(std::size_t hazard) {
 
 }  // namespace
 
-Excess excess(std::size_t hazard, const plant::Truth& truth, bool anything_energised,
-              const scenario::OvenContext& oven) {
+Excess excess(std::size_t hazard, const Look& look) {
   const Measure& measure = measure_of(hazard);
-  const Look look{truth, anything_energised, oven.oven.plant};
   if (!measure.present(look)) return {false, 0.0, measure.unit};
   return {true, measure.beyond(look), measure.unit};
 }

@@ -2,6 +2,7 @@
 #include <cstddef>
 #include <string_view>
 
+#include "hal-mock/terminals.hpp"
 #include "sim/plant/signals.hpp"
 #include "sim/scenario/case.hpp"
 
@@ -14,10 +15,17 @@ struct Excess {
   std::string_view unit;  ///< static
 };
 
+/// The oven in one scan, as a measure looks at it.
+struct Look {
+  const plant::Truth& t;
+  const mock::FieldOutputs& outputs;  ///< at the field's terminals
+  bool estop_pressed;
+  const plant::Parameters& p;
+};
+
 /// For the hazard of that index in `hazards::default_hazards()`. The verdict is the property's;
 /// this tells how long and how far once it has fallen. A hazard that is an event, not a condition,
 /// is present as long as anything is energised.
-Excess excess(std::size_t hazard, const plant::Truth& truth, bool anything_energised,
-              const scenario::OvenContext& oven);
+Excess excess(std::size_t hazard, const Look& look);
 
 }  // namespace ovenproof::campaign

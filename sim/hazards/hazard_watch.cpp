@@ -24,7 +24,7 @@ std::vector<properties::Property> compile_hazards(const properties::SignalTable&
   for (const Hazard& hazard : default_hazards()) add(hazard.id, hazard.property());
   for (const Hazard& hazard : default_hazards()) {
     if (hazard.kind == Kind::lasting) {
-      add(hazard.id, fmt::format("never ({} and ({}))", hazard.act, hazard.condition));
+      add(hazard.id, fmt::format("never (({}) and ({}))", hazard.act, hazard.condition));
     }
   }
   return all;

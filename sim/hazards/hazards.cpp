@@ -14,7 +14,7 @@ std::string tolerance_text(std::uint32_t ms) {
 
 std::string Hazard::property() const {
   if (kind != Kind::lasting) return fmt::format("never ({})", condition);
-  return fmt::format("never ({} and (({}) for at least {})), margin in s", act, condition,
+  return fmt::format("never (({}) and (({}) for at least {})), margin in s", act, condition,
                      tolerance_text(tolerance_ms));
 }
 
@@ -88,6 +88,13 @@ const std::vector<Hazard>& default_hazards() {
        "the blowers overheat; the chamber is not cooled", "plant.blower_speed > 0.5",
        "plant.damper_opening < 0.1", Kind::lasting, 10'000,
        "damper stuck or closing; its open switch bridged", "R-DAMPER, R-BLOWER"},
+      {"stop_without_effect", "heat, fan or gas while the emergency stop is pressed",
+       "what somebody stopped in danger goes on",
+       "plant.heater_power > 1 W or plant.purge_flow + plant.process_flow > 1 L/min or board.fan"
+       " or board.blower",
+       "hands.estop", Kind::lasting, 2'000,
+       "read-back of the emergency stop bridged; an output or a valve that is stuck on",
+       "R-ESTOP; the hard-wired chain takes the heat alone: fan and gas hang on the read-back"},
   };
   return all;
 }

@@ -178,36 +178,45 @@ void check_heat(Checker& check, const Machine& m) {
 void check_times(Checker& check, const Machine& m) {
   const plant::Parameters& p = m.plant;
   const settings::Timing& t = m.settings.timing;
-  const auto within = [&](double takes_s, Milliseconds granted, std::string takes,
-                          std::string grants) {
-    check.need(
-        takes_s * 1000.0 < granted.value, {grants, takes},
-        fmt::format("{} longer than the {:.3g} s that it takes by {}", grants, takes_s, takes));
+  // A proof is a contact: the controller believes it after its debounce.
+  const std::string debounce = "contacts.contact_debounce";
+  const double debounce_s = m.settings.contacts.contact_debounce.value / 1000.0;
+  const auto proven_within = [&](double takes_s, Milliseconds granted, const std::string& takes,
+                                 const std::string& grants) {
+    check.need((takes_s + debounce_s) * 1000.0 < granted.value, {grants, takes, debounce},
+               fmt::format("{} longer than the {:.3g} s that it takes by {} and {}", grants,
+                           takes_s + debounce_s, takes, debounce));
   };
   const double flow_s = p.switches.flow_lag_s;
-  within(p.supply.purge_valve_stroke_s + flow_s, t.flow_proof, "supply.purge_valve_stroke",
-         "timing.flow_proof");
-  within(p.supply.process_valve_stroke_s + flow_s, t.flow_proof, "supply.process_valve_stroke",
-         "timing.flow_proof");
-  within(p.supply.purge_valve_stroke_s + flow_s, t.flow_gone, "supply.purge_valve_stroke",
-         "timing.flow_gone");
-  within(p.supply.process_valve_stroke_s + flow_s, t.flow_gone, "supply.process_valve_stroke",
-         "timing.flow_gone");
-  within(p.fan.run_up_s + p.fan.proof_lag_s, t.fan_start, "fan.run_up", "timing.fan_start");
-  within(p.fan.run_down_s + p.fan.proof_lag_s, t.fan_stop, "fan.run_down", "timing.fan_stop");
-  within(p.contactors.pull_in_s, t.contactor_response, "contactors.pull_in",
-         "timing.contactor_response");
-  within(p.contactors.drop_out_s, t.contactor_response, "contactors.drop_out",
-         "timing.contactor_response");
-  within(p.cooling.damper_open_s, t.damper_open_travel, "cooling.damper_open",
-         "timing.damper_open_travel");
-  within(p.cooling.damper_close_s, t.damper_close_travel, "cooling.damper_close",
-         "timing.damper_close_travel");
-  within(p.cooling.blower_run_up_s, t.blower_start, "cooling.blower_run_up", "timing.blower_start");
-  within(p.cooling.blower_run_down_s, t.blower_stop, "cooling.blower_run_down",
-         "timing.blower_stop");
-  within(oxygen_warm_up_s(p), m.settings.oxygen.warm_up_maximum, "oxygen.warm_up_time_constant",
-         "oxygen.warm_up_maximum");
+  proven_within(p.supply.purge_valve_stroke_s + flow_s, t.flow_proof, "supply.purge_valve_stroke",
+                "timing.flow_proof");
+  proven_within(p.supply.process_valve_stroke_s + flow_s, t.flow_proof,
+                "supply.process_valve_stroke", "timing.flow_proof");
+  proven_within(p.supply.purge_valve_stroke_s + flow_s, t.flow_gone, "supply.purge_valve_stroke",
+                "timing.flow_gone");
+  proven_within(p.supply.process_valve_stroke_s + flow_s, t.flow_gone,
+                "supply.process_valve_stroke", "timing.flow_gone");
+  proven_within(p.fan.run_up_s + p.fan.proof_lag_s, t.fan_start, "fan.run_up", "timing.fan_start");
+  proven_within(p.fan.run_down_s + p.fan.proof_lag_s, t.fan_stop, "fan.run_down",
+                "timing.fan_stop");
+  proven_within(p.contactors.pull_in_s, t.contactor_response, "contactors.pull_in",
+                "timing.contactor_response");
+  proven_within(p.contactors.drop_out_s, t.contactor_response, "contactors.drop_out",
+                "timing.contactor_response");
+  proven_within(p.cooling.damper_open_s, t.damper_open_travel, "cooling.damper_open",
+                "timing.damper_open_travel");
+  proven_within(p.cooling.damper_close_s, t.damper_close_travel, "cooling.damper_close",
+                "timing.damper_close_travel");
+  proven_within(p.cooling.blower_run_up_s, t.blower_start, "cooling.blower_run_up",
+                "timing.blower_start");
+  proven_within(p.cooling.blower_run_down_s, t.blower_stop, "cooling.blower_run_down",
+                "timing.blower_stop");
+  const double warm_s = oxygen_warm_up_s(p);
+  check.need(warm_s * 1000.0 < m.settings.oxygen.warm_up_maximum.value,
+             {"oxygen.warm_up_maximum", "oxygen.warm_up_time_constant"},
+             fmt::format("oxygen.warm_up_maximum longer than the {:.3g} s that it takes by "
+                         "oxygen.warm_up_time_constant",
+                         warm_s));
 }
 
 /// The parts of the oven that could relax too quickly for a scan, and the keys that make them so.
@@ -314,10 +323,22 @@ void look_at_warm_up(Checker& look, const Machine& m) {
                         warm_s + purge_s, warm_s, purge_s));
 }
 
+/// What one sensor cannot notice of itself.
+void look_at_single_sensors(Checker& look, const Machine& m) {
+  look.need(
+      m.settings.options.thermocouples > 1, {"options.thermocouples"},
+      "2: one thermocouple that slips out while the oven cools reads cold, and a hot load may "
+      "be unloaded");
+  look.need(m.settings.options.door_contacts > 1, {"options.door_contacts"},
+            "2: one contact that is bridged or tied down reads closed, and gas and heat may start "
+            "with the door open");
+}
+
 }  // namespace
 
 std::vector<Error> warnings(const Machine& machine, const Given& given, const std::string& file) {
   Checker look(machine, given, file);
+  look_at_single_sensors(look, machine);
   look_at_programme(look, machine);
   look_at_process_floor(look, machine);
   look_at_warm_up(look, machine);

@@ -55,7 +55,7 @@ TEST_CASE("a cycle that holds exits with 0 and says so in the first line after t
   CHECK(run.err.empty());
   CHECK(line(run.out, 0) == "Bronze strip oven, 160 L");
   CHECK(line(run.out, 1) == "  HOLDS: 1 of 1 cycle complete");
-  CHECK(line(run.out, 2).find("0 of 12 hazards occurred") != std::string::npos);
+  CHECK(line(run.out, 2).find("0 of 13 hazards occurred") != std::string::npos);
   CHECK(run.out.find("Timeline") != std::string::npos);
   CHECK(run.out.find("purge time") != std::string::npos);
   CHECK(run.out.find("never replaces it") != std::string::npos);
@@ -121,7 +121,7 @@ TEST_CASE("--json is one object with time, cycles, hazards and figures, and no w
   CHECK(object["cycles"] == 1);
   CHECK(object["hazards"] == Json::array());
   CHECK(object["hazards_waived"] == Json::array());
-  CHECK(object["hazards_judged"].size() == 12);
+  CHECK(object["hazards_judged"].size() == 13);
   CHECK(object["all_holds"] == true);
   CHECK(object["first_trip"].is_null());
   REQUIRE(object["figures"].size() == 1);

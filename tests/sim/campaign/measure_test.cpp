@@ -11,7 +11,8 @@ TEST_CASE("every default hazard has a measure, and an oven at rest is beyond non
   const plant::Truth rest{.gas_degC = 20.0, .oxygen = 0.2095, .room_oxygen = 0.2095};
   for (std::size_t i = 0; i < hazards::default_hazards().size(); ++i) {
     CAPTURE(hazards::default_hazards()[i].id);
-    const Excess now = excess(i, rest, false, test::quick_campaign().nominal().oven());
+    const Excess now =
+        excess(i, {rest, {}, false, test::quick_campaign().nominal().oven().oven.plant});
     CHECK_FALSE(now.present);
     CHECK(now.beyond == 0.0);
   }
@@ -24,9 +25,9 @@ TEST_CASE("a measure tells how far beyond the limit, in the hazard's own unit") 
   const auto& all = hazards::default_hazards();
   for (std::size_t i = 0; i < all.size(); ++i) {
     if (all[i].id != "chamber_too_hot") continue;
-    CHECK(excess(i, truth, false, oven).beyond == doctest::Approx(7.0));
-    CHECK(excess(i, truth, false, oven).unit == "K");
+    CHECK(excess(i, {truth, {}, false, oven.oven.plant}).beyond == doctest::Approx(7.0));
+    CHECK(excess(i, {truth, {}, false, oven.oven.plant}).unit == "K");
     truth.wall_degC -= 7.0;
-    CHECK_FALSE(excess(i, truth, false, oven).present);
+    CHECK_FALSE(excess(i, {truth, {}, false, oven.oven.plant}).present);
   }
 }

@@ -283,6 +283,20 @@ const std::vector<Case>& cases() {
          if (tip_over) oven.break_component(Fault::non_return_stuck_closed);
          oven.run_s(60.0);
        }},
+      {"stop_without_effect", "emergency stop pressed, its read-back bridged; without: it is not",
+       [](OvenAtHand& oven, bool tip_over) {
+         reach(oven, Phase::ramp);
+         if (tip_over) oven.break_wire(DigitalIn::estop_healthy, mock::ShortCircuit{});
+         oven.rig.hands.estop = true;
+         oven.run_s(10.0);
+       }},
+      {"stop_without_effect", "emergency stop pressed, purge valve stuck open; without: it closes",
+       [](OvenAtHand& oven, bool tip_over) {
+         reach(oven, Phase::purging);
+         if (tip_over) oven.break_component(Fault::purge_valve_stuck_open);
+         oven.rig.hands.estop = true;
+         oven.run_s(10.0);
+       }},
       {"blower_against_damper",
        "the blower's output shorted, the damper stuck closed; without: the damper opens",
        [](OvenAtHand& oven, bool tip_over) {

@@ -27,15 +27,36 @@ std::string replaced(std::string text, const std::string& what, const std::strin
 
 }  // namespace
 
-TEST_CASE("the demo machines leave nothing to be looked at") {
+TEST_CASE("the demo machines leave nothing to be looked at but their single sensors") {
   for (const std::string& file : test::demo_files) {
     CAPTURE(file);
-    CHECK(warnings_of(test::contents(file)).empty());
+    for (const Error& each : warnings_of(test::contents(file))) {
+      const bool single =
+          each.key == "options.thermocouples" || each.key == "options.door_contacts";
+      CHECK(single);
+      CHECK(each.found == "1");
+    }
   }
 }
 
+TEST_CASE("a single thermocouple and a single door contact are pointed at, two of each are not") {
+  const std::string two = test::contents(test::demo_files[0]);
+  CHECK(warnings_of(two).empty());
+  const auto thermocouple = warnings_of(replaced(two, "thermocouples: 2", "thermocouples: 1"));
+  REQUIRE(thermocouple.size() == 1);
+  CHECK(thermocouple[0].key == "options.thermocouples");
+  CHECK(thermocouple[0].expected.find("a hot load may be unloaded") != std::string::npos);
+  const auto contact = warnings_of(replaced(replaced(two, "door_contacts: 2", "door_contacts: 1"),
+                                            "start_by_door: true", "start_by_door: false"));
+  REQUIRE(contact.size() == 1);
+  CHECK(contact[0].key == "options.door_contacts");
+  CHECK(contact[0].expected.find("with the door open") != std::string::npos);
+}
+
 TEST_CASE("a target below the one before is pointed at, in its place, with the one before") {
-  const std::string good = test::contents(test::demo_files[2]);  // 120, 250, 350 degC
+  // 120, 250, 350 degC
+  const std::string good =
+      replaced(test::contents(test::demo_files[2]), "door_contacts: 1", "door_contacts: 2");
   const auto found = warnings_of(replaced(good, "target: 350 degC", "target: 249 degC"));
   REQUIRE(found.size() == 1);
   const std::string text = to_text(found[0]);
@@ -69,8 +90,9 @@ TEST_CASE("a purge timeout that a cold oxygen cell would use up is pointed at") 
 }
 
 TEST_CASE("an oven without an oxygen monitor waits for no cell") {
-  CHECK(warnings_of(
-            replaced(test::contents(test::demo_files[2]), "timeout: 45 min", "timeout: 21 min"))
+  CHECK(warnings_of(replaced(replaced(test::contents(test::demo_files[2]), "timeout: 45 min",
+                                      "timeout: 21 min"),
+                             "door_contacts: 1", "door_contacts: 2"))
             .empty());
 }
 
