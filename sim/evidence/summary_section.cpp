@@ -74,6 +74,19 @@ void say_scenarios(const Findings& findings, Found& s) {
     s.refuted.add(fmt::format("{} failed.", counted(all.results.size() - passed, "scenario case")),
                   "#scenarios");
   }
+  const auto waived = static_cast<std::size_t>(
+      std::count_if(all.results.begin(), all.results.end(), [](const scenario::CaseResult& each) {
+        return std::any_of(each.hazards.begin(), each.hazards.end(),
+                           [](const scenario::JudgedHazard& hazard) {
+                             return !hazard.verdict.avoided && !hazard.waived.empty();
+                           });
+      }));
+  if (waived != 0) {
+    s.not_covered.add(fmt::format("In {} a hazard occurred that the case causes on purpose and "
+                                  "waives, with its reason.",
+                                  counted(waived, "scenario case")),
+                      "#hazards");
+  }
   if (all.results.empty()) {
     s.not_covered.add("None of the scenarios given is of this machine.", "#scenarios");
   }

@@ -188,6 +188,21 @@ TEST_CASE("a pair of failures that ends hazardous is shown and refutes nothing")
   CHECK(all["hazards"][2]["campaign"]["pairs"] == 1);
 }
 
+TEST_CASE("the first screen says in how many cases a waived hazard occurred") {
+  Findings findings = sound_findings();
+  findings.scenarios = one_case(findings.machine);
+  scenario::JudgedHazard hazard;
+  hazard.verdict.avoided = true;
+  hazard.waived = "a reason";
+  findings.scenarios->results[0].hazards = {hazard};
+  CHECK_FALSE(says(made(findings)["summary"]["not_covered"], "waives"));
+  findings.scenarios->results[0].hazards[0].verdict.avoided = false;
+  CHECK(says(made(findings)["summary"]["not_covered"],
+             "In 1 scenario case a hazard occurred that the case causes on purpose"));
+  findings.scenarios->results[0].hazards[0].waived.clear();
+  CHECK_FALSE(says(made(findings)["summary"]["not_covered"], "waives"));
+}
+
 TEST_CASE("failures without any message are said not to be covered") {
   Findings findings = sound_findings();
   findings.campaign = one_injection(campaign::Outcome::unnoticed);
