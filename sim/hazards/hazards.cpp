@@ -23,7 +23,7 @@ const std::vector<Hazard>& default_hazards() {
   // close, blowers run down.
   static const std::vector<Hazard> all{
       {"heat_with_door_open", "heater power with the door open",
-       "burns; ignition of whatever the open chamber meets", "plant.heater_power > 1 W",
+       "burns; ignition of what is near the open chamber", "plant.heater_power > 1 W",
        "plant.door_opening > 0.02", Kind::lasting, 300,
        "door opened in the cycle; a door contact bridged; both contactors welded",
        "R-DOOR-OPEN, R-DOOR-CONTACTS, R-CONTACTOR-WELDED; door contacts in the hard-wired chain"},

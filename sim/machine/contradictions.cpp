@@ -178,39 +178,48 @@ void check_heat(Checker& check, const Machine& m) {
 void check_times(Checker& check, const Machine& m) {
   const plant::Parameters& p = m.plant;
   const settings::Timing& t = m.settings.timing;
-  // A proof is a contact: the controller believes it after its debounce.
-  const std::string debounce = "contacts.contact_debounce";
-  const double debounce_s = m.settings.contacts.contact_debounce.value / 1000.0;
-  const auto proven_within = [&](double takes_s, Milliseconds granted, const std::string& takes,
-                                 const std::string& grants) {
-    check.need((takes_s + debounce_s) * 1000.0 < granted.value, {grants, takes, debounce},
-               fmt::format("{} longer than the {:.3g} s that it takes by {} and {}", grants,
-                           takes_s + debounce_s, takes, debounce));
+  // A proof is a contact, which the controller believes after its debounce; but that flow or
+  // circulation is gone it believes at once.
+  struct Proof {
+    double takes_s;
+    Milliseconds granted;
+    std::string takes;
+    std::string grants;
+    bool debounced = true;
   };
   const double flow_s = p.switches.flow_lag_s;
-  proven_within(p.supply.purge_valve_stroke_s + flow_s, t.flow_proof, "supply.purge_valve_stroke",
-                "timing.flow_proof");
-  proven_within(p.supply.process_valve_stroke_s + flow_s, t.flow_proof,
-                "supply.process_valve_stroke", "timing.flow_proof");
-  proven_within(p.supply.purge_valve_stroke_s + flow_s, t.flow_gone, "supply.purge_valve_stroke",
-                "timing.flow_gone");
-  proven_within(p.supply.process_valve_stroke_s + flow_s, t.flow_gone,
-                "supply.process_valve_stroke", "timing.flow_gone");
-  proven_within(p.fan.run_up_s + p.fan.proof_lag_s, t.fan_start, "fan.run_up", "timing.fan_start");
-  proven_within(p.fan.run_down_s + p.fan.proof_lag_s, t.fan_stop, "fan.run_down",
-                "timing.fan_stop");
-  proven_within(p.contactors.pull_in_s, t.contactor_response, "contactors.pull_in",
-                "timing.contactor_response");
-  proven_within(p.contactors.drop_out_s, t.contactor_response, "contactors.drop_out",
-                "timing.contactor_response");
-  proven_within(p.cooling.damper_open_s, t.damper_open_travel, "cooling.damper_open",
-                "timing.damper_open_travel");
-  proven_within(p.cooling.damper_close_s, t.damper_close_travel, "cooling.damper_close",
-                "timing.damper_close_travel");
-  proven_within(p.cooling.blower_run_up_s, t.blower_start, "cooling.blower_run_up",
-                "timing.blower_start");
-  proven_within(p.cooling.blower_run_down_s, t.blower_stop, "cooling.blower_run_down",
-                "timing.blower_stop");
+  const std::array<Proof, 12> proofs{
+      {{p.supply.purge_valve_stroke_s + flow_s, t.flow_proof, "supply.purge_valve_stroke",
+        "timing.flow_proof"},
+       {p.supply.process_valve_stroke_s + flow_s, t.flow_proof, "supply.process_valve_stroke",
+        "timing.flow_proof"},
+       {p.supply.purge_valve_stroke_s + flow_s, t.flow_gone, "supply.purge_valve_stroke",
+        "timing.flow_gone", false},
+       {p.supply.process_valve_stroke_s + flow_s, t.flow_gone, "supply.process_valve_stroke",
+        "timing.flow_gone", false},
+       {p.fan.run_up_s + p.fan.proof_lag_s, t.fan_start, "fan.run_up", "timing.fan_start"},
+       {p.fan.run_down_s + p.fan.proof_lag_s, t.fan_stop, "fan.run_down", "timing.fan_stop", false},
+       {p.contactors.pull_in_s, t.contactor_response, "contactors.pull_in",
+        "timing.contactor_response"},
+       {p.contactors.drop_out_s, t.contactor_response, "contactors.drop_out",
+        "timing.contactor_response"},
+       {p.cooling.damper_open_s, t.damper_open_travel, "cooling.damper_open",
+        "timing.damper_open_travel"},
+       {p.cooling.damper_close_s, t.damper_close_travel, "cooling.damper_close",
+        "timing.damper_close_travel"},
+       {p.cooling.blower_run_up_s, t.blower_start, "cooling.blower_run_up", "timing.blower_start"},
+       {p.cooling.blower_run_down_s, t.blower_stop, "cooling.blower_run_down",
+        "timing.blower_stop"}}};
+  const double debounce_s = m.settings.contacts.contact_debounce.value / 1000.0;
+  for (const Proof& each : proofs) {
+    const double takes_s = each.takes_s + (each.debounced ? debounce_s : 0.0);
+    std::vector<std::string> keys{each.grants, each.takes};
+    if (each.debounced) keys.emplace_back("contacts.contact_debounce");
+    check.need(
+        takes_s * 1000.0 < each.granted.value, keys,
+        fmt::format("{} longer than the {:.3g} s that it takes by {}{}", each.grants, takes_s,
+                    each.takes, each.debounced ? " and contacts.contact_debounce" : ""));
+  }
   const double warm_s = oxygen_warm_up_s(p);
   check.need(warm_s * 1000.0 < m.settings.oxygen.warm_up_maximum.value,
              {"oxygen.warm_up_maximum", "oxygen.warm_up_time_constant"},

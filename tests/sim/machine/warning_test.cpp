@@ -53,6 +53,15 @@ TEST_CASE("a single thermocouple and a single door contact are pointed at, two o
   CHECK(contact[0].expected.find("with the door open") != std::string::npos);
 }
 
+TEST_CASE("debounce takes no time where a fan's airflow is lost, which is believed at once") {
+  // 6 s to run down and 0.5 s of switch; an airflow switch that opens is believed at once.
+  const std::string text = test::contents(test::demo_files[0]) +
+                           "contacts:\n  contact_debounce: 400 ms\n"
+                           "timing:\n  contactor_response: 1 s\n  fan_stop: ";
+  CHECK(std::holds_alternative<Machine>(load_text(text + "6.7 s\n", "oven.yaml")));
+  CHECK_FALSE(std::holds_alternative<Machine>(load_text(text + "6.5 s\n", "oven.yaml")));
+}
+
 TEST_CASE("a target below the one before is pointed at, in its place, with the one before") {
   // 120, 250, 350 degC
   const std::string good =
