@@ -31,12 +31,11 @@ constexpr std::string_view name(Outcome outcome) {
 
 /// One hazard that occurred.
 struct HazardHit {
-  std::uint8_t hazard = 0;       ///< index in `hazards::default_hazards()`
-  mock::VirtualMs first_ms = 0;  ///< after onset
-  mock::VirtualMs lasted_ms =
-      0;                  ///< how long its condition held in all, from then until the decision
-  double beyond = 0.0;    ///< how far beyond its limit at worst, in `unit`
-  std::string_view unit;  ///< of the hazard; static
+  std::uint8_t hazard = 0;        ///< index in `hazards::default_hazards()`
+  mock::VirtualMs first_ms = 0;   ///< after onset
+  mock::VirtualMs lasted_ms = 0;  ///< from then on, in all, until the decision
+  double beyond = 0.0;            ///< how far beyond its limit at worst, in `unit`
+  std::string_view unit;          ///< of the hazard; static
   friend bool operator==(const HazardHit&, const HazardHit&) = default;
 };
 
