@@ -8,6 +8,26 @@
 namespace ovenproof::campaign {
 namespace {
 
+/// Of states that make no difference to what a mode does, every so many marks are tried.
+constexpr std::size_t other_states_every = 16;
+
+/// Whether what fails is on the way from the chamber's oxygen to the controller.
+bool measures_oxygen(const Mode& mode) {
+  const auto oxygen = [](const scenario::Action& action) {
+    if (const auto* component = std::get_if<scenario::BreakComponent>(&action.act)) {
+      return component->fault.fault == plant::Fault::oxygen_cell_heater_failed ||
+             component->fault.fault == plant::Fault::oxygen_cell_cracked;
+    }
+    const auto* signal = std::get_if<scenario::BreakSignal>(&action.act);
+    return signal != nullptr && (signal->fault.point == hal::AnalogIn::oxygen_cell ||
+                                 signal->fault.point == hal::AnalogIn::oxygen_cell_tc ||
+                                 signal->fault.point == hal::AnalogIn::oxygen_loop);
+  };
+  return std::ranges::any_of(mode.realisations, [&](const Realisation& how) {
+    return std::ranges::any_of(how.actions, oxygen);
+  });
+}
+
 /// SplitMix64: the same numbers everywhere, which the distributions of the library do not promise.
 std::uint64_t next_random(std::uint64_t& state) {
   state += 0x9E3779B97F4A7C15U;
@@ -76,6 +96,18 @@ Instants choose_instants(const Nominal& nominal, std::size_t random, std::uint64
                                           fmt::format(".random{}", i + 1));
     found.random.push_back(index);
   }
+  std::map<std::size_t, Instants::Marked> marked;
+  for (const Crossing& each : nominal.crossings()) {
+    if (each.cycle > cycles_injected) continue;
+    const auto in =
+        std::find_if(stretches.begin(), stretches.end(),
+                     [&](const Nominal::Stretch& stretch) { return each.scan < stretch.end; });
+    Instants::Marked& mark = marked[each.mark];
+    mark.kind = each.kind;
+    mark.in_cycles.push_back(
+        chooser.add(static_cast<std::size_t>(in - stretches.begin()), each.scan, '.' + each.name));
+  }
+  for (auto& [mark, instants] : marked) found.marked.push_back(std::move(instants));
   found.all = chooser.take();
   // By time, and every index with it.
   std::vector<std::size_t> order(found.all.size());
@@ -94,11 +126,56 @@ Instants choose_instants(const Nominal& nominal, std::size_t random, std::uint64
   }
   for (std::size_t& each : found.middles) each = place[each];
   for (std::size_t& each : found.random) each = place[each];
+  for (Instants::Marked& mark : found.marked) {
+    for (std::size_t& each : mark.in_cycles) each = place[each];
+  }
   return found;
 }
 
+bool StatesOfMode::has(StateKind kind) const {
+  switch (kind) {
+    case StateKind::temperature:
+      return temperature;
+    case StateKind::oxygen:
+      return oxygen;
+    case StateKind::position:
+      return position;
+  }
+  return false;
+}
+
+StatesOfMode states_of(const Mode& mode) {
+  using K = ComponentKind;
+  const auto abrupt = [](const Realisation& how) { return how.onset == Onset::abrupt; };
+  if (std::ranges::none_of(mode.realisations, abrupt)) return {};
+  switch (mode.kind) {
+    case K::sensor: {
+      const bool oxygen = measures_oxygen(mode);
+      return {.temperature = !oxygen, .oxygen = oxygen};
+    }
+    case K::valve:
+    case K::supply:
+    case K::enclosure:
+      return {.temperature = true, .oxygen = true, .position = true};
+    case K::contact:
+    case K::output:
+      return {.position = true};
+    case K::contactor:
+    case K::fan:
+    case K::damper:
+    case K::blower:
+    case K::chain:
+    case K::heater:
+    case K::controller:
+      return {.temperature = true};
+    case K::count:
+      break;
+  }
+  return {};
+}
+
 std::vector<std::size_t> instants_of_mode(const Instants& instants, std::size_t mode,
-                                          std::size_t least) {
+                                          StatesOfMode states, std::size_t least) {
   std::vector<std::size_t> chosen;
   const auto add = [&](std::size_t instant) {
     if (std::find(chosen.begin(), chosen.end(), instant) == chosen.end()) chosen.push_back(instant);
@@ -119,6 +196,11 @@ std::vector<std::size_t> instants_of_mode(const Instants& instants, std::size_t 
   }
   for (std::size_t i = 0; i < instants.middles.size() && chosen.size() < least; ++i) {
     add(instants.middles[i]);
+  }
+  for (std::size_t i = 0; i < instants.marked.size(); ++i) {
+    const Instants::Marked& mark = instants.marked[i];
+    if (!states.has(mark.kind) && (mode + i) % other_states_every != 0) continue;
+    add(mark.in_cycles[(mode + i / 2) % mark.in_cycles.size()]);
   }
   std::sort(chosen.begin(), chosen.end());
   return chosen;

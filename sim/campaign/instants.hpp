@@ -3,6 +3,7 @@
 #include <vector>
 
 #include "sim/campaign/injection.hpp"
+#include "sim/campaign/mode.hpp"
 #include "sim/campaign/nominal.hpp"
 
 namespace ovenproof::campaign {
@@ -15,15 +16,36 @@ struct Instants {
   std::vector<std::vector<std::size_t>> entries;
   std::vector<std::size_t> middles;  ///< of each stretch
   std::vector<std::size_t> random;
+
+  /// Marks of the oven's state passed: the same mark and direction in each cycle.
+  struct Marked {
+    StateKind kind = StateKind::temperature;
+    std::vector<std::size_t> in_cycles;
+  };
+  std::vector<Marked> marked;
 };
 
 /// The instants of a nominal run. `random`: how many; they depend on `seed` alone.
 Instants choose_instants(const Nominal& nominal, std::size_t random, std::uint64_t seed);
 
-/// Which of them a mode gets, rising: every entry at one of its three scans, by turns, so that
-/// modes share the three between them; the middles of every other stretch; then random ones, and
-/// then what was left out, until there are `least`.
+/// Which of the oven's states make a difference to what a mode does.
+struct StatesOfMode {
+  bool temperature = false;
+  bool oxygen = false;
+  bool position = false;
+  [[nodiscard]] bool has(StateKind kind) const;
+};
+/// None if the mode begins slowly, or comes and goes: it meets many states by itself. Else by what
+/// fails: readings of the temperature, what heats, moves heat and cuts heat off go by the
+/// temperature; readings of oxygen by the oxygen; gas and enclosure by both and by positions;
+/// contacts and coils by positions.
+StatesOfMode states_of(const Mode& mode);
+
+/// Which of the instants a mode gets, rising: every entry at one of its three scans, by turns, so
+/// that modes share the three between them; the middles of every other stretch; then random ones,
+/// and then what was left out, until there are `least`; and marks of the state: all of its own
+/// states, of the others every sixteenth, each in one of the cycles, by turns.
 std::vector<std::size_t> instants_of_mode(const Instants& instants, std::size_t mode,
-                                          std::size_t least);
+                                          StatesOfMode states, std::size_t least);
 
 }  // namespace ovenproof::campaign

@@ -40,6 +40,7 @@ logic::Phase phase_of(const rig::Rig& rig) {
 
 Nominal::Nominal(std::shared_ptr<const scenario::OvenContext> oven) : oven_(std::move(oven)) {
   Moment now(*oven_);
+  CrossingWatch marks(*oven_);
   const std::uint64_t checkpoint_every = checkpoint_every_ms / now.rig.period_ms();
   while (stretches_.empty() || stretches_.back().cycle <= cycles_injected + 1) {
     if (now.scan % checkpoint_every == 0) kept_[now.scan] = std::make_shared<const Moment>(now);
@@ -60,7 +61,9 @@ Nominal::Nominal(std::shared_ptr<const scenario::OvenContext> oven) : oven_(std:
                       cycles_injected + 1, now.attendant.gave_up()));
     }
     watch_phase(phase_of(now.rig), now.scan);
+    marks.observe(now.rig.truth(), stretches_.back().cycle, now.scan);
   }
+  crossings_ = marks.crossings();
   scans_ = now.scan;
   stretches_.back().end = scans_;
   mock::VirtualMs began = 0;

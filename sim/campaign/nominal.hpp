@@ -7,6 +7,7 @@
 
 #include "firmware/logic/phase.hpp"
 #include "sim/campaign/conditions.hpp"
+#include "sim/campaign/crossings.hpp"
 #include "sim/cycle/attendant.hpp"
 #include "sim/hazards/hazard_watch.hpp"
 #include "sim/rig/rig.hpp"
@@ -54,6 +55,8 @@ class Nominal {
 
   [[nodiscard]] const scenario::OvenContext& oven() const { return *oven_; }
   [[nodiscard]] const std::vector<Stretch>& stretches() const { return stretches_; }
+  /// Marks of the oven's state that were passed in the cycles over which failures are injected.
+  [[nodiscard]] const std::vector<Crossing>& crossings() const { return crossings_; }
   /// Scans in all.
   [[nodiscard]] std::uint64_t scans() const { return scans_; }
   [[nodiscard]] mock::VirtualMs longest_cycle_ms() const { return longest_cycle_ms_; }
@@ -76,6 +79,7 @@ class Nominal {
   std::shared_ptr<const scenario::OvenContext> oven_;
   std::vector<Stretch> stretches_;
   std::vector<Change> changes_;
+  std::vector<Crossing> crossings_;
   std::uint64_t scans_ = 0;
   mock::VirtualMs longest_cycle_ms_ = 0;
 

@@ -45,7 +45,7 @@ Plan make_plan(const Nominal& nominal, const PlanOptions& options) {
   for (std::size_t m = 0; m < plan.modes.size(); ++m) {
     const Mode& mode = plan.modes[m];
     if (mode.excluded) continue;
-    const auto chosen = instants_of_mode(instants, m, options.instants);
+    const auto chosen = instants_of_mode(instants, m, states_of(mode), options.instants);
     for (std::size_t i = 0; i < chosen.size(); ++i) {
       Injection injection;
       injection.number = plan.injections.size();
