@@ -163,7 +163,8 @@ void add_run_command(CLI::App& app, Chosen& chosen) {
           ->capture_default_str();
   command
       ->add_option("--loading", suite.plan.loading_s,
-                   "of machines: time the door stands open to load, s")
+                   "of machines: time of reaching in to unload and load,\n"
+                   "after the airing, s")
       ->check(CLI::Range(1, 86400))
       ->capture_default_str();
   command

@@ -36,6 +36,7 @@ class StepWriter {
     button(was.reset, is.reset, "reset");
     button(was.limiter_reset, is.limiter_reset, "limiter_reset");
     if (was.estop != is.estop) step(is.estop ? "estop: pressed" : "estop: released");
+    if (was.reaching_in != is.reaching_in) step(is.reaching_in ? "reach: in" : "reach: out");
     if (sight.exchanged_load) step("load: exchange");
     if (was.door_open != is.door_open) step(is.door_open ? "door: open" : "door: closed");
     if (!first) last_ms_ = sight.rig.now_ms();

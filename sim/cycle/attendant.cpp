@@ -33,8 +33,12 @@ const char* Attendant::doing() const {
       return "presses reset";
     case Task::open_to_load:
       return "opens the door to load";
-    case Task::load:
-      return "unloads and loads";
+    case Task::air:
+      return "stands clear while the chamber airs";
+    case Task::take_out:
+      return "reaches in and unloads";
+    case Task::put_in:
+      return "reaches in and loads";
     case Task::close:
       return "closes the door";
     case Task::wait_until_ready:
@@ -103,15 +107,26 @@ void Attendant::wait_for_end(rig::Rig& rig, std::uint64_t waited_ms) {
   }
 }
 
+void Attendant::exchange_load(rig::Rig& rig, std::uint64_t waited_ms) {
+  if (waited_ms < plan_.loading_s * 500ULL) return;
+  if (rig.exchange_load()) go(Task::put_in, rig);
+}
+
 void Attendant::act(rig::Rig& rig) {
-  if (!rig.controller_runs() || done()) return;
+  if (done()) return;
+  if (rig.controller_runs()) work(rig);
+  rig.hands.reaching_in =
+      rig.controller_runs() && (task_ == Task::take_out || task_ == Task::put_in);
+}
+
+void Attendant::work(rig::Rig& rig) {
   const logic::Phase phase = rig.controller().commands().phase;
   if (phase != phase_) {
     phase_ = phase;
     phase_since_ms_ = rig.now_ms();
   }
   const std::uint64_t waited_ms = rig.now_ms() - since_ms_;
-  const std::uint64_t loading_ms = plan_.loading_s * 1000ULL;
+  const double airing_s = plan_.airing_s.value_or(rig.plant().parameters().people.airing_s);
 
   switch (task_) {
     case Task::reset:
@@ -134,10 +149,16 @@ void Attendant::act(rig::Rig& rig) {
       break;
     case Task::open_to_load:
     case Task::open_to_unload:
-      if (rig.exchange_load()) go(Task::load, rig);
+      if (rig.door_passable()) go(Task::air, rig);
       break;
-    case Task::load:
-      if (waited_ms < loading_ms) break;
+    case Task::air:
+      if (static_cast<double>(waited_ms) >= airing_s * 1000.0) go(Task::take_out, rig);
+      break;
+    case Task::take_out:
+      exchange_load(rig, waited_ms);
+      break;
+    case Task::put_in:
+      if (waited_ms < plan_.loading_s * 500ULL) break;
       if (cycles_ >= plan_.cycles) {
         go(Task::done, rig);
         break;

@@ -8,8 +8,10 @@
 namespace ovenproof::cycle {
 
 /// The person at the oven: resets it after power-up, loads it, starts the cycle by the means the
-/// machine has, waits, unloads, and does so again. Does the documented things and nothing clever:
-/// after a trip he stands back, and resets only if his plan says so.
+/// machine has, waits, unloads, and does so again. At an open door the attendant stands clear for
+/// the airing time, then reaches in for the loading time, in the middle of which the load changes.
+/// Does the documented things and nothing clever: after a trip he stands back, and resets only if
+/// his plan says so.
 class Attendant {
  public:
   explicit Attendant(const Plan& plan) : plan_(plan) {}
@@ -25,7 +27,7 @@ class Attendant {
   /// The oven is loaded and closed, its readings are there, and only the start is missing.
   [[nodiscard]] bool ready_to_start() const { return task_ == Task::press_start; }
   /// The door stands open and the load has been exchanged.
-  [[nodiscard]] bool loading() const { return task_ == Task::load; }
+  [[nodiscard]] bool loading() const { return task_ == Task::put_in; }
   /// Why he stopped early; empty if the plan was carried out.
   [[nodiscard]] const std::string& gave_up() const { return gave_up_; }
   [[nodiscard]] std::uint32_t cycles_completed() const { return cycles_; }
@@ -37,7 +39,9 @@ class Attendant {
     reset,
     let_go_of_reset,
     open_to_load,
-    load,
+    air,
+    take_out,
+    put_in,
     close,
     wait_until_ready,
     press_start,
@@ -53,6 +57,8 @@ class Attendant {
 
   void go(Task task, const rig::Rig& rig);
   void give_up(std::string why);
+  void work(rig::Rig& rig);
+  void exchange_load(rig::Rig& rig, std::uint64_t waited_ms);
   void meet_trip(const rig::Rig& rig);
   void wait_for_end(rig::Rig& rig, std::uint64_t waited_ms);
   [[nodiscard]] bool abnormal_opening_due(const rig::Rig& rig);

@@ -10,7 +10,7 @@ namespace ovenproof::cycle {
 /// What the attendant does in one run.
 struct Plan {
   std::uint32_t cycles = 2;
-  std::uint32_t loading_s = 300;  ///< time the door stands open to load or unload
+  std::uint32_t loading_s = 180;  ///< time of reaching in to unload and load, after the airing
   /// Opens the door some time into this phase of the first cycle, closes it, and watches.
   std::optional<logic::Phase> open_door_in{};
   std::uint32_t open_after_s = 30;  ///< time into that phase
@@ -21,6 +21,8 @@ struct Plan {
   std::uint32_t stand_back_s = 300;
   std::uint32_t reset_patience_s = 120;   ///< how long he tries to reset, then he gives up
   std::uint32_t ready_patience_s = 7200;  ///< how long he waits for a valid oxygen reading
+  /// From the opening of the door to reaching in; nothing: as the machine's instructions say.
+  std::optional<double> airing_s{};
 };
 
 /// A hazard that a plan brings about by itself, with the reason why that is no finding about the

@@ -74,6 +74,9 @@ Key plant_flag(std::string path, std::string_view what, std::string_view source)
 std::vector<Key> plant_gas_keys();
 std::vector<Key> plant_heat_keys();
 
+/// The keys of what people who load and unload keep to.
+std::vector<Key> people_keys();
+
 /// The keys of the controller's settings, those that fill the plant too included.
 std::vector<Key> setting_keys();
 

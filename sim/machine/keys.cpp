@@ -86,7 +86,7 @@ struct Section {
 };
 
 /// In the order of the reference and of a file that reads well.
-constexpr std::array<Section, 30> sections{{
+constexpr std::array<Section, 31> sections{{
     {"", "The file as a whole"},
     {"options", "What the oven is made of"},
     {"purge", "Chamber, gas and purge"},
@@ -114,6 +114,7 @@ constexpr std::array<Section, 30> sections{{
     {"contactors", "Regulating and safety contactor"},
     {"switches", "Pressure and flow switches"},
     {"room", "The room the oven stands in"},
+    {"people", "People who load and unload, as the operating instructions say"},
     {"safety", "Safety functions and the reliability of their parts"},
     {"campaign", "Failure modes that are accepted, excluded or added"},
     {"sign_off", "Who signs for the accepted and excluded failure modes and for `safety`"},
@@ -156,8 +157,8 @@ std::vector<Key> make_table() {
   keys.push_back(
       rows::text_key("load.description", 200, &Machine::load, "what is treated, in words"));
   for (auto part :
-       {rows::setting_keys(), rows::plant_gas_keys(), rows::plant_heat_keys(), rows::safety_keys(),
-        rows::campaign_keys(), rows::sign_off_keys(), rows::tag_keys()}) {
+       {rows::setting_keys(), rows::plant_gas_keys(), rows::plant_heat_keys(), rows::people_keys(),
+        rows::safety_keys(), rows::campaign_keys(), rows::sign_off_keys(), rows::tag_keys()}) {
     std::move(part.begin(), part.end(), std::back_inserter(keys));
   }
   constexpr std::array<std::string_view, 6> required{"heater.power",        "limiter.set_point",

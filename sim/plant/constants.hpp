@@ -29,6 +29,11 @@ inline constexpr double mol_per_s_in_L_per_min = mol_per_L / 60.0;
 inline constexpr double air_density = 1.2041;
 inline constexpr double air_specific_heat = 1007.0;
 
+/// Bare metal burns skin in 10 s from this temperature on, degC,
+/// from memory: ISO 13732-1:2006, figure of uncoated metal, number unknown: check against the
+/// standard.
+inline constexpr double bare_metal_burn_degC = 55.0;
+
 constexpr double to_K(double degC) { return degC + celsius_zero_K; }
 constexpr double to_degC(double K) { return K - celsius_zero_K; }
 

@@ -1,4 +1,5 @@
 #pragma once
+#include "sim/plant/constants.hpp"
 
 /// What an oven is made of, as the plant model needs it: plain data, no behaviour.
 ///
@@ -93,6 +94,15 @@ struct DoorParameters {
   /// Open area, m2, and effective emissivity of the hot interior seen through it.
   double aperture_m2 = 0.25;
   double emissivity = 0.85;
+};
+
+/// People who load and unload. Nothing of the plant depends on it: the simulated attendant keeps to
+/// it, and hazards are judged by it.
+struct PeopleParameters {
+  /// From the opening of the door until somebody may reach in, s: the operating instructions.
+  double airing_s = 120.0;
+  /// Hottest surface that they may touch with what they wear.
+  double handling_temperature_degC = bare_metal_burn_degC;
 };
 
 /// Circulation fan.
@@ -290,6 +300,7 @@ struct Parameters {
   LimiterParameters limiter;
   OxygenParameters oxygen;
   RoomParameters room;
+  PeopleParameters people;
 };
 
 }  // namespace ovenproof::plant

@@ -143,7 +143,7 @@ void Plant::set_fault(Fault fault, double severity) {
 }
 
 bool Plant::place_load(double mass_kg, double temperature_degC) {
-  if (state_.positions.door < 0.5) return false;
+  if (!door_passable()) return false;
   parameters_.load.mass_kg = std::max(0.0, mass_kg);
   state_.y[at::load] = state_.y[at::load_inside] = to_K(temperature_degC);
   dirty_ = true;

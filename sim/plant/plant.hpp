@@ -77,8 +77,10 @@ class Plant {
   /// Sets one fault; `severity` is held in 0..1, 0 mends.
   void set_fault(Fault fault, double severity);
 
+  /// The door is at least half open.
+  bool door_passable() const { return state_.positions.door >= 0.5; }
   /// Replaces what is on the rack through the open door. False, and nothing done, unless the door
-  /// is at least half open.
+  /// is passable.
   bool place_load(double mass_kg, double temperature_degC);
 
   const Parameters& parameters() const { return parameters_; }

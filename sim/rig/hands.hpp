@@ -4,7 +4,8 @@ namespace ovenproof::rig {
 
 /// Everything people can do to the oven, as levels: a button is pressed while its flag is true.
 struct Hands {
-  bool door_open = false;  ///< the door is wanted open; it takes its travel time
+  bool door_open = false;    ///< the door is wanted open; it takes its travel time
+  bool reaching_in = false;  ///< somebody works in the opening of the open door
   bool start = false;
   bool stop = false;
   bool reset = false;

@@ -188,6 +188,8 @@ void add_hands(std::vector<Probe>& all) {
       [](const Rig& r) { return r.hands.estop ? 1.0 : 0.0; });
   add("hands.door_open", "the door is wanted open",
       [](const Rig& r) { return r.hands.door_open ? 1.0 : 0.0; });
+  add("hands.reaching_in", "somebody works in the opening of the door",
+      [](const Rig& r) { return r.hands.reaching_in ? 1.0 : 0.0; });
   add("machine.start_by_door", "closing the door may start a cycle",
       [](const Rig& r) { return r.starts_by_door() ? 1.0 : 0.0; });
 }

@@ -39,8 +39,10 @@ class Rig {
   Hands hands;
   plant::Surroundings surroundings;
 
-  /// Takes the load out and puts a fresh one in, at room temperature. False, and nothing done,
-  /// unless the door is at least half open.
+  /// The door is open far enough to reach in and to carry a load through.
+  [[nodiscard]] bool door_passable() const { return plant_.door_passable(); }
+  /// Takes the load out, with the heat it has, and puts a fresh one in, at room temperature. False,
+  /// and nothing done, unless the door is passable.
   bool exchange_load();
 
   /// Mains power of the controller and of everything it drives.

@@ -77,6 +77,14 @@ std::optional<std::string> Actor::apply(const Act& act, rig::Rig& rig) {
           },
           [&](const MoveDoor& door) -> Answer {
             rig.hands.door_open = door.open;
+            if (!door.open) rig.hands.reaching_in = false;
+            return {};
+          },
+          [&](const ReachIn& reach) -> Answer {
+            if (reach.in && !rig.door_passable()) {
+              return "nobody can reach in: the door is not open far enough";
+            }
+            rig.hands.reaching_in = reach.in;
             return {};
           },
           [&](const ExchangeLoad&) -> Answer {

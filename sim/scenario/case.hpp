@@ -69,6 +69,10 @@ struct SetButton {
 struct MoveDoor {
   bool open = false;
 };
+/// Somebody reaches into the open door, or pulls back.
+struct ReachIn {
+  bool in = false;
+};
 struct ExchangeLoad {};
 struct BreakSignal {
   mock::SignalFault fault;  ///< onset and end relative to the action
@@ -112,9 +116,9 @@ struct SetVentilation {
 };
 
 /// One thing done to the oven or its controller.
-using Act = std::variant<SetButton, MoveDoor, ExchangeLoad, BreakSignal, BreakComponent, BreakClock,
-                         StopConverter, Clear, SwitchPower, Stall, FlipStore, FailStore, SetSupply,
-                         SetAmbient, SetVentilation>;
+using Act = std::variant<SetButton, MoveDoor, ReachIn, ExchangeLoad, BreakSignal, BreakComponent,
+                         BreakClock, StopConverter, Clear, SwitchPower, Stall, FlipStore, FailStore,
+                         SetSupply, SetAmbient, SetVentilation>;
 
 /// An act, what it is in words, and what undoes it after a while.
 struct Action {

@@ -11,7 +11,7 @@ namespace {
 
 using Kind = Start::Kind;
 
-/// Time the door stands open to load: long enough for the oven to be full of air.
+/// Time of reaching in to load: after the airing, the oven is full of air.
 constexpr std::uint32_t loading_s = 60;
 
 rig::Oven oven_of(const OvenContext& context, bool monitor_warm) {

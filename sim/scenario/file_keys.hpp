@@ -56,13 +56,15 @@ inline constexpr std::array<FileKey, 5> trigger_keys{{
     {"timeout", Shape::text, false, "by when `when` or `on` must have come (default 1 h)"},
 }};
 
-inline constexpr std::array<FileKey, 17> action_keys{{
+inline constexpr std::array<FileKey, 18> action_keys{{
     {"press", Shape::text, false,
      "start, stop, reset or limiter_reset [for TIME]; 300 ms unless said"},
     {"hold", Shape::text, false, "start, stop, reset or limiter_reset, until released"},
     {"release", Shape::text, false, "start, stop, reset or limiter_reset"},
     {"estop", Shape::text, false, "pressed [for TIME], or released"},
     {"door", Shape::text, false, "open [for TIME], or closed [for TIME]"},
+    {"reach", Shape::text, false,
+     "in [for TIME], or out: somebody works in the opening of the door"},
     {"load", Shape::text, false, "exchange: takes the load out and puts a fresh one in"},
     {"fault", Shape::text_or_list, false,
      "POINT KIND [VALUE] [for TIME], or COMPONENT [SEVERITY] [over TIME] [for TIME]"},

@@ -57,6 +57,14 @@ std::optional<Reading> read_door(const Phrase& phrase, ValueReader& value) {
   return Reading{MoveDoor{*open}, MoveDoor{!*open}};
 }
 
+std::optional<Reading> read_reach(const Phrase& phrase, ValueReader& value) {
+  const auto in = either(phrase, value, "in", "out");
+  if (!in) return std::nullopt;
+  Reading reading{ReachIn{*in}, std::nullopt};
+  if (*in) reading.undo = ReachIn{false};
+  return reading;
+}
+
 std::optional<Reading> read_estop(const Phrase& phrase, ValueReader& value) {
   const auto pressed = either(phrase, value, "pressed", "released");
   if (!pressed) return std::nullopt;
@@ -160,6 +168,7 @@ const std::vector<ActionKind>& kinds() {
        [](const Phrase& p, ValueReader& v) { return read_button(p, v, false, false); }},
       {"estop", "pressed or released", {"for"}, read_estop},
       {"door", "open or closed", {"for"}, read_door},
+      {"reach", "in or out", {"for"}, read_reach},
       {"load", "exchange", {}, read_load},
       {"power", "off or on", {"for"}, read_power},
       {"stall", "a duration", {}, read_stall},

@@ -7,10 +7,7 @@
 namespace ovenproof::sizing {
 
 std::vector<std::string> cautions_of(const machine::Machine& m, const Prediction& p) {
-  // Burn threshold of bare metal for a touch of 10 s,
-  // from memory: ISO 13732-1:2006, figure of uncoated metal, number unknown: check against the
-  // standard.
-  constexpr double burns_degC = 55.0;
+  constexpr double burns_degC = plant::bare_metal_burn_degC;
   std::vector<std::string> out;
   const double release = p.release_L_per_min;
   const double steady = formulas::room_oxygen_steady(release, p.ventilation_L_per_min);

@@ -1,6 +1,8 @@
 #include "sim/cycle/attendant.hpp"
 
+#include <algorithm>
 #include <functional>
+#include <optional>
 #include <string>
 
 #include <doctest/doctest.h>
@@ -137,18 +139,70 @@ TEST_CASE("on an oven that starts by door he presses start for the first cycle o
   }
 }
 
-TEST_CASE("he leaves the door open for the loading time of the plan") {
-  for (const std::uint32_t loading_s : {60U, 300U}) {
-    double open_s = 0.0;
-    attended(rig::Rig(quick_oven()), {.cycles = 1, .loading_s = loading_s},
-             [&open_s](rig::Rig& rig) {
-               if (rig.hands.door_open && rig.controller().commands().phase == Phase::standby &&
-                   rig.truth().energy_kWh == 0.0) {
-                 open_s += 0.01;
-               }
+TEST_CASE("the attendant airs the chamber, then reaches in for the loading time of the plan") {
+  struct Stay {
+    double machine_airing_s;
+    std::optional<double> plan_airing_s;
+    std::uint32_t loading_s;
+    double airs_s;
+  };
+  for (const Stay& each : {Stay{90.0, {}, 60, 90.0}, Stay{40.0, {}, 300, 40.0},
+                           Stay{90.0, 10.0, 60, 10.0}, Stay{90.0, 0.0, 60, 0.0}}) {
+    CAPTURE(each.machine_airing_s);
+    CAPTURE(each.loading_s);
+    rig::Oven oven = quick_oven();
+    oven.plant.people.airing_s = each.machine_airing_s;
+    double airs_s = 0.0;
+    double reaches_s = 0.0;
+    attended(rig::Rig(oven),
+             {.cycles = 1, .loading_s = each.loading_s, .airing_s = each.plan_airing_s},
+             [&](rig::Rig& rig) {
+               if (!rig.hands.door_open || rig.truth().energy_kWh != 0.0) return;
+               (rig.hands.reaching_in ? reaches_s : airs_s) += 0.01;
              });
-    CHECK(open_s == doctest::Approx(loading_s).epsilon(0.05));
+    CHECK(airs_s == doctest::Approx(each.airs_s + 1.0).epsilon(0.01));  // until the door is open
+    CHECK(reaches_s == doctest::Approx(each.loading_s).epsilon(0.01));
   }
+}
+
+TEST_CASE("the load leaves, with its heat, in the middle of reaching in") {
+  double reached_in_s = 0.0;
+  double exchanged_s = 0.0;
+  double hottest_degC = 0.0;
+  double before_degC = 0.0;
+  bool door_closed_on_somebody = false;
+  attended(rig::Rig(quick_oven()), {.cycles = 1, .loading_s = 100}, [&](rig::Rig& rig) {
+    const plant::Truth truth = rig.truth();
+    if (rig.hands.reaching_in && !rig.hands.door_open) door_closed_on_somebody = true;
+    if (truth.energy_kWh == 0.0) return;
+    hottest_degC = std::max(hottest_degC, truth.load_inside_degC);
+    if (!rig.hands.reaching_in) return;
+    if (before_degC - truth.load_inside_degC > 10.0) {
+      exchanged_s = reached_in_s;
+      CHECK(before_degC > 40.0);
+      CHECK(truth.load_degC == doctest::Approx(rig.surroundings.ambient_degC).epsilon(0.05));
+    }
+    before_degC = truth.load_inside_degC;
+    reached_in_s += 0.01;
+  });
+  REQUIRE(hottest_degC > 60.0);
+  CHECK(reached_in_s == doctest::Approx(100.0).epsilon(0.01));
+  CHECK(exchanged_s == doctest::Approx(50.0).epsilon(0.01));
+  CHECK_FALSE(door_closed_on_somebody);
+}
+
+TEST_CASE("the attendant pulls back when the power fails") {
+  rig::Rig rig(quick_oven());
+  cycle::Attendant attendant({.cycles = 1});
+  while (!rig.hands.reaching_in && rig.now_ms() < 300'000) {
+    attendant.act(rig);
+    rig.step();
+  }
+  REQUIRE(rig.hands.reaching_in);
+  rig.power_off();
+  attendant.act(rig);
+  CHECK_FALSE(rig.hands.reaching_in);
+  CHECK(rig.hands.door_open);
 }
 
 TEST_CASE("without power he waits, and touches nothing") {

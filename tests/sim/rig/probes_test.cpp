@@ -103,6 +103,7 @@ const std::map<std::string_view, Meaning>& meanings() {
       {"hands.reset", hand(&Hands::reset)},
       {"hands.estop", hand(&Hands::estop)},
       {"hands.door_open", hand(&Hands::door_open)},
+      {"hands.reaching_in", hand(&Hands::reaching_in)},
       {"machine.start_by_door",
        told([](const Controller& c) { return double(c.configuration().options.start_by_door); })},
       {"first_out",
@@ -307,6 +308,7 @@ TEST_CASE("each probe reads what it says through a cycle, and has been seen to c
   oven.rig.hands.door_open = true;
   watch_s(5.0);
   REQUIRE(oven.rig.controller().commands().armed);
+  watch_press(&Hands::reaching_in);
   watch_press(&Hands::stop);
   watch_press(&Hands::estop);
   oven.break_wire(hal::DigitalIn::limiter_healthy, mock::Open{});

@@ -60,6 +60,26 @@ TEST_CASE("The load is exchanged through an open door only") {
   CHECK(open.passed());
 }
 
+TEST_CASE("Somebody reaches in through an open door only, for the time said") {
+  const auto shut = test::play_text(at_1_s("reach: in", "standby"));
+  REQUIRE(shut.problems.size() == 1);
+  CHECK(shut.problems[0].find("nobody can reach in") != std::string::npos);
+  const std::string open = "start: standby\nsteps: [{door: open}, {when: plant.door_opening = 1, ";
+  CHECK(Recording(open + "reach: in for 4 s}]\n", "hands.reaching_in").lasts(1.0) == 4000);
+  CHECK(
+      Recording(open + "reach: in}, {after: 5 s, reach: out}]\n", "hands.reaching_in").lasts(1.0) ==
+      5000);
+}
+
+TEST_CASE("Closing the door, by its step or by its time, pulls back first") {
+  const std::string open = "start: standby\nsteps: [{door: open}, {when: plant.door_opening = 1, ";
+  CHECK(Recording(open + "reach: in}, {after: 3 s, door: closed}]\n", "hands.reaching_in")
+            .lasts(1.0) == 3000);
+  const std::string timed =
+      "start: standby\nsteps: [{door: open for 6 s}, {after: 4 s, reach: in}]\n";
+  CHECK(Recording(timed, "hands.reaching_in").lasts(1.0) == 2000);
+}
+
 TEST_CASE("A fresh load is cold") {
   const std::string text =
       "start: in unloading\n"
