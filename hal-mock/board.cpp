@@ -110,7 +110,7 @@ double Board::carry_field(Point point, VirtualMs instant) {
   const double signal = point.point_class() == PointClass::analog_in
                             ? field_.analog[n]
                             : static_cast<double>(field_.contacts >> n & 1U);
-  return wiring_.carry(point, signal, instant);
+  return wiring_.carry(point, signal, instant, field_.contacts);
 }
 
 double Board::carry_command(Point point, VirtualMs instant) {
@@ -149,9 +149,10 @@ void Board::advance(std::uint32_t ms) {
     ms -= length;
     pass_inputs(from, length);
     clock_.advance(from, length);
+    // Before the watchdog bites: until then the wires carried what was commanded before.
+    if ((faults_.any & output_points) != 0) pass_outputs(from);
     if (powered_ && t_ == next_conversion_) convert();
     if (running() && t_ == bite_at_) bite();
-    if ((faults_.any & output_points) != 0) pass_outputs(from);
   }
 }
 

@@ -37,9 +37,9 @@ std::string_view refuse_parameters(Point point, const Effect& effect) {
                    return in_magnitude(e.by) ? "" : "the offset must be a number from -1e6 to 1e6";
                  },
                  [](const Gain& e) -> std::string_view {
-                   return in_magnitude(e.factor) && e.factor > 0.0
+                   return in_magnitude(e.factor) && e.factor != 0.0
                               ? ""
-                              : "the factor must be a number above 0, to 1e6";
+                              : "the factor must be a number from -1e6 to 1e6, not 0";
                  },
                  [](const Noise& e) -> std::string_view {
                    return in_magnitude(e.amplitude) && e.amplitude >= 0.0
@@ -67,6 +67,9 @@ std::string_view refuse_parameters(Point point, const Effect& effect) {
                               ? ""
                               : "the open time must be at least 1 ms and below the period";
                  },
+                 [&](const CrossedWith& e) -> std::string_view {
+                   return Point(e.other) != point ? "" : "a contact cannot be crossed with itself";
+                 },
                  // The others have no parameters.
                  [](const auto&) -> std::string_view { return ""; }},
       effect);
@@ -81,10 +84,13 @@ std::string_view refusal(Point point, FaultKind kind) {
     case FaultKind::drift:
     case FaultKind::noise:
       return point.is_binary() ? "a contact or coil is only on or off: it can be stuck, frozen, "
-                                 "open, short, bouncing, late or intermittent"
+                                 "open, short, crossed, bouncing, late or intermittent"
                                : "";
     case FaultKind::bounce:
       return point.is_binary() ? "" : "only contacts and coils bounce: use noise or intermittent";
+    case FaultKind::crossed_with:
+      return point.point_class() == PointClass::digital_in ? ""
+                                                           : "only contact inputs can be crossed";
     case FaultKind::delay:
     case FaultKind::frozen:
     case FaultKind::stuck_at:

@@ -35,6 +35,13 @@ struct Frozen {
 struct Open {
   friend bool operator==(const Open&, const Open&) = default;
 };
+/// A cross-fault of two contact inputs: their wires touch, so that this one is energised while its
+/// own contact or that of the other is made. The other needs a fault of its own to be energised by
+/// this one.
+struct CrossedWith {
+  hal::DigitalIn other{};
+  friend bool operator==(const CrossedWith&, const CrossedWith&) = default;
+};
 /// Short circuit. Contact: bridged, so energised. Coil and heater drive: the output's switch has
 /// failed closed, so fully energised while the board has power. Thermocouple and cell: 0 mV.
 /// Pt100: 0 ohm. Current loop: the transmitter is bridged and the current runs to full scale.
@@ -51,7 +58,7 @@ struct Offset {
   double by = 0.0;
   friend bool operator==(const Offset&, const Offset&) = default;
 };
-/// The signal times a factor above zero.
+/// The signal times a factor other than zero; below zero the wires are reversed.
 struct Gain {
   double factor = 1.0;
   friend bool operator==(const Gain&, const Gain&) = default;
@@ -89,7 +96,7 @@ inline constexpr std::uint32_t max_delay_ms = 60'000;
 /// enough that no sum of them overflows.
 inline constexpr double max_magnitude = 1e6;
 
-using Effect = std::variant<Delay, Bounce, Gain, Offset, Drift, Noise, Frozen, StuckAt,
+using Effect = std::variant<Delay, Bounce, Gain, Offset, Drift, Noise, Frozen, StuckAt, CrossedWith,
                             ShortCircuit, Intermittent, Open>;
 
 /// The kinds in the order in which they compose on one point, from the field to the terminal: slow
@@ -105,6 +112,7 @@ enum class FaultKind : std::uint8_t {
   noise,
   frozen,
   stuck_at,
+  crossed_with,
   short_circuit,
   intermittent,
   open,
@@ -115,8 +123,8 @@ static_assert(std::variant_size_v<Effect> == fault_kind_count);
 
 /// The name of each kind in scenario files, in enumerator order.
 inline constexpr std::array<std::string_view, fault_kind_count> fault_kind_names{
-    "delay",  "bounce",   "gain",  "offset",       "drift", "noise",
-    "frozen", "stuck_at", "short", "intermittent", "open"};
+    "delay",  "bounce",   "gain",         "offset", "drift",        "noise",
+    "frozen", "stuck_at", "crossed_with", "short",  "intermittent", "open"};
 
 constexpr std::string_view name(FaultKind kind) {
   return kind < FaultKind::count ? fault_kind_names[static_cast<std::size_t>(kind)] : "";

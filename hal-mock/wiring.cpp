@@ -50,6 +50,7 @@ bool must_see_each_ms(const SignalFault& fault) {
   switch (kind(fault.effect)) {
     case FaultKind::delay:
     case FaultKind::bounce:
+    case FaultKind::crossed_with:  // follows another contact
       return true;
     case FaultKind::intermittent:
       return fault.point.point_class() == PointClass::digital_in;  // its filter sees every ms
@@ -94,14 +95,14 @@ Wiring::Active Wiring::active_at(VirtualMs instant) const {
   return active;
 }
 
-double Wiring::carry(Point point, double signal, VirtualMs instant) {
+double Wiring::carry(Point point, double signal, VirtualMs instant, std::uint32_t contacts) {
   for (Entry& e : faults_) {
-    if (e.fault.point == point && e.active(instant)) signal = e.carry(signal, instant);
+    if (e.fault.point == point && e.active(instant)) signal = e.carry(signal, instant, contacts);
   }
   return signal;
 }
 
-double Wiring::Entry::carry(double signal, VirtualMs instant) {
+double Wiring::Entry::carry(double signal, VirtualMs instant, std::uint32_t contacts) {
   const Effect& effect = fault.effect;
   switch (kind(effect)) {
     case FaultKind::delay:
@@ -123,6 +124,10 @@ double Wiring::Entry::carry(double signal, VirtualMs instant) {
       return freeze(signal);
     case FaultKind::stuck_at:
       return std::get_if<StuckAt>(&effect)->value;
+    case FaultKind::crossed_with: {
+      const auto other = static_cast<unsigned>(std::get_if<CrossedWith>(&effect)->other);
+      return std::max(signal, static_cast<double>(contacts >> other & 1U));
+    }
     case FaultKind::short_circuit:
       return short_signal(fault.point);
     case FaultKind::intermittent: {

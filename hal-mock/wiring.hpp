@@ -40,10 +40,11 @@ class Wiring {
   };
   [[nodiscard]] Active active_at(VirtualMs instant) const;
 
-  /// What comes out of the wire of that point when `signal` goes in. Call it for instants that
+  /// What comes out of the wire of that point when `signal` goes in; `contacts`: what the field
+  /// presents at the contact inputs, bit n of `hal::DigitalIn` n. Call it for instants that
   /// never run backwards; for points of `each_ms` call it at every ms. Asking again for the same
   /// instant gives the answer for the newer signal.
-  double carry(Point point, double signal, VirtualMs instant);
+  double carry(Point point, double signal, VirtualMs instant, std::uint32_t contacts = 0);
 
   friend bool operator==(const Wiring&, const Wiring&) = default;
 
@@ -59,7 +60,7 @@ class Wiring {
     friend bool operator==(const Entry&, const Entry&) = default;
 
     [[nodiscard]] bool active(VirtualMs t) const { return fault.onset_ms <= t && t < fault.end_ms; }
-    double carry(double signal, VirtualMs instant);
+    double carry(double signal, VirtualMs instant, std::uint32_t contacts);
     double freeze(double signal);
     double bounce(const Bounce& b, double signal, VirtualMs instant);
     double delay(const Delay& d, double signal, VirtualMs instant);

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "sim/campaign/realise.hpp"
+#include "sim/machine/io_list.hpp"
 #include "sim/machine/suggest.hpp"
 
 namespace ovenproof::campaign {
@@ -16,8 +17,9 @@ std::string component_of(const std::string& id) { return id.substr(0, id.find_la
 
 std::vector<Mode> standard_modes(const machine::Machine& machine) {
   std::vector<Mode> all;
-  for (const auto& modes : {contact_modes(machine), sensor_modes(machine), output_modes(machine),
-                            component_modes(machine), controller_modes(machine)}) {
+  for (const auto& modes :
+       {contact_modes(machine), sensor_modes(machine), output_modes(machine),
+        component_modes(machine), common_modes(machine), controller_modes(machine)}) {
     all.insert(all.end(), modes.begin(), modes.end());
   }
   return all;
@@ -46,6 +48,19 @@ void add(const machine::AddedMode& added, std::vector<Mode>& all) {
 }
 
 }  // namespace
+
+std::string tag_of(std::string_view key, const machine::Machine& machine) {
+  if (key == "oxygen") {
+    const bool cell =
+        machine.settings.options.oxygen_sensor == settings::OxygenSensor::zirconia_cell;
+    key = cell ? "oxygen_cell" : "oxygen_loop";
+  }
+  const auto points = machine::all_points();
+  const auto found = std::find_if(points.begin(), points.end(),
+                                  [&](const machine::Point& each) { return each.key == key; });
+  return found == points.end() ? std::string(key)
+                               : machine.tags[static_cast<std::size_t>(found - points.begin())];
+}
 
 std::vector<Mode> catalogue(const machine::Machine& machine) {
   std::vector<Mode> all = standard_modes(machine);

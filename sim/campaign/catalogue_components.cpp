@@ -27,9 +27,6 @@ struct Line {
   Part part = Part::every_oven;
 };
 
-/// Air that comes in, wherever, shows as oxygen that does not fall or comes back.
-const Causes air_comes_in{repurge_limit, gate_not_met_in_time, oxygen_not_falling};
-
 std::vector<Line> lines() {
   using K = ComponentKind;
   constexpr Onset now = Onset::abrupt;
@@ -43,12 +40,12 @@ std::vector<Line> lines() {
       {"k1", "not_pulling", K::contactor, "does not close", "D", "contactors", now, "k1_not_pulling", {k1_not_closed}},
       {"k2", "welded", K::contactor, "main contacts do not open", "D", "contactors", now, "k2_welded", {k2_welded}},
       {"k2", "not_pulling", K::contactor, "does not close", "D", "contactors", now, "k2_not_pulling", {k2_not_closed}},
-      {"purge_valve", "stuck_open", K::valve, "does not close", "B", "directional valves", now, "purge_valve_stuck_open", {purge_flow_unexpected}},
+      {"purge_valve", "stuck_open", K::valve, "does not close, or opens by itself", "B", "directional valves", now, "purge_valve_stuck_open", {purge_flow_unexpected}},
       {"purge_valve", "leaks", K::valve, "passes a tenth when closed", "B", "directional valves", now, "purge_valve_stuck_open 10 %", {purge_flow_unexpected}},
       {"purge_valve", "stuck_closed", K::valve, "does not open", "B", "directional valves", now, "purge_valve_stuck_closed", {purge_flow_missing}},
       {"purge_valve", "half_open", K::valve, "opens half way", "B", "directional valves", now, "purge_valve_stuck_closed 50 %", {purge_flow_missing}},
       {"purge_valve", "slow", K::valve, "takes 51 times as long to move", "B", "directional valves", now, "purge_valve_slow", {purge_flow_missing, purge_flow_unexpected}},
-      {"process_valve", "stuck_open", K::valve, "does not close", "B", "directional valves", now, "process_valve_stuck_open", {process_flow_unexpected}},
+      {"process_valve", "stuck_open", K::valve, "does not close, or opens by itself", "B", "directional valves", now, "process_valve_stuck_open", {process_flow_unexpected}},
       {"process_valve", "leaks", K::valve, "passes a tenth when closed", "B", "directional valves", now, "process_valve_stuck_open 10 %", {process_flow_unexpected}},
       {"process_valve", "stuck_closed", K::valve, "does not open", "B", "directional valves", now, "process_valve_stuck_closed", {process_flow_missing}},
       {"process_valve", "half_open", K::valve, "opens half way", "B", "directional valves", now, "process_valve_stuck_closed 50 %", {process_flow_missing}},
@@ -90,20 +87,6 @@ std::vector<Line> lines() {
       {"oxygen", "cell_cracking", K::sensor, "cell cracks over 2 h: reads higher", "", "", slowly, "oxygen_cell_cracked 20 % over 2 h", {oxygen_not_falling, gate_not_met_in_time, repurge_limit, oxygen_air_check_failed}, Part::oxygen_monitor},
   };
   // clang-format on
-}
-
-/// The tag of the point with that key; the key itself if no point has it.
-std::string tag_of(std::string_view key, const machine::Machine& machine) {
-  if (key == "oxygen") {
-    const bool cell =
-        machine.settings.options.oxygen_sensor == settings::OxygenSensor::zirconia_cell;
-    key = cell ? "oxygen_cell" : "oxygen_loop";
-  }
-  const auto points = machine::all_points();
-  const auto found = std::find_if(points.begin(), points.end(),
-                                  [&](const machine::Point& each) { return each.key == key; });
-  return found == points.end() ? std::string(key)
-                               : machine.tags[static_cast<std::size_t>(found - points.begin())];
 }
 
 }  // namespace

@@ -66,11 +66,29 @@ Conditions woken_by_component(const rig::ComponentFault& fault) {
     case Fault::process_valve_slow:
       return process_valve_moves;
     case Fault::k1_welded:
+    case Fault::k1_pole_welded:
       return k1_drops;
     case Fault::k1_not_pulling:
       return coil(DigitalOut::k1, true);
     case Fault::k2_welded:
+    case Fault::k2_pole_welded:
       return k2_drops;
+    case Fault::door_contact_1_defeated:
+    case Fault::chain_door_bridged:
+      return contact(DigitalIn::door_closed_1, false);
+    case Fault::chain_estop_bridged:
+      return contact(DigitalIn::estop_healthy, false);
+    case Fault::chain_limiter_bridged:
+      return contact(DigitalIn::limiter_healthy, false);
+    case Fault::chain_open:
+      return coil(DigitalOut::k1, true) | coil(DigitalOut::k2, true);
+    case Fault::purge_pipe_off:
+      return coil(DigitalOut::purge_valve, true);
+    case Fault::process_pipe_off:
+      return coil(DigitalOut::process_valve, true);
+    case Fault::supply_impure:
+    case Fault::regulator_failed_open:
+      return coil(DigitalOut::purge_valve, true) | coil(DigitalOut::process_valve, true);
     case Fault::k2_not_pulling:
       return coil(DigitalOut::k2, true);
     case Fault::heater_switch_shorted:
@@ -115,8 +133,8 @@ void ConditionWatch::before(const rig::Rig& rig) {
       told(DigitalIn::blower_running, f.blower_airflow);
   const plant::State& s = rig.plant().state();
   positions_ = s.positions;
-  k1_closed_ = s.k1.closed;
-  k2_closed_ = s.k2.closed;
+  k1_closed_ = s.k1.a_pole_closed;
+  k2_closed_ = s.k2.a_pole_closed;
   running_ = rig.controller_runs() && !rig.board().restart_requested();
 }
 
@@ -127,9 +145,9 @@ Conditions ConditionWatch::after(const rig::Rig& rig) const {
   Conditions now = every_scan | contacts_ | Conditions{out.coils & actuators} << 32U |
                    Conditions{~out.coils & actuators} << 40U;
   const auto add = [&now](bool came, Conditions what) { now |= came ? what : Conditions{0}; };
-  add(s.k1.closed && s.k2.closed, heater_fed);
-  add((k1_closed_ || s.k1.closed) && !out.energised(DigitalOut::k1), k1_drops);
-  add((k2_closed_ || s.k2.closed) && !out.energised(DigitalOut::k2), k2_drops);
+  add(s.k1.a_pole_closed && s.k2.a_pole_closed, heater_fed);
+  add((k1_closed_ || s.k1.a_pole_closed) && !out.energised(DigitalOut::k1), k1_drops);
+  add((k2_closed_ || s.k2.a_pole_closed) && !out.energised(DigitalOut::k2), k2_drops);
   const bool purge_open = out.energised(DigitalOut::purge_valve);
   const bool process_open = out.energised(DigitalOut::process_valve);
   const bool damper_open = out.energised(DigitalOut::damper);

@@ -24,6 +24,7 @@ Paces paces(const Parameters& parameters, const Faults& faults, double scan_s);
 struct Contactor {
   bool closed = false;
   int waited_scans = 0;
+  bool a_pole_closed = false;  ///< one main contact at least
 };
 
 /// True while the hard-wired chain lets the coils of Q1 and Q2 be energised: emergency stop not
@@ -47,6 +48,13 @@ constexpr void follow_coil(Contactor& contactor, bool coil, bool welded, bool no
     contactor.closed = wanted;
     contactor.waited_scans = 0;
   }
+}
+
+/// The share of the heater's power that two contactors in series let through: a single pole of
+/// three a third.
+constexpr double conducted(const Contactor& a, const Contactor& b) {
+  if (a.closed && b.closed) return 1.0;
+  return a.a_pole_closed && b.a_pole_closed ? 1.0 / 3.0 : 0.0;
 }
 
 /// Positions one scan later.

@@ -78,7 +78,11 @@ Constants constants(const Parameters& p, const Faults& faults, const Surrounding
   const double supply_kPa = around.supply_kPa * (1.0 - faults[Fault::supply_failing]);
   c.supply_share = supply_kPa / p.supply.regulator_drop_kPa;
   c.supply_share_per_Pa = 1e-3 / p.supply.regulator_drop_kPa;
-  c.supply_oxygen = 1e-6 * p.supply.oxygen_ppm;
+  const double supplied = 1e-6 * p.supply.oxygen_ppm;
+  c.supply_oxygen = supplied + (air_oxygen - supplied) * faults[Fault::supply_impure];
+  c.regulated = 1.0 + 2.0 * faults[Fault::regulator_failed_open];
+  c.purge_arrives = 1.0 - faults[Fault::purge_pipe_off];
+  c.process_arrives = 1.0 - faults[Fault::process_pipe_off];
 
   const double stuck_open = faults[Fault::non_return_stuck_open];
   const double exhaust = conductance(p.exhaust.conductance_L_per_min_Pa, p.chamber.volume_m3) *

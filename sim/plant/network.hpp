@@ -40,7 +40,7 @@ enum : std::size_t {
   purge_mol,       ///< supplied through the purge path
   process_mol,     ///< supplied through the process path
   air_in_mol,      ///< drawn in through seals, door and exhaust
-  gas_out_mol,     ///< left through exhaust, seals and door
+  gas_out_mol,     ///< left through exhaust, seals and door, or never arrived
   oxygen_in_mol,   ///< O2 in all that came in, exchange included
   oxygen_out_mol,  ///< O2 in all that left, exchange included
   book_count
@@ -62,6 +62,8 @@ struct Constants {
   double baffles_J_per_K = 0;
   double R_over_V = 0;                               // Pa/(mol K)
   double supply_share = 0, supply_share_per_Pa = 0;  // regulated flow left: share - slope * dp
+  double regulated = 1;                              // regulated flow, share of the nominal
+  double purge_arrives = 1, process_arrives = 1;     // shares that reach the chamber
   double supply_oxygen = 0;                          // mole fraction
   double cracking_Pa = 0;
   double exhaust = 0, exhaust_back = 0, seal = 0;   // mol/(s Pa)
@@ -161,6 +163,7 @@ struct Algebra {
   double gas_K, pressure_Pa;                            // gauge
   double stirred, pocket;                               // O2 mole fractions
   double purge, process, out, back, seal_out, seal_in;  // mol/s
+  double fresh, astray;                                 // mol/s of both into chamber, into the room
   double jacket_W;
 };
 
@@ -176,9 +179,12 @@ inline Algebra algebra(const Constants& c, const Coefficients& k, const StateVec
   a.pressure_Pa = dp;
   a.stirred = y[at::oxygen_stirred] * per_n * c.inverse_stirred;
   a.pocket = y[at::oxygen_pockets] * per_n * c.inverse_pockets;
-  const double share = std::min(1.0, std::max(0.0, c.supply_share - dp * c.supply_share_per_Pa));
+  const double share =
+      std::min(c.regulated, std::max(0.0, c.supply_share - dp * c.supply_share_per_Pa));
   a.purge = k.purge * share;
   a.process = k.process * share;
+  a.fresh = a.purge * c.purge_arrives + a.process * c.process_arrives;
+  a.astray = a.purge + a.process - a.fresh;
   a.out = c.exhaust * std::max(0.0, dp - c.cracking_Pa);
   a.back = c.exhaust_back * std::max(0.0, -dp);
   const double seal = (c.seal + k.door_equalise * n) * dp;
@@ -215,7 +221,7 @@ inline void rates(const Constants& c, const Coefficients& k, double heater_W, co
   const double fan = k.fan_W_per_mol * n;
 
   // Gas, mol/s.
-  const double fresh = a.purge + a.process;
+  const double fresh = a.fresh;
   const double air_in = a.seal_in + a.back;
   const double gas_out = a.out + a.seal_out;
   const double swap_room = c.ingress + k.door_exchange * n;
@@ -251,11 +257,12 @@ inline void rates(const Constants& c, const Coefficients& k, double heater_W, co
 
   // Room: mechanical extraction draws in what the released gas does not fill.
   const double into_room = 1.0 - c.ducted;
-  const double released = into_room * a.out + a.seal_out;
+  const double released = into_room * a.out + a.seal_out + a.astray;
   const double fresh_air = std::max(0.0, c.ventilation - released);
   const double room =
       fresh_air * (air_oxygen - x_room) + into_room * (oxygen_exhaust - a.out * x_room) +
-      (a.seal_out + swap_room + into_room * c.back_diffusion) * (a.stirred - x_room);
+      (a.seal_out + swap_room + into_room * c.back_diffusion) * (a.stirred - x_room) +
+      a.astray * (c.supply_oxygen - x_room);
   dy[at::room_oxygen] = room * c.inverse_room_mol;
 
   db[book::fan_J] = fan;
@@ -263,9 +270,9 @@ inline void rates(const Constants& c, const Coefficients& k, double heater_W, co
   db[book::purge_mol] = a.purge;
   db[book::process_mol] = a.process;
   db[book::air_in_mol] = air_in;
-  db[book::gas_out_mol] = gas_out;
-  db[book::oxygen_in_mol] = oxygen_in;
-  db[book::oxygen_out_mol] = oxygen_out;
+  db[book::gas_out_mol] = gas_out + a.astray;
+  db[book::oxygen_in_mol] = oxygen_in + a.astray * c.supply_oxygen;
+  db[book::oxygen_out_mol] = oxygen_out + a.astray * c.supply_oxygen;
 }
 
 /// One step of the classical Runge-Kutta method: fourth order where the right-hand side is smooth.

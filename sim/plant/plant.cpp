@@ -169,23 +169,27 @@ void Plant::step(const Actuation& actuation, const Operator& hands,
   const bool was_settled = settled_;
   if (!settled_) {
     const bool chain =
-        chain_closed(hands.estop_pressed, !s.field.limiter_healthy, s.field.door_contact_1);
+        !faults_.has(Fault::chain_open) &&
+        chain_closed(hands.estop_pressed && !faults_.has(Fault::chain_estop_bridged),
+                     !s.field.limiter_healthy && !faults_.has(Fault::chain_limiter_bridged),
+                     s.field.door_contact_1 || faults_.has(Fault::chain_door_bridged));
     follow_coil(s.k1, actuation.k1 && chain, faults_.has(Fault::k1_welded),
                 faults_.has(Fault::k1_not_pulling), paces_);
     follow_coil(s.k2, actuation.k2 && chain, faults_.has(Fault::k2_welded),
                 faults_.has(Fault::k2_not_pulling), paces_);
+    s.k1.a_pole_closed = s.k1.closed || (s.k1.a_pole_closed && faults_.has(Fault::k1_pole_welded));
+    s.k2.a_pole_closed = s.k2.closed || (s.k2.a_pole_closed && faults_.has(Fault::k2_pole_welded));
     next = move(s.positions, actuation, hands, parameters_.cooling.fitted, faults_, paces_);
     settled_ = next == s.positions && s.k1.waited_scans == 0 && s.k2.waited_scans == 0;
-    s.field.k1_mirror = !s.k1.closed;
-    s.field.k2_mirror = !s.k2.closed;
+    s.field.k1_mirror = !s.k1.a_pole_closed;
+    s.field.k2_mirror = !s.k2.a_pole_closed;
     s.field.estop_healthy = !hands.estop_pressed;
   }
 
   const double drive = std::max(std::min(1.0, std::max(0.0, actuation.heater_drive)),
                                 faults_[Fault::heater_switch_shorted]);
-  s.heater_W = s.k1.closed && s.k2.closed
-                   ? drive * parameters_.heater.power_W * (1.0 - faults_[Fault::element_broken])
-                   : 0.0;
+  s.heater_W = conducted(s.k1, s.k2) * drive * parameters_.heater.power_W *
+               (1.0 - faults_[Fault::element_broken]);
   s.pending_J += s.heater_W * timing_.scan_s;
   ++s.scans_pending;
   ++s.scans;
@@ -210,6 +214,7 @@ void Plant::step(const Actuation& actuation, const Operator& hands,
 
   read_switches(parameters_, sensor_paces_, s.positions, s.purge_mol_s, s.process_mol_s,
                 coefficients_.jacket.airflow_kg_per_s(s.y[at::wall]), s.sensors, s.field);
+  if (faults_.has(Fault::door_contact_1_defeated)) s.field.door_contact_1 = true;
   if (s.scans_into_conversion == 0) {
     convert(parameters_, faults_, sensor_paces_, constants_, coefficients_, s.y,
             hands.limiter_reset, s.sensors, s.field);
@@ -244,8 +249,8 @@ Truth Plant::truth() const {
   t.exhaust_L_per_min = (a.out - a.back) / mol_per_s_in_L_per_min;
   t.leak_L_per_min = (a.seal_out - a.seal_in) / mol_per_s_in_L_per_min;
 
-  t.k1_closed = s.k1.closed;
-  t.k2_closed = s.k2.closed;
+  t.k1_closed = s.k1.a_pole_closed;
+  t.k2_closed = s.k2.a_pole_closed;
   t.heater_W = s.heater_W;
   t.fan_airflow = s.positions.fan;
   t.door_opening = s.positions.door;

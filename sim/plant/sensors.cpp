@@ -22,6 +22,15 @@ void lag(double& felt, double& met, double now, double share) {
   met = now;
 }
 
+/// Oxygen that is left when combustible gas has burned at the hot cell. What is left when all is
+/// burned is far below what any oven needs.
+double after_burning(double oxygen, double combustibles) {
+  constexpr double most_taken = 0.01;
+  constexpr double left = 1e-9;
+  if (combustibles <= 0.0) return oxygen;
+  return std::max(std::min(left, oxygen), oxygen - most_taken * combustibles);
+}
+
 /// Makes at or above `make`, breaks below `release`.
 void hysteresis(bool& contact, double value, double make, double release) {
   contact = value >= (contact ? release : make);
@@ -105,7 +114,7 @@ void read_supply(const Parameters& p, const Faults& faults, const Surroundings& 
 
 double exhaust_oxygen(const Constants& c, const Coefficients& k, const Algebra& a) {
   if (!(a.out > 0.0)) return a.stirred;
-  const double bypass = k.bypass * std::min(a.purge + a.process, a.out) / a.out;
+  const double bypass = k.bypass * std::min(a.fresh, a.out) / a.out;
   return mix(a.stirred, c.supply_oxygen, bypass);
 }
 
@@ -143,8 +152,10 @@ void convert(const Parameters& p, const Faults& faults, const SensorPaces& pace,
                               : to_K(p.oxygen.cell_temperature_degC);
   s.cell_K += pace.cell_heat * (heated_K - s.cell_K);
   const double sampled = s.sample.pass(exhaust_oxygen(c, k, a));
-  s.cell_oxygen += pace.cell_gas * (sampled - s.cell_oxygen);
-  const double seen = mix(s.cell_oxygen, y[at::room_oxygen], faults[Fault::oxygen_cell_cracked]);
+  s.cell_oxygen +=
+      pace.cell_gas * (1.0 - faults[Fault::oxygen_sample_blocked]) * (sampled - s.cell_oxygen);
+  const double arrives = mix(s.cell_oxygen, y[at::room_oxygen], faults[Fault::oxygen_cell_cracked]);
+  const double seen = after_burning(arrives, faults[Fault::oxygen_combustibles]);
   field.oxygen_cell_mV = loaded_cell_mV(p.oxygen, s.cell_K, seen);
   field.oxygen_cell_tc_mV =
       emf_type_k_mV(to_degC(s.cell_K)) -

@@ -85,8 +85,8 @@ struct Truth {
   double exhaust_L_per_min = 0.0;  ///< actual flow out of the exhaust; negative: air comes in
   double leak_L_per_min = 0.0;     ///< through seals and open door, outward positive
 
-  bool k1_closed = false;        ///< main contacts of Q1
-  bool k2_closed = false;        ///< main contacts of Q2
+  bool k1_closed = false;        ///< main contacts of Q1, one at least
+  bool k2_closed = false;        ///< main contacts of Q2, one at least
   double heater_W = 0.0;         ///< electric power in the elements
   double fan_airflow = 0.0;      ///< share of full circulation airflow
   double door_opening = 0.0;     ///< 0 closed .. 1 open

@@ -1,6 +1,7 @@
 #include "sim/scenario/read_fault.hpp"
 
 #include <algorithm>
+#include <array>
 #include <charconv>
 #include <cmath>
 #include <utility>
@@ -21,8 +22,36 @@ mock::VirtualMs end_of(std::optional<std::uint32_t> for_ms) {
   return for_ms ? mock::VirtualMs{*for_ms} : mock::no_end;
 }
 
+/// Points that share something: what fails there fails at all of them.
+struct PointGroup {
+  std::string_view name;
+  bool (*has)(Point);
+};
+constexpr std::array<PointGroup, 3> point_groups{{
+    {"all_contacts", [](Point p) { return p.point_class() == mock::PointClass::digital_in; }},
+    {"all_analogue", [](Point p) { return p.point_class() == mock::PointClass::analog_in; }},
+    {"all_outputs",
+     [](Point p) {
+       return p.point_class() == mock::PointClass::digital_out ||
+              p.point_class() == mock::PointClass::heater;
+     }},
+}};
+
+/// The points of the group of that name; none if there is no such group.
+std::vector<Point> points_of_group(std::string_view name) {
+  std::vector<Point> points;
+  for (const PointGroup& group : point_groups) {
+    if (group.name != name) continue;
+    for (std::size_t i = 0; i < Point::count; ++i) {
+      if (const auto point = Point::at(i); group.has(*point)) points.push_back(*point);
+    }
+  }
+  return points;
+}
+
 std::vector<std::string> fault_names() {
   std::vector<std::string> names(mock::point_names.begin(), mock::point_names.end());
+  for (const PointGroup& group : point_groups) names.emplace_back(group.name);
   for (const plant::FaultInfo& info : plant::fault_table) names.emplace_back(info.name);
   return names;
 }
@@ -87,6 +116,16 @@ std::optional<mock::Effect> read_effect(Point point, FaultKind kind, const Phras
       const auto every = phrase.clause("every") == nullptr ? std::optional<std::uint32_t>(1000)
                                                            : value.duration_clause(phrase, "every");
       if (open && every) return mock::Intermittent{*every, *open};
+      return std::nullopt;
+    }
+    case FaultKind::crossed_with: {
+      const auto other = mock::point_named(text);
+      if (other && other->point_class() == mock::PointClass::digital_in) {
+        return mock::CrossedWith{static_cast<hal::DigitalIn>(other->index_in_class())};
+      }
+      std::vector<std::string> names;
+      for (const Point each : points_of_group("all_contacts")) names.emplace_back(name(each));
+      value.report_unknown("another contact input after `crossed_with`", text, names);
       return std::nullopt;
     }
     case FaultKind::frozen:
@@ -237,6 +276,18 @@ void read_fault_action(const Node& node, const std::string& key, Reporter& repor
                                                            : "stop");
     if (!phrase) continue;
     const std::size_t errors = reporter.count();
+    const std::string& subject = phrase->head[0];
+    const std::vector<Point> group =
+        node.key == "fault" ? points_of_group(subject) : std::vector<Point>{};
+    for (const Point point : group) {
+      const std::optional<Act> act = read_signal_fault(point, *phrase, value);
+      if (!act || reporter.count() != errors) break;
+      actions.push_back({*act,
+                         fmt::format("{} {}{}", node.key, mock::name(point),
+                                     one.text.substr(one.text.find(subject) + subject.size())),
+                         std::nullopt, 0});
+    }
+    if (!group.empty()) continue;
     const std::optional<Act> act = node.key == "fault"   ? read_one_fault(*phrase, value)
                                    : node.key == "clear" ? read_clear(*phrase, value)
                                    : node.key == "clock" ? read_clock(*phrase, value)

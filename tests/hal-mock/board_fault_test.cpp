@@ -15,7 +15,7 @@ constexpr VirtualMs onset = 40;
 constexpr VirtualMs end = 160;
 
 /// A fault of that kind that shows on a signal which moves all the time.
-Effect showing(FaultKind kind) {
+Effect showing(FaultKind kind, Point point) {
   switch (kind) {
     case FaultKind::delay:
       return Delay{17};
@@ -33,6 +33,9 @@ Effect showing(FaultKind kind) {
       return Frozen{};
     case FaultKind::stuck_at:
       return StuckAt{1.0};
+    case FaultKind::crossed_with:
+      return CrossedWith{point == Point(DigitalIn::stop_button) ? DigitalIn::start_button
+                                                                : DigitalIn::stop_button};
     case FaultKind::short_circuit:
       return ShortCircuit{};
     case FaultKind::intermittent:
@@ -102,7 +105,7 @@ TEST_CASE("each fault on each point shows there and nowhere else, from onset to 
       Board sound = powered(immediate);
       Board faulty = sound;
       const Injected result = faulty.inject(
-          {.point = point, .effect = showing(kind), .onset_ms = onset, .end_ms = end});
+          {.point = point, .effect = showing(kind, point), .onset_ms = onset, .end_ms = end});
       if (!result.id) {
         CHECK_FALSE(result.refusal.empty());
         CHECK(result.refusal == refusal(point, kind));
@@ -142,9 +145,9 @@ TEST_CASE("each fault on each point shows there and nowhere else, from onset to 
       CHECK(within > 0);
     }
   }
-  // 26 contacts and coils take 7 of 11 kinds, 7 numbers take 10.
-  CHECK(injected == 26 * 7 + 7 * 10);
-  CHECK(refused == 26 * 4 + 7 * 1);
+  // 16 contacts take 8 of 12 kinds, 10 coils 7, 7 numbers 10.
+  CHECK(injected == 16 * 8 + 10 * 7 + 7 * 10);
+  CHECK(refused == 16 * 4 + 10 * 5 + 7 * 2);
 }
 
 TEST_CASE("a fault shows in the images from its very onset to its very last ms") {
@@ -334,4 +337,44 @@ TEST_CASE("a wire fault is there when the power comes") {
   board.power_on();
   CHECK(board.read_inputs().contacts == 0);
   CHECK(board.read_inputs().count(AnalogIn::te_a) == 65'535);
+}
+
+TEST_CASE("crossed contacts read what either of them presents, one way for each fault") {
+  Board board = powered(immediate);
+  const auto read = [&](std::initializer_list<DigitalIn> closed) {
+    board.present(plain_field(closed));
+    board.advance(1);
+    const std::uint32_t contacts = board.read_inputs().contacts;
+    return std::pair((contacts >> static_cast<unsigned>(DigitalIn::purge_flow) & 1U) != 0,
+                     (contacts >> static_cast<unsigned>(DigitalIn::gas_supply_ok) & 1U) != 0);
+  };
+  CHECK(read({DigitalIn::gas_supply_ok}) == std::pair(false, true));
+  REQUIRE(
+      board
+          .inject({.point = DigitalIn::purge_flow, .effect = CrossedWith{DigitalIn::gas_supply_ok}})
+          .id);
+  CHECK(read({DigitalIn::gas_supply_ok}) == std::pair(true, true));
+  CHECK(read({}) == std::pair(false, false));
+  CHECK(read({DigitalIn::purge_flow}) == std::pair(true, false));
+  REQUIRE(
+      board
+          .inject({.point = DigitalIn::gas_supply_ok, .effect = CrossedWith{DigitalIn::purge_flow}})
+          .id);
+  CHECK(read({DigitalIn::purge_flow}) == std::pair(true, true));
+}
+
+TEST_CASE(
+    "a wire that delays carries what was commanded before the watchdog bit, in one step or many") {
+  const auto driven = [](std::uint32_t step_ms) {
+    Board board =
+        powered({.conversion_period_ms = 1, .input_filter_ms = 0, .watchdog_timeout_ms = 200});
+    REQUIRE(board.inject({.point = DigitalOut::k1, .effect = Delay{20}}).id);
+    board.write_outputs(energise({DigitalOut::k1}, 0));
+    board.advance(60);
+    board.kick_watchdog();
+    for (std::uint32_t ms = 0; ms < 210; ms += step_ms) board.advance(step_ms);
+    return board.field_outputs();
+  };
+  CHECK(driven(1).energised(DigitalOut::k1));  // bitten at 200 ms, open 20 ms later
+  CHECK(driven(210) == driven(1));
 }

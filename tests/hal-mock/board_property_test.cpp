@@ -45,6 +45,8 @@ Effect effect_of(std::uint32_t kind, std::uint32_t x, bool binary) {
       return Frozen{};
     case FaultKind::stuck_at:
       return StuckAt{static_cast<double>(binary ? x % 2 : x % 1000)};
+    case FaultKind::crossed_with:
+      return CrossedWith{static_cast<hal::DigitalIn>(x % hal::digital_in_count)};
     case FaultKind::short_circuit:
       return ShortCircuit{};
     case FaultKind::intermittent:

@@ -77,7 +77,7 @@ TEST_CASE("every kind has a name of its own and is the kind of its effect") {
     CHECK(fault_kind_named(name(kind)) == kind);
     seen.insert(name(kind));
   }
-  CHECK(seen.size() == 11);
+  CHECK(seen.size() == 12);
   CHECK(kind(Delay{}) == FaultKind::delay);
   CHECK(kind(Bounce{}) == FaultKind::bounce);
   CHECK(kind(Gain{}) == FaultKind::gain);
@@ -86,6 +86,7 @@ TEST_CASE("every kind has a name of its own and is the kind of its effect") {
   CHECK(kind(Noise{}) == FaultKind::noise);
   CHECK(kind(Frozen{}) == FaultKind::frozen);
   CHECK(kind(StuckAt{}) == FaultKind::stuck_at);
+  CHECK(kind(CrossedWith{}) == FaultKind::crossed_with);
   CHECK(kind(ShortCircuit{}) == FaultKind::short_circuit);
   CHECK(kind(Intermittent{}) == FaultKind::intermittent);
   CHECK(kind(Open{}) == FaultKind::open);
@@ -100,11 +101,13 @@ TEST_CASE("a contact or coil takes no fault of a number, a number takes no bounc
          {FaultKind::gain, FaultKind::offset, FaultKind::drift, FaultKind::noise}) {
       CHECK(refusal(point, kind) ==
             (binary ? "a contact or coil is only on or off: it can be stuck, frozen, open, short, "
-                      "bouncing, late or intermittent"
+                      "crossed, bouncing, late or intermittent"
                     : ""));
     }
     CHECK(refusal(point, FaultKind::bounce) ==
           (binary ? "" : "only contacts and coils bounce: use noise or intermittent"));
+    CHECK(refusal(point, FaultKind::crossed_with) ==
+          (i < 16 ? "" : "only contact inputs can be crossed"));
     for (const auto kind : {FaultKind::delay, FaultKind::frozen, FaultKind::stuck_at,
                             FaultKind::short_circuit, FaultKind::intermittent, FaultKind::open}) {
       CHECK(refusal(point, kind) == "");
@@ -151,14 +154,18 @@ TEST_CASE(
     CHECK(signal(StuckAt{x}) == "the value must be a number from -1e6 to 1e6");
     CHECK(signal(Drift{x}) == "the drift per hour must be a number from -1e6 to 1e6");
     CHECK(signal(Offset{x}) == "the offset must be a number from -1e6 to 1e6");
-    CHECK(signal(Gain{x}) == "the factor must be a number above 0, to 1e6");
+    CHECK(signal(Gain{x}) == "the factor must be a number from -1e6 to 1e6, not 0");
     CHECK(signal(Noise{x}) == "the amplitude must be a number from 0 to 1e6");
   }
-  CHECK(signal(Gain{0.0}) == "the factor must be a number above 0, to 1e6");
+  CHECK(signal(Gain{0.0}) == "the factor must be a number from -1e6 to 1e6, not 0");
   CHECK(signal(Gain{1e-9}) == "");
+  CHECK(signal(Gain{-1.0}) == "");
   CHECK(signal(Gain{1e6}) == "");
   CHECK(signal(Noise{0.0}) == "");
   CHECK(signal(Noise{-1e-9}) == "the amplitude must be a number from 0 to 1e6");
+
+  CHECK(contact(CrossedWith{DigitalIn::stop_button}) == "");
+  CHECK(contact(CrossedWith{DigitalIn::start_button}) == "a contact cannot be crossed with itself");
 
   CHECK(contact(StuckAt{0.0}) == "");
   CHECK(contact(StuckAt{1.0}) == "");

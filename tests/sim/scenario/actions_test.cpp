@@ -97,6 +97,39 @@ TEST_CASE("A signal fault acts on the wiring from its onset to its end") {
   CHECK(r.at(3500) == 1.0);
 }
 
+TEST_CASE("A fault of all outputs is a fault of each of them, the controller goes on") {
+  const std::string lost = at_1_s("fault: all_outputs open for 3 s", "in soak for 30 s");
+  const Recording coils(lost, "board.anything");
+  CHECK(coils.at(500) == 1.0);
+  CHECK(coils.at(1500) == 0.0);
+  CHECK(Recording(lost, "board.fan").at(2500) == 0.0);
+  CHECK(Recording(lost, "powered").lasts(0.0) == 0);
+}
+
+TEST_CASE("A fault of all contacts or of all analogue inputs shows at every one") {
+  CHECK(Recording(at_1_s("fault: all_contacts open for 3 s", "standby"), "input.door_closed_1")
+            .lasts(0.0) == 3000);
+  CHECK(Recording(at_1_s("fault: all_contacts open for 3 s", "standby"), "input.stop_button")
+            .lasts(0.0) == 3000);
+  const std::string high = at_1_s("fault: all_analogue gain 1.1", "in soak for 30 s");
+  const Recording degC(high, "reading.temperature");
+  CHECK(degC.at(9000) > degC.at(500) + 5.0);
+  CHECK(
+      test::errors_of(test::head() + at_1_s("fault: all_outputs gain 2")).find("only on or off") !=
+      std::string::npos);
+}
+
+TEST_CASE("Crossed contacts read alike, each by a fault of its own") {
+  const Recording r(at_1_s("fault: [start_button crossed_with gas_supply_ok]", "standby"),
+                    "input.start_button");
+  CHECK(r.at(500) == 0.0);
+  CHECK(r.at(1500) == 1.0);
+  CHECK(test::errors_of(test::head() + at_1_s("fault: start_button crossed_with te_a"))
+            .find("another contact input") != std::string::npos);
+  CHECK(test::errors_of(test::head() + at_1_s("fault: start_button crossed_with start_button"))
+            .find("crossed with itself") != std::string::npos);
+}
+
 TEST_CASE("An analogue fault has the value it says, in the point's unit") {
   // 20.644 mV is 500 degC on type K at 0 degC (ITS-90); the terminals are at room temperature.
   const Recording r(at_1_s("fault: [te_a stuck_at 20.644 mV, te_b stuck_at 20.644 mV]"),
