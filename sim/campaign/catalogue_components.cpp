@@ -73,6 +73,12 @@ std::vector<Line> lines() {
       {"non_return", "stuck_closed", K::enclosure, "does not open", "B", "check valves", now, "non_return_stuck_closed", {}},
       {"exhaust", "blocked", K::enclosure, "blocked", "", "", now, "exhaust_blocked", {}},
       {"exhaust", "clogging", K::enclosure, "clogs to nine tenths over 2 h", "", "", slowly, "exhaust_blocked 90 % over 2 h", {}},
+      {"relief", "stuck_closed", K::enclosure, "does not open", "B", "pressure valves", now, "relief_stuck_closed", {}},
+      {"relief", "leaks", K::enclosure, "does not close: passes a tenth either way", "B", "pressure valves", now, "relief_leaking 10 %", air_comes_in},
+      {"relief", "stuck_open", K::enclosure, "does not close: lets air back in", "B", "pressure valves", now, "relief_leaking", air_comes_in},
+      {"vacuum_relief", "stuck_closed", K::enclosure, "does not open", "B", "pressure valves", now, "vacuum_relief_stuck_closed", {}},
+      {"vacuum_relief", "leaks", K::enclosure, "does not close: passes a tenth either way", "B", "pressure valves", now, "vacuum_relief_leaking 10 %", air_comes_in},
+      {"vacuum_relief", "stuck_open", K::enclosure, "does not close: lets air in", "B", "pressure valves", now, "vacuum_relief_leaking", air_comes_in},
       {"supply", "lost", K::supply, "no pressure", "", "", now, "supply_failing", {gas_supply_lost}},
       {"supply", "dips", K::supply, "no pressure for 5 s", "", "", briefly, "supply_failing for 5 s", {gas_supply_lost}},
       {"supply", "fading", K::supply, "cylinders run empty over an hour", "", "", slowly, "supply_failing 100 % over 1 h", {gas_supply_lost, purge_flow_missing, process_flow_missing, repurge_limit}},
@@ -89,12 +95,21 @@ std::vector<Line> lines() {
   // clang-format on
 }
 
+/// True if the oven has the component.
+bool fitted(const Line& line, const machine::Machine& machine) {
+  if (line.tag == "relief") return machine.plant.exhaust.relief_pressure_Pa.has_value();
+  if (line.tag == "vacuum_relief") {
+    return machine.plant.chamber.vacuum_relief_pressure_Pa.has_value();
+  }
+  return machine::has_part(line.part, machine.settings.options);
+}
+
 }  // namespace
 
 std::vector<Mode> component_modes(const machine::Machine& machine) {
   std::vector<Mode> all;
   for (const Line& line : lines()) {
-    if (!machine::has_part(line.part, machine.settings.options)) continue;
+    if (!fitted(line, machine)) continue;
     Mode mode;
     mode.component = tag_of(line.tag, machine);
     mode.id = fmt::format("{}.{}", mode.component, line.name);

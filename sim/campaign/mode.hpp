@@ -26,7 +26,7 @@ enum class ComponentKind : std::uint8_t {
   chain,       ///< hard-wired protection: limiter
   supply,      ///< gas supply
   heater,      ///< elements
-  enclosure,   ///< seal, non-return valve, exhaust
+  enclosure,   ///< seal, exhaust, non-return and relief valves
   controller,  ///< power, scan, clock, converter, settings
   count
 };

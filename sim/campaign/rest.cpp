@@ -18,7 +18,7 @@ bool Rest::observe(const rig::Rig& rig, bool load_met_oxygen) {
   const plant::Truth truth = rig.truth();
   const plant::Parameters& p = oven_.oven.plant;
   const Sample now{
-      truth.oxygen,
+      plant::worst_oxygen(truth),
       std::max({truth.load_degC, truth.load_inside_degC, truth.element_degC, truth.wall_degC}),
       truth.room_oxygen};
   const Sample* then = this->then();

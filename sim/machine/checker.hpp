@@ -32,6 +32,10 @@ class Checker {
   std::vector<Error> errors_;
 };
 
+/// What of the chamber's relief valves cannot stand together. `purge_Pa`: gauge pressure to which
+/// the exhaust backs up while purging.
+void check_relief(Checker& check, const Machine& machine, double purge_Pa);
+
 /// What of the safety data cannot stand together.
 void check_safety(Checker& check, const Machine& machine);
 

@@ -129,6 +129,7 @@ void check_gas(Checker& check, const Machine& m) {
        "chamber.max_pressure"},
       fmt::format("at most chamber.max_pressure while purging: the exhaust backs up to {:.0f} Pa",
                   purge_Pa));
+  check_relief(check, m, purge_Pa);
   check.need(p.switches.supply_kPa <= p.supply.pressure_kPa, {"switches.supply", "supply.pressure"},
              "switches.supply at most supply.pressure, or the switch never makes");
   check.need(p.switches.supply_hysteresis_kPa < p.switches.supply_kPa,
@@ -154,6 +155,10 @@ void check_heat(Checker& check, const Machine& m) {
   check.need(p.heater.max_temperature_degC >= p.limiter.set_point_degC,
              {"limiter.set_point", "heater.max_temperature"},
              "limiter.set_point at most heater.max_temperature");
+  if (p.load.max_temperature_degC) {
+    check.need(*p.load.max_temperature_degC > target, {"load.max_temperature", hottest},
+               "load.max_temperature above the highest target");
+  }
   check.need(m.settings.cooling.unload_temperature.value <= p.load.oxidation_temperature_degC,
              {"cooling.unload_temperature", "load.oxidation_temperature"},
              "cooling.unload_temperature at most load.oxidation_temperature");
@@ -332,6 +337,14 @@ void look_at_warm_up(Checker& look, const Machine& m) {
                         warm_s + purge_s, warm_s, purge_s));
 }
 
+/// The limiter alone takes the heat away when the controller cannot.
+void look_at_load_limit(Checker& look, const Machine& m) {
+  const std::optional<double>& limit = m.plant.load.max_temperature_degC;
+  look.need(!limit || m.plant.limiter.set_point_degC <= *limit,
+            {"limiter.set_point", "load.max_temperature"},
+            "at most load.max_temperature, or nothing hard-wired keeps the load below it");
+}
+
 /// What one sensor cannot notice of itself.
 void look_at_single_sensors(Checker& look, const Machine& m) {
   look.need(
@@ -348,6 +361,7 @@ void look_at_single_sensors(Checker& look, const Machine& m) {
 std::vector<Error> warnings(const Machine& machine, const Given& given, const std::string& file) {
   Checker look(machine, given, file);
   look_at_single_sensors(look, machine);
+  look_at_load_limit(look, machine);
   look_at_programme(look, machine);
   look_at_process_floor(look, machine);
   look_at_warm_up(look, machine);

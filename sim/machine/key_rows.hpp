@@ -1,4 +1,7 @@
 #pragma once
+#include <cmath>
+#include <limits>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -49,6 +52,26 @@ Key plant_key_in_base(std::string path, std::string_view unit, Dimension dimensi
   return filling<Group, Member>(
       quantity_key(std::move(path), unit, dimension, minimum, maximum, what, source, part),
       Unit{"", 1.0});
+}
+
+/// A quantity without a default, held as a std::optional.
+template <auto Group, auto Member>
+Key plant_optional_key(std::string path, std::string_view unit, Dimension dimension, double minimum,
+                       double maximum, std::string_view what, std::string_view source) {
+  Key key = quantity_key(std::move(path), unit, dimension, minimum, maximum, what, source,
+                         Part::every_oven);
+  const Unit member_unit = unit_or_one(dimension, unit);
+  key.fills_plant = true;
+  key.put = [member_unit](Machine& machine, std::size_t, double value) {
+    std::optional<double>& member = machine.plant.*Group.*Member;
+    member.reset();
+    if (!std::isnan(value)) member = to_unit(value, member_unit);
+  };
+  key.get = [member_unit](const Machine& machine, std::size_t) {
+    const std::optional<double>& member = machine.plant.*Group.*Member;
+    return member ? from_unit(*member, member_unit) : std::numeric_limits<double>::quiet_NaN();
+  };
+  return key;
 }
 
 /// A truth value of the plant.

@@ -103,7 +103,7 @@ constexpr std::array<Section, 31> sections{{
     {"chamber", "Sealed chamber"},
     {"supply", "Gas supply"},
     {"tightness", "Ways in and out of the chamber besides valves and exhaust"},
-    {"exhaust", "Exhaust with its non-return valve"},
+    {"exhaust", "Exhaust with its non-return valve, and the chamber's relief valve"},
     {"mixing", "Mixing of the gas in the chamber"},
     {"door", "Loading door"},
     {"fan", "Circulation fan"},

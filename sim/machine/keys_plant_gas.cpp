@@ -16,6 +16,20 @@ std::vector<Key> plant_gas_keys() {
         "chamber.max_pressure", "Pa", D::pressure, 100, 100000,
         "highest gauge pressure the chamber is built for; judges overpressure",
         "estimate for a flat sheet-metal door"));
+    add(plant_key<g, &G::max_underpressure_Pa>(
+        "chamber.max_underpressure", "Pa", D::pressure, 100, 100000,
+        "how far below the room's pressure the chamber is built for; judges underpressure",
+        "estimate: clamped square plate of 0.54 m and 3 mm, bent at the middle of an edge to 0.308 "
+        "p (a/t)^2 = 50 MPa; from memory: Roark's Formulas for Stress and Strain, table 11.4, case "
+        "8: check against the source"));
+    add(plant_optional_key<g, &G::vacuum_relief_pressure_Pa>(
+        "chamber.vacuum_relief_pressure", "Pa", D::pressure, 10, 50000,
+        "how far below the room's pressure the vacuum relief valve opens and lets in room air; not "
+        "stated: there is none",
+        "as built"));
+    add(plant_optional_key<g, &G::vacuum_relief_conductance_L_per_min_Pa>(
+        "chamber.vacuum_relief_conductance", "L/(min Pa)", D::gas_conductance, 0.001, 10,
+        "its flow for each Pa beyond that; stated with it", "as built"));
   }
   {
     using G = plant::SupplyParameters;
@@ -72,6 +86,14 @@ std::vector<Key> plant_gas_keys() {
     add(plant_flag<g, &G::ducted>(
         "exhaust.ducted", "the exhaust leaves the building; otherwise it is released into the room",
         "as built"));
+    add(plant_optional_key<g, &G::relief_pressure_Pa>(
+        "exhaust.relief_pressure", "Pa", D::pressure, 10, 100000,
+        "gauge pressure at which the chamber's relief valve opens, to where the exhaust does; not "
+        "stated: there is none",
+        "as built"));
+    add(plant_optional_key<g, &G::relief_conductance_L_per_min_Pa>(
+        "exhaust.relief_conductance", "L/(min Pa)", D::gas_conductance, 0.001, 10,
+        "its flow for each Pa beyond that; stated with it", "as built"));
   }
   {
     using G = plant::MixingParameters;

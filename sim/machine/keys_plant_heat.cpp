@@ -101,6 +101,11 @@ std::vector<Key> plant_heat_keys() {
     add(plant_key<g, &G::max_oxygen_ppm>("load.max_oxygen", "ppm", D::mole_fraction, 1, 209500,
                                          "more oxygen than this spoils the hot load; judges only",
                                          "an invented charge"));
+    add(plant_optional_key<g, &G::max_temperature_degC>(
+        "load.max_temperature", "degC", D::temperature, 20, 1300,
+        "highest temperature the load stands; judges only; not stated: the load is judged by "
+        "limiter.set_point",
+        "of the load"));
   }
   {
     using G = plant::InsulationParameters;

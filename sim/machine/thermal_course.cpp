@@ -29,7 +29,7 @@ plant::Surroundings surroundings_of(const Machine& m) {
 double scan_s(const Machine& m) {
   constexpr double longest_s = 0.010;
   const double rate =
-      plant::fastest_rate_per_s(m.plant, plant::constants(m.plant, {}, surroundings_of(m)));
+      plant::fastest_rate_ever_per_s(m.plant, plant::constants(m.plant, {}, surroundings_of(m)));
   return plant::can_be_stepped(rate, longest_s) ? longest_s : m.settings.scan.period.value / 1000.0;
 }
 

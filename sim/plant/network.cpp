@@ -1,6 +1,7 @@
 #include "sim/plant/network.hpp"
 
 #include <cmath>
+#include <limits>
 
 #include "sim/plant/jacket.hpp"
 #include "sim/plant/portable_math.hpp"
@@ -47,6 +48,20 @@ double inside_conductance(const LoadParameters& p) {
   return std::min(p.inside_conductance_W_per_K, inside / 1.0);
 }
 
+/// A relief valve as its faults leave it. One that leaks in part still opens with the rest.
+struct ReliefValve {
+  double opens_Pa = std::numeric_limits<double>::infinity();
+  double open = 0, leak = 0;  // mol/(s Pa): beyond `opens_Pa`, and at any pressure
+  double leaking = 0;         // share of the valve
+};
+
+ReliefValve relief_valve(std::optional<double> opens_Pa, std::optional<double> L_per_min_Pa,
+                         double volume_m3, double leaking, double stuck_closed) {
+  if (!opens_Pa || !L_per_min_Pa) return {};
+  const double whole = conductance(*L_per_min_Pa, volume_m3);
+  return {*opens_Pa, whole * (1.0 - leaking) * (1.0 - stuck_closed), whole * leaking, leaking};
+}
+
 }  // namespace
 
 Constants constants(const Parameters& p, const Faults& faults, const Surroundings& around) {
@@ -90,16 +105,33 @@ Constants constants(const Parameters& p, const Faults& faults, const Surrounding
   c.cracking_Pa = p.exhaust.cracking_pressure_Pa * (1.0 - stuck_open);
   c.exhaust = exhaust * (1.0 - faults[Fault::non_return_stuck_closed]);
   c.exhaust_back = exhaust * stuck_open;
-  c.back_diffusion = p.exhaust.back_diffusion_L_per_min * mol_per_s_in_L_per_min * stuck_open *
-                     (1.0 - faults[Fault::exhaust_blocked]);
   c.ducted = p.exhaust.ducted ? 1.0 : 0.0;
+
+  // A relief valve that leaks is an opening as the exhaust is: gas and air pass it either way.
+  const ReliefValve relief = relief_valve(
+      p.exhaust.relief_pressure_Pa, p.exhaust.relief_conductance_L_per_min_Pa, p.chamber.volume_m3,
+      faults[Fault::relief_leaking], faults[Fault::relief_stuck_closed]);
+  c.relief_Pa = relief.opens_Pa;
+  c.relief = relief.open;
+  c.relief_leak = relief.leak;
+  c.back_diffusion = p.exhaust.back_diffusion_L_per_min * mol_per_s_in_L_per_min *
+                     (stuck_open * (1.0 - faults[Fault::exhaust_blocked]) + relief.leaking);
+
+  const ReliefValve vacuum =
+      relief_valve(p.chamber.vacuum_relief_pressure_Pa,
+                   p.chamber.vacuum_relief_conductance_L_per_min_Pa, p.chamber.volume_m3,
+                   faults[Fault::vacuum_relief_leaking], faults[Fault::vacuum_relief_stuck_closed]);
+  c.vacuum_relief_Pa = vacuum.opens_Pa;
+  c.vacuum_relief = vacuum.open;
 
   const double seal = faults[Fault::seal_leaking];
   c.seal = conductance(p.tightness.seal_conductance_L_per_min_Pa +
                            seal * p.tightness.failed_seal_conductance_L_per_min_Pa,
-                       p.chamber.volume_m3);
+                       p.chamber.volume_m3) +
+           vacuum.leak;
   c.ingress =
-      (p.tightness.air_ingress_L_per_min + seal * p.tightness.failed_seal_ingress_L_per_min) *
+      (p.tightness.air_ingress_L_per_min + seal * p.tightness.failed_seal_ingress_L_per_min +
+       vacuum.leaking * p.exhaust.back_diffusion_L_per_min) *
       mol_per_s_in_L_per_min;
 
   c.pockets = p.mixing.pocket_fraction;
@@ -147,12 +179,20 @@ std::array<double, relaxing_count> relaxation_rates_per_s(const Parameters& p, c
   heat(Relaxing::casing, i.outer_casing_W_per_K + i.casing_room_W_per_K, i.casing_J_per_K);
   set(Relaxing::pockets, 2.0 / std::min(p.mixing.pocket_time_fan_s, p.mixing.pocket_time_still_s));
   set(Relaxing::door, 2.0 / p.door.exchange_time_s);
-  set(Relaxing::pressure,
-      c.cp / c.cv * (c.exhaust + c.exhaust_back + c.seal) * c.R_over_V * relaxation_K);
+  const double ways = c.exhaust + c.exhaust_back + c.relief_leak + c.seal;
+  const double per_way = c.cp / c.cv * c.R_over_V * relaxation_K;
+  set(Relaxing::pressure, ways * per_way);
+  set(Relaxing::relief, (ways + std::max(c.relief, c.vacuum_relief)) * per_way);
   return rates;
 }
 
 double fastest_rate_per_s(const Parameters& p, const Constants& c) {
+  auto rates = relaxation_rates_per_s(p, c);
+  rates[static_cast<std::size_t>(Relaxing::relief)] = 0.0;
+  return *std::max_element(rates.begin(), rates.end());
+}
+
+double fastest_rate_ever_per_s(const Parameters& p, const Constants& c) {
   const auto rates = relaxation_rates_per_s(p, c);
   return *std::max_element(rates.begin(), rates.end());
 }

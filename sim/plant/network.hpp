@@ -67,6 +67,9 @@ struct Constants {
   double supply_oxygen = 0;                          // mole fraction
   double cracking_Pa = 0;
   double exhaust = 0, exhaust_back = 0, seal = 0;   // mol/(s Pa)
+  double relief_Pa = 0, vacuum_relief_Pa = 0;       // infinite where there is no such valve
+  double relief = 0, vacuum_relief = 0;             // mol/(s Pa) beyond those
+  double relief_leak = 0;                           // mol/(s Pa), either way
   double ingress = 0, back_diffusion = 0;           // mol/s of air exchanged
   double ducted = 0;                                // 1 or 0
   double pockets = 0;                               // share of the volume
@@ -129,7 +132,8 @@ enum class Relaxing {
   casing,
   pockets,   ///< their oxygen
   door,      ///< oxygen through the open door
-  pressure,  ///< of the chamber
+  pressure,  ///< of the chamber, relief valves shut
+  relief,    ///< its pressure while a relief valve is open
   count
 };
 inline constexpr std::size_t relaxing_count = static_cast<std::size_t>(Relaxing::count);
@@ -140,9 +144,10 @@ inline constexpr std::size_t relaxing_count = static_cast<std::size_t>(Relaxing:
 std::array<double, relaxing_count> relaxation_rates_per_s(const Parameters& parameters,
                                                           const Constants& constants);
 
-/// Highest of those rates. A step times this rate must stay below 2.7 for stability and below about
-/// 1 for accuracy.
+/// Highest of those rates while the relief valves are shut, and at any time. A step times the rate
+/// must stay below 2.7 for stability and below about 1 for accuracy.
 double fastest_rate_per_s(const Parameters& parameters, const Constants& constants);
+double fastest_rate_ever_per_s(const Parameters& parameters, const Constants& constants);
 
 /// True if a part that relaxes at this rate can be stepped by `scan_s` while the oven moves. A
 /// plant with one that cannot is refused; machine files are refused for it before.
@@ -164,18 +169,34 @@ struct Algebra {
   double stirred, pocket;                               // O2 mole fractions
   double purge, process, out, back, seal_out, seal_in;  // mol/s
   double fresh, astray;                                 // mol/s of both into chamber, into the room
+  double relief, relief_back, vacuum_relief;            // mol/s
   double jacket_W;
 };
 
 constexpr double fourth_power(double x) { return (x * x) * (x * x); }
+
+inline double gas_K(const Constants& c, const StateVector& y) {
+  return y[at::gas_energy] / (y[at::gas] * c.cv + c.baffles_J_per_K);
+}
+
+/// Gauge pressure of the chamber, Pa.
+inline double gauge_Pa(const Constants& c, const StateVector& y, double gas_K) {
+  return y[at::gas] * gas_K * c.R_over_V - atmosphere_Pa;
+}
+
+/// True while a relief valve is open.
+inline bool relieves(const Constants& c, const StateVector& y) {
+  const double dp = gauge_Pa(c, y, gas_K(c, y));
+  return dp > c.relief_Pa || -dp > c.vacuum_relief_Pa;
+}
 
 /// Flows and levels at a state.
 inline Algebra algebra(const Constants& c, const Coefficients& k, const StateVector& y) {
   Algebra a;
   const double n = y[at::gas];
   const double per_n = 1.0 / n;
-  a.gas_K = y[at::gas_energy] / (n * c.cv + c.baffles_J_per_K);
-  const double dp = n * a.gas_K * c.R_over_V - atmosphere_Pa;
+  a.gas_K = gas_K(c, y);
+  const double dp = gauge_Pa(c, y, a.gas_K);
   a.pressure_Pa = dp;
   a.stirred = y[at::oxygen_stirred] * per_n * c.inverse_stirred;
   a.pocket = y[at::oxygen_pockets] * per_n * c.inverse_pockets;
@@ -187,6 +208,9 @@ inline Algebra algebra(const Constants& c, const Coefficients& k, const StateVec
   a.astray = a.purge + a.process - a.fresh;
   a.out = c.exhaust * std::max(0.0, dp - c.cracking_Pa);
   a.back = c.exhaust_back * std::max(0.0, -dp);
+  a.relief = c.relief * std::max(0.0, dp - c.relief_Pa) + c.relief_leak * std::max(0.0, dp);
+  a.relief_back = c.relief_leak * std::max(0.0, -dp);
+  a.vacuum_relief = c.vacuum_relief * std::max(0.0, -dp - c.vacuum_relief_Pa);
   const double seal = (c.seal + k.door_equalise * n) * dp;
   a.seal_out = std::max(0.0, seal);
   a.seal_in = std::max(0.0, -seal);
@@ -222,17 +246,19 @@ inline void rates(const Constants& c, const Coefficients& k, double heater_W, co
 
   // Gas, mol/s.
   const double fresh = a.fresh;
-  const double air_in = a.seal_in + a.back;
-  const double gas_out = a.out + a.seal_out;
+  const double room_in = a.seal_in + a.vacuum_relief;
+  const double duct_in = a.back + a.relief_back;
+  const double air_in = room_in + duct_in;
+  const double gas_out = a.out + a.relief + a.seal_out;
   const double swap_room = c.ingress + k.door_exchange * n;
   const double swap = swap_room + c.back_diffusion;
   const double x_duct = x_room + c.ducted * (air_oxygen - x_room);
   const double bypass = k.bypass * std::min(fresh, a.out);
   const double oxygen_exhaust = a.out * a.stirred + bypass * (c.supply_oxygen - a.stirred);
   const double dn = fresh + air_in - gas_out;
-  const double oxygen_in = fresh * c.supply_oxygen + (a.seal_in + swap_room) * x_room +
-                           (a.back + c.back_diffusion) * x_duct;
-  const double oxygen_out = oxygen_exhaust + (a.seal_out + swap) * a.stirred;
+  const double oxygen_in = fresh * c.supply_oxygen + (room_in + swap_room) * x_room +
+                           (duct_in + c.back_diffusion) * x_duct;
+  const double oxygen_out = oxygen_exhaust + (a.relief + a.seal_out + swap) * a.stirred;
   const double into_pockets = c.pockets * dn;
   const double pockets = k.pocket_rate * c.pockets * n * (a.stirred - a.pocket) +
                          std::max(0.0, into_pockets) * a.stirred +
@@ -257,11 +283,11 @@ inline void rates(const Constants& c, const Coefficients& k, double heater_W, co
 
   // Room: mechanical extraction draws in what the released gas does not fill.
   const double into_room = 1.0 - c.ducted;
-  const double released = into_room * a.out + a.seal_out + a.astray;
+  const double released = into_room * (a.out + a.relief) + a.seal_out + a.astray;
   const double fresh_air = std::max(0.0, c.ventilation - released);
   const double room =
       fresh_air * (air_oxygen - x_room) + into_room * (oxygen_exhaust - a.out * x_room) +
-      (a.seal_out + swap_room + into_room * c.back_diffusion) * (a.stirred - x_room) +
+      (a.seal_out + swap_room + into_room * (c.back_diffusion + a.relief)) * (a.stirred - x_room) +
       a.astray * (c.supply_oxygen - x_room);
   dy[at::room_oxygen] = room * c.inverse_room_mol;
 

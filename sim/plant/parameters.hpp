@@ -1,4 +1,6 @@
 #pragma once
+#include <optional>
+
 #include "sim/plant/constants.hpp"
 
 /// What an oven is made of, as the plant model needs it: plain data, no behaviour.
@@ -24,6 +26,14 @@ struct ChamberParameters {
   double volume_m3 = 0.160;
   /// Highest gauge pressure the chamber is built for, Pa. Judges overpressure only; nothing bursts.
   double max_pressure_Pa = 2000.0;
+  /// Highest pressure below that of the room the chamber is built for, Pa. Judges underpressure
+  /// only.
+  double max_underpressure_Pa = 5000.0;
+  /// Pressure below that of the room at which the vacuum relief valve opens and lets in room air,
+  /// Pa, and its flow per pressure beyond that, L/min per Pa, held as the exhaust's is. Without
+  /// both there is no such valve.
+  std::optional<double> vacuum_relief_pressure_Pa;
+  std::optional<double> vacuum_relief_conductance_L_per_min_Pa;
 };
 
 /// Gas supply with its two regulated paths.
@@ -56,7 +66,8 @@ struct TightnessParameters {
   double failed_seal_conductance_L_per_min_Pa = 0.05;
 };
 
-/// Exhaust with its non-return valve.
+/// Exhaust with its non-return valve, and the chamber's relief valve, which opens to where the
+/// exhaust does.
 struct ExhaustParameters {
   /// Gauge pressure at which the non-return valve opens, Pa.
   double cracking_pressure_Pa = 100.0;
@@ -67,6 +78,10 @@ struct ExhaustParameters {
   double back_diffusion_L_per_min = 0.5;
   /// True: the exhaust leaves the building; false: it is released into the room.
   bool ducted = true;
+  /// Gauge pressure at which the relief valve opens, Pa, and its flow per pressure beyond that,
+  /// L/min per Pa, held as the exhaust's is. Without both there is no such valve.
+  std::optional<double> relief_pressure_Pa;
+  std::optional<double> relief_conductance_L_per_min_Pa;
 };
 
 /// Mixing inside the chamber: a stirred main zone, a pocket zone that exchanges with it, and a
@@ -164,6 +179,8 @@ struct LoadParameters {
   /// Temperature above which the load must not meet oxygen above `max_oxygen_ppm`. Judges only.
   double oxidation_temperature_degC = 150.0;
   double max_oxygen_ppm = 1000.0;
+  /// Highest temperature the load stands, degC; none: not stated. Judges only.
+  std::optional<double> max_temperature_degC;
 };
 
 /// Two insulation layers and the outer casing.

@@ -78,7 +78,7 @@ Plant::Plant(const Parameters& parameters, const Surroundings& surroundings,
       scans_per_conversion_(scans_per_conversion(timing.scan_s)),
       state_(parameters, surroundings, initial) {
   refresh();
-  const double rate = fastest_rate_per_s(parameters_, constants_);
+  const double rate = fastest_rate_ever_per_s(parameters_, constants_);
   if (!can_be_stepped(rate, timing_.scan_s)) {
     throw std::invalid_argument(
         "plant relaxes at " + std::to_string(rate) + " per s: too quick for a scan of " +
@@ -207,7 +207,7 @@ void Plant::step(const Actuation& actuation, const Operator& hands,
     coefficients_ = end;
     s.positions = next;
   } else if (!was_settled || s.positions.door > 0.0 ||
-             s.scans_into_conversion % scans_per_integration_ == 0) {
+             s.scans_into_conversion % scans_per_integration_ == 0 || relieves(constants_, s.y)) {
     integrate(coefficients_, coefficients_);
   }
   if (!coefficients_.jacket.holds(s.y[at::wall])) coefficients_.jacket = jacket_at(s.positions);
@@ -247,6 +247,8 @@ Truth Plant::truth() const {
   t.purge_L_per_min = a.purge / mol_per_s_in_L_per_min;
   t.process_L_per_min = a.process / mol_per_s_in_L_per_min;
   t.exhaust_L_per_min = (a.out - a.back) / mol_per_s_in_L_per_min;
+  t.relief_L_per_min = (a.relief - a.relief_back) / mol_per_s_in_L_per_min;
+  t.vacuum_relief_L_per_min = a.vacuum_relief / mol_per_s_in_L_per_min;
   t.leak_L_per_min = (a.seal_out - a.seal_in) / mol_per_s_in_L_per_min;
 
   t.k1_closed = s.k1.a_pole_closed;

@@ -14,10 +14,11 @@ namespace ovenproof::plant {
 /// How time is cut.
 ///
 /// The plant is told of its inputs every `scan_s`. Strokes, contacts and switches follow every
-/// scan. Heat and gas are integrated over one scan while anything moves, an input changes or the
-/// door is open; otherwise over several, up to `longest_s`, as far as the quickest part of the
-/// oven allows, and never across a conversion of the sensors: what sensors show is integrated up
-/// to the moment they show it. Heater power that changes within such a step counts with its mean.
+/// scan. Heat and gas are integrated over one scan while anything moves, an input changes, the
+/// door or a relief valve is open; otherwise over several, up to `longest_s`, as far as the
+/// quickest part of the oven allows, and never across a conversion of the sensors: what sensors
+/// show is integrated up to the moment they show it. Heater power that changes within such a step
+/// counts with its mean.
 struct Timing {
   double scan_s = 0.010;     ///< at most 0.010, a whole fraction of `conversion_s`
   double longest_s = 0.100;  ///< longest integration step

@@ -1,4 +1,5 @@
 #pragma once
+#include <algorithm>
 
 /// What goes into the plant and what comes out: physical quantities at the terminals of the field
 /// devices, and the truth that hazards are judged on. No board, no counts, no firmware.
@@ -80,10 +81,13 @@ struct Truth {
   double room_oxygen = 0.0;     ///< mole fraction in the room
   double pressure_Pa = 0.0;     ///< chamber gauge pressure
 
-  double purge_L_per_min = 0.0;    ///< actual flow through the purge path
-  double process_L_per_min = 0.0;  ///< actual flow through the process path
-  double exhaust_L_per_min = 0.0;  ///< actual flow out of the exhaust; negative: air comes in
-  double leak_L_per_min = 0.0;     ///< through seals and open door, outward positive
+  double purge_L_per_min = 0.0;          ///< actual flow through the purge path
+  double process_L_per_min = 0.0;        ///< actual flow through the process path
+  double exhaust_L_per_min = 0.0;        ///< actual flow out of the exhaust; negative: air comes in
+  double relief_L_per_min = 0.0;         ///< through the relief valve; negative: air comes in
+  double vacuum_relief_L_per_min = 0.0;  ///< of air in through the open vacuum relief valve
+  double leak_L_per_min = 0.0;  ///< through seals, a leaking vacuum relief valve and the open door,
+                                ///< outward positive
 
   bool k1_closed = false;        ///< main contacts of Q1, one at least
   bool k2_closed = false;        ///< main contacts of Q2, one at least
@@ -100,5 +104,10 @@ struct Truth {
   double gas_used_L = 0.0;  ///< gas taken from the supply, L at 0 degC and 101.325 kPa
   double energy_kWh = 0.0;  ///< electric energy into the elements
 };
+
+/// Oxygen where there is most of it in the chamber, mole fraction: the load may lie there.
+constexpr double worst_oxygen(const Truth& truth) {
+  return std::max(truth.oxygen_stirred, truth.oxygen_pockets);
+}
 
 }  // namespace ovenproof::plant

@@ -36,6 +36,8 @@ double ppm_of_truth(const plant::Truth& truth) {
   return 1e6 * (truth.*member);
 }
 
+double worst_oxygen_ppm(const plant::Truth& truth) { return 1e6 * plant::worst_oxygen(truth); }
+
 template <double (*from)(const plant::Truth&)>
 double of_rig(const Rig& rig) {
   return from(rig.truth());
@@ -72,7 +74,9 @@ void add_plant(std::vector<Probe>& all) {
        truth_probe<&T::load_degC>("plant.load", "degC", "outside of the load"),
        truth_probe<&T::load_inside_degC>("plant.load_inside", "degC", "inside of the load"),
        truth_probe<&T::casing_degC>("plant.casing", "degC", "outer casing"),
-       truth_ppm<&T::oxygen>("plant.oxygen", "oxygen in the chamber, mole fraction"),
+       truth_ppm<&T::oxygen>("plant.oxygen", "oxygen in the chamber, mean mole fraction"),
+       plant_probe<&worst_oxygen_ppm>("plant.oxygen_worst", ProbeKind::number, "ppm",
+                                      "oxygen in the pockets or the stirred zone, the higher"),
        truth_ppm<&T::room_oxygen>("plant.room_oxygen", "oxygen in the room"),
        truth_probe<&T::pressure_Pa>("plant.pressure", "Pa", "chamber gauge pressure"),
        truth_probe<&T::purge_L_per_min>("plant.purge_flow", "L/min", "gas through the purge path"),
@@ -80,6 +84,10 @@ void add_plant(std::vector<Probe>& all) {
                                           "gas through the process path"),
        truth_probe<&T::exhaust_L_per_min>("plant.exhaust_flow", "L/min",
                                           "out of the exhaust; negative: air comes in"),
+       truth_probe<&T::relief_L_per_min>("plant.relief_flow", "L/min",
+                                         "out of the relief valve; negative: air comes in"),
+       truth_probe<&T::vacuum_relief_L_per_min>("plant.vacuum_relief_flow", "L/min",
+                                                "air in through the vacuum relief valve"),
        truth_flag<&T::k1_closed>("plant.k1_closed", "main contacts of the regulating contactor"),
        truth_flag<&T::k2_closed>("plant.k2_closed", "main contacts of the safety contactor"),
        truth_probe<&T::heater_W>("plant.heater_power", "W", "electric power in the elements"),

@@ -103,6 +103,6 @@ export function accepted(d) {
   d.summary.verdict = "HOLDS with 2 accepted hazards: nothing else that was tried failed";
   d.summary.accepted = [
     {text: "2 single failures may end hazardous. Accepted, each with a reason, by A. Person, 2026-03-31.", link: "#failures"},
-    {text: "exhaust.blocked, exhaust.clogging: a relief valve, which the simulation does not have.", link: "#failures"},
+    {text: "seal.torn, seal.ageing: seals are looked at before each start.", link: "#failures"},
   ];
 }

@@ -16,6 +16,7 @@ namespace {
 machine::Machine demo(const std::string& name) {
   machine::Machine machine = test::quick_machine();
   if (name == "single") {
+    machine.plant.exhaust.relief_pressure_Pa.reset();
     machine.settings.options.thermocouples = 1;
     machine.settings.options.door_contacts = 1;
     machine.settings.options.jacket_cooling = false;
@@ -80,17 +81,41 @@ TEST_CASE(
     }
     return found;
   };
-  CHECK(faults_of(demo("full")).size() == plant::fault_count);
+  machine::Machine full = demo("full");
+  full.plant.chamber.vacuum_relief_pressure_Pa = 3000.0;
+  CHECK(faults_of(full).size() == plant::fault_count);
   const auto single = faults_of(demo("single"));
   using plant::Fault;
-  for (const Fault absent : {Fault::damper_stuck, Fault::damper_stuck_open, Fault::blower_failed,
-                             Fault::damper_stuck_closed, Fault::thermocouple_b_slipped,
-                             Fault::oxygen_cell_cracked, Fault::oxygen_cell_heater_failed,
-                             Fault::oxygen_sample_blocked, Fault::oxygen_combustibles}) {
+  for (const Fault absent :
+       {Fault::damper_stuck, Fault::damper_stuck_open, Fault::blower_failed,
+        Fault::damper_stuck_closed, Fault::thermocouple_b_slipped, Fault::oxygen_cell_cracked,
+        Fault::oxygen_cell_heater_failed, Fault::relief_stuck_closed, Fault::relief_leaking,
+        Fault::vacuum_relief_stuck_closed, Fault::vacuum_relief_leaking,
+        Fault::oxygen_sample_blocked, Fault::oxygen_combustibles}) {
     CAPTURE(plant::info(absent).name);
     CHECK_FALSE(single.contains(absent));
   }
-  CHECK(single.size() == plant::fault_count - 9);
+  CHECK(single.size() == plant::fault_count - 13);
+}
+
+TEST_CASE("relief valves have failure modes on the ovens that have them") {
+  const auto modes_of = [](const machine::Machine& machine, const std::string& component) {
+    std::set<std::string> all;
+    for (const Mode& mode : catalogue(machine)) {
+      if (mode.component == component) all.insert(mode.id.substr(component.size() + 1));
+    }
+    return all;
+  };
+  const std::set<std::string> whole{"stuck_closed", "leaks", "stuck_open"};
+  machine::Machine machine = demo("full");
+  machine.plant.exhaust.relief_pressure_Pa = 1000.0;
+  machine.plant.chamber.vacuum_relief_pressure_Pa.reset();
+  CHECK(modes_of(machine, "relief") == whole);
+  CHECK(modes_of(machine, "vacuum_relief").empty());
+  machine.plant.exhaust.relief_pressure_Pa.reset();
+  machine.plant.chamber.vacuum_relief_pressure_Pa = 3000.0;
+  CHECK(modes_of(machine, "relief").empty());
+  CHECK(modes_of(machine, "vacuum_relief") == whole);
 }
 
 TEST_CASE("ids are unique, begin with their component, and components stand together") {

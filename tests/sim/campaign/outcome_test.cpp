@@ -35,15 +35,17 @@ std::string hazard_of(const Result& result) {
 
 }  // namespace
 
-TEST_CASE("hazardous: a blocked exhaust bursts what a half blocked one does not") {
-  const Result blocked = outcome_of({"fault: exhaust_blocked"}, "1.purging.middle");
+TEST_CASE("hazardous: a blocked exhaust, unless it is but in part or the relief valve opens") {
+  const std::string stuck = "fault: relief_stuck_closed";
+  const Result blocked = outcome_of({stuck, "fault: exhaust_blocked"}, "1.purging.middle");
   CHECK(blocked.outcome == Outcome::hazardous);
   CHECK(hazard_of(blocked) == "overpressure");
   CHECK(blocked.hazards[0].unit == "Pa");
   CHECK(blocked.hazards[0].beyond > 0.0);
   CHECK(blocked.hazards[0].lasted_ms > 0);
-  CHECK(outcome_of({"fault: exhaust_blocked 20 %"}, "1.purging.middle").outcome !=
+  CHECK(outcome_of({stuck, "fault: exhaust_blocked 20 %"}, "1.purging.middle").outcome !=
         Outcome::hazardous);
+  CHECK(outcome_of({"fault: exhaust_blocked"}, "1.purging.middle").outcome != Outcome::hazardous);
 }
 
 TEST_CASE(

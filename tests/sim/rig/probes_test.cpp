@@ -59,11 +59,18 @@ const std::map<std::string_view, Meaning>& meanings() {
       {"plant.load_inside", truth(&T::load_inside_degC)},
       {"plant.casing", truth(&T::casing_degC)},
       {"plant.oxygen", truth(&T::oxygen, 1e6)},
+      {"plant.oxygen_worst",
+       [](const Rig& rig) {
+         const T all = rig.truth();
+         return 1e6 * std::max(all.oxygen_stirred, all.oxygen_pockets);
+       }},
       {"plant.room_oxygen", truth(&T::room_oxygen, 1e6)},
       {"plant.pressure", truth(&T::pressure_Pa)},
       {"plant.purge_flow", truth(&T::purge_L_per_min)},
       {"plant.process_flow", truth(&T::process_L_per_min)},
       {"plant.exhaust_flow", truth(&T::exhaust_L_per_min)},
+      {"plant.relief_flow", truth(&T::relief_L_per_min)},
+      {"plant.vacuum_relief_flow", truth(&T::vacuum_relief_L_per_min)},
       {"plant.k1_closed", truth(&T::k1_closed)},
       {"plant.k2_closed", truth(&T::k2_closed)},
       {"plant.heater_power", truth(&T::heater_W)},
@@ -282,6 +289,10 @@ TEST_CASE("each probe reads what it says through a cycle, and has been seen to c
   settings::Programme& programme = by_door.settings.programme;
   programme.segments[1] = programme.segments[0];
   programme.segment_count = 2;
+  by_door.plant.exhaust.relief_pressure_Pa = 500.0;  // opens while purging
+  by_door.plant.exhaust.relief_conductance_L_per_min_Pa = 0.4;
+  by_door.plant.chamber.vacuum_relief_pressure_Pa = 5.0;
+  by_door.plant.chamber.vacuum_relief_conductance_L_per_min_Pa = 0.1;
   OvenAtHand oven(by_door);
   Comparison comparison;
   const auto watch_s = [&](double seconds) {
@@ -316,6 +327,14 @@ TEST_CASE("each probe reads what it says through a cycle, and has been seen to c
   watch_s(5.0);
   oven.rig.power_off();
   watch_s(1.0);
+
+  OvenAtHand stopped_hot(by_door);
+  REQUIRE(stopped_hot.start_and_reach(Phase::soak));
+  stopped_hot.rig.hands.estop = true;
+  for (int s = 0; s < 120; ++s) {
+    stopped_hot.run_s(1.0);
+    comparison.look(stopped_hot.rig);
+  }
 
   const OvenAtHand by_button;
   CHECK(rig::find_probe("machine.start_by_door")->read(by_button.rig) == 0.0);
