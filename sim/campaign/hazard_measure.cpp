@@ -20,7 +20,7 @@ struct Measure {
 
 constexpr double heating_W = 1.0;
 
-double oxygen_ppm(const Look& l) { return l.t.oxygen * 1e6; }
+double oxygen_ppm(const Look& l) { return plant::worst_oxygen(l.t) * 1e6; }
 
 /// Heat, gas or a motor.
 bool goes_on(const Look& l) {
@@ -46,6 +46,9 @@ constexpr std::array measures{
     Measure{"element_too_hot", "K",
             [](const Look& l) { return l.t.element_degC > l.p.heater.max_temperature_degC; },
             [](const Look& l) { return l.t.element_degC - l.p.heater.max_temperature_degC; }},
+    Measure{"load_too_hot", "K",
+            [](const Look& l) { return l.t.load_degC > hazards::highest_load_degC(l.p); },
+            [](const Look& l) { return l.t.load_degC - hazards::highest_load_degC(l.p); }},
     Measure{"load_hot_in_oxygen", "ppm",
             [](const Look& l) {
               return l.t.load_degC > l.p.load.oxidation_temperature_degC &&
@@ -69,6 +72,9 @@ constexpr std::array measures{
     Measure{"overpressure", "Pa",
             [](const Look& l) { return l.t.pressure_Pa > l.p.chamber.max_pressure_Pa; },
             [](const Look& l) { return l.t.pressure_Pa - l.p.chamber.max_pressure_Pa; }},
+    Measure{"underpressure", "Pa",
+            [](const Look& l) { return l.t.pressure_Pa < -l.p.chamber.max_underpressure_Pa; },
+            [](const Look& l) { return -l.p.chamber.max_underpressure_Pa - l.t.pressure_Pa; }},
     Measure{"blower_against_damper", "%",
             [](const Look& l) { return l.t.blower_speed > 0.5 && l.t.damper_opening < 0.1; },
             [](const Look& l) { return l.t.blower_speed * 100.0; }},

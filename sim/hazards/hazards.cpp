@@ -34,7 +34,7 @@ const std::vector<Hazard>& default_hazards() {
        "R-FAN-HEAT, R-FAN-PROOF, R-LIMITER"},
       {"heat_in_air", "heater power in a chamber that holds oxygen",
        "the load oxidises; vapours may ignite", "plant.heater_power > 1 W",
-       "plant.oxygen > limit.load_oxygen", Kind::lasting, 30'000,
+       "plant.oxygen_worst > limit.load_oxygen", Kind::lasting, 30'000,
        "no or too short a purge; leak; oxygen reading stuck low or frozen; gas lost",
        "R-GATE, R-GATE-RESTART, R-HOLD, R-REPURGE-LIMIT, R-GAS-SUPPLY, R-OXYGEN-VALID, "
        "R-OXYGEN-AIR, R-OXYGEN-FALLS, R-OXYGEN-TOO-SOON, R-OXYGEN-FROZEN"},
@@ -47,9 +47,15 @@ const std::vector<Hazard>& default_hazards() {
        "plant.element > limit.element", Kind::limit, 0,
        "full power without airflow; heater switch shorted",
        "R-LIMITER, R-FAN-HEAT, R-TEMPERATURE-NO-RISE"},
+      {"load_too_hot", "load above its own limit", "the load is spoiled; it melts, fumes or burns",
+       "", "plant.load > limit.load_max_temperature", Kind::limit, 0,
+       "heater switch shorted in a low soak; thermocouple slipped or drifting",
+       "R-LIMITER, R-OVER-TEMPERATURE, R-TEMPERATURE-VALID, R-TEMPERATURE-DISAGREE, "
+       "R-TEMPERATURE-RISE; a limiter that is set for this load"},
       {"load_hot_in_oxygen", "load hot in oxygen above its limit", "the load is spoiled; fire",
-       "plant.load > limit.load_temperature", "plant.oxygen > limit.load_oxygen", Kind::lasting,
-       10'000, "door opened on a hot load; gas lost while hot; leak in the cool-down",
+       "plant.load > limit.load_temperature", "plant.oxygen_worst > limit.load_oxygen",
+       Kind::lasting, 10'000,
+       "door opened on a hot load; gas lost while hot; leak in the cool-down",
        "R-HOLD, R-SHRINK, R-UNLOAD; no lock keeps a person from opening a hot oven"},
       {"gas_with_door_open", "inert gas flows with the door open",
        "people at the door breathe too little oxygen",
@@ -84,6 +90,12 @@ const std::vector<Hazard>& default_hazards() {
        "plant.pressure > limit.pressure", Kind::limit, 0,
        "exhaust blocked or non-return valve stuck closed, without a relief valve that opens",
        "the relief valve, where there is one; the controller measures no pressure"},
+      {"underpressure", "chamber pressure too far below that of the room",
+       "the chamber buckles; a door that is opened is held fast, then air rushes in", "",
+       "plant.pressure < limit.underpressure", Kind::limit, 0,
+       "gas shut while the chamber cools behind tight seals: emergency stop, power or supply lost",
+       "R-SHRINK; the vacuum relief valve, where there is one; the controller measures no "
+       "pressure"},
       {"blower_against_damper", "blowers against a closed damper",
        "the blowers overheat; the chamber is not cooled", "plant.blower_speed > 0.5",
        "plant.damper_opening < 0.1", Kind::lasting, 10'000,
@@ -97,6 +109,10 @@ const std::vector<Hazard>& default_hazards() {
        "R-ESTOP; the hard-wired chain takes the heat alone: fan and gas hang on the read-back"},
   };
   return all;
+}
+
+double highest_load_degC(const plant::Parameters& oven) {
+  return oven.load.max_temperature_degC.value_or(oven.limiter.set_point_degC);
 }
 
 properties::SignalTable signal_table(const rig::Oven& oven) {
@@ -121,8 +137,10 @@ properties::SignalTable signal_table(const rig::Oven& oven) {
   table.add_constant("limit.wall", p.wall.max_temperature_degC, "degC");
   table.add_constant("limit.element", p.heater.max_temperature_degC, "degC");
   table.add_constant("limit.load_temperature", p.load.oxidation_temperature_degC, "degC");
+  table.add_constant("limit.load_max_temperature", highest_load_degC(p), "degC");
   table.add_constant("limit.load_oxygen", p.load.max_oxygen_ppm, "ppm");
   table.add_constant("limit.pressure", p.chamber.max_pressure_Pa, "Pa");
+  table.add_constant("limit.underpressure", -p.chamber.max_underpressure_Pa, "Pa");
   for (const settings::Descriptor& entry : settings::table) {
     // A unit that the language cannot write, or a truth or choice: nothing to compare with.
     if (entry.unit.empty() || !properties::parse_unit(entry.unit)) continue;

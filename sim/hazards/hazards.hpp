@@ -40,6 +40,10 @@ std::string tolerance_text(std::uint32_t ms);
 /// The hazards every oven is judged by. Their limits are constants of the table of `signal_table`.
 const std::vector<Hazard>& default_hazards();
 
+/// Highest temperature that the load may have, degC: its own limit; if none is stated the set point
+/// of the limiter, above which no load of this oven is meant to get.
+double highest_load_degC(const plant::Parameters& oven);
+
 /// All probes of a rig as signals, in their order; the oven's limits (`limit.wall`) and the
 /// controller's settings (`setting.purge.gate`) as constants.
 properties::SignalTable signal_table(const rig::Oven& oven);

@@ -55,7 +55,7 @@ TEST_CASE("a cycle that holds exits with 0 and says so in the first line after t
   CHECK(run.err.empty());
   CHECK(line(run.out, 0) == "Bronze strip oven, 160 L");
   CHECK(line(run.out, 1) == "  HOLDS: 1 of 1 cycle complete");
-  CHECK(line(run.out, 2).find("0 of 13 hazards occurred") != std::string::npos);
+  CHECK(line(run.out, 2).find("0 of 15 hazards occurred") != std::string::npos);
   CHECK(run.out.find("Timeline") != std::string::npos);
   CHECK(run.out.find("purge time") != std::string::npos);
   CHECK(run.out.find("never replaces it") != std::string::npos);

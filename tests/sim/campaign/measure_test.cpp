@@ -18,6 +18,25 @@ TEST_CASE("every default hazard has a measure, and an oven at rest is beyond non
   }
 }
 
+TEST_CASE("what a load meets is measured in the zone with the most oxygen") {
+  const plant::Parameters& oven = test::quick_campaign().nominal().oven().oven.plant;
+  const double limit = oven.load.max_oxygen_ppm * 1e-6;
+  const plant::Truth pockets{
+      .load_degC = 500.0, .oxygen_pockets = 3.0 * limit, .room_oxygen = 0.2095, .heater_W = 10.0};
+  const plant::Truth stirred{
+      .load_degC = 500.0, .oxygen_stirred = 3.0 * limit, .room_oxygen = 0.2095, .heater_W = 10.0};
+  const auto& all = hazards::default_hazards();
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    if (all[i].id != "heat_in_air" && all[i].id != "load_hot_in_oxygen") continue;
+    CAPTURE(all[i].id);
+    for (const plant::Truth& truth : {pockets, stirred}) {
+      CHECK(excess(i, {truth, {}, false, oven}).present);
+      CHECK(excess(i, {truth, {}, false, oven}).beyond ==
+            doctest::Approx(2.0 * oven.load.max_oxygen_ppm));
+    }
+  }
+}
+
 TEST_CASE("a measure tells how far beyond the limit, in the hazard's own unit") {
   const scenario::OvenContext& oven = test::quick_campaign().nominal().oven();
   plant::Truth truth{.room_oxygen = 0.2095};

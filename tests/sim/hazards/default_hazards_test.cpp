@@ -69,6 +69,29 @@ rig::Oven exhaust_into_small_room(bool into_room) {
   return oven;
 }
 
+/// Pockets so slow that they hold the load's limit of oxygen several times when the mean of the
+/// chamber has long been below it.
+rig::Oven slow_pockets(bool slow) {
+  rig::Oven oven = quick_oven();
+  oven.plant.mixing.pocket_time_fan_s = slow ? 200.0 : 8.0;
+  return oven;
+}
+
+rig::Oven load_of_200_degC(bool) {
+  rig::Oven oven = quick_oven();
+  oven.plant.load.max_temperature_degC = 200.0;
+  return oven;
+}
+
+rig::Oven tight_chamber(bool without_vacuum_relief) {
+  rig::Oven oven = quick_oven();
+  oven.plant.tightness.seal_conductance_L_per_min_Pa = 0.0;
+  if (without_vacuum_relief) return oven;
+  oven.plant.chamber.vacuum_relief_pressure_Pa = 3000.0;
+  oven.plant.chamber.vacuum_relief_conductance_L_per_min_Pa = 0.1;
+  return oven;
+}
+
 const std::vector<Case>& cases() {
   static const std::vector<Case> all{
       {"heat_with_door_open", "both contactors welded and the drive shorted; without: Q1 opens",
@@ -146,6 +169,39 @@ const std::vector<Case>& cases() {
          rig::Oven oven = quick_oven();
          oven.plant.heater.max_temperature_degC = 450.0;
          return oven;
+       }},
+      {"heat_in_air", "slow pockets at the gate, the mean is below the limit; without: quick ones",
+       [](OvenAtHand& oven, bool) {
+         REQUIRE(oven.start_and_reach(Phase::ramp));
+         REQUIRE(oven.rig.truth().oxygen * 1e6 < oven.rig.plant().parameters().load.max_oxygen_ppm);
+         oven.run_s(60.0);
+       },
+       slow_pockets},
+      {"load_hot_in_oxygen", "slow pockets when the load is hot; without: quick ones",
+       [](OvenAtHand& oven, bool) {
+         REQUIRE(oven.start_and_reach(Phase::ramp));
+         REQUIRE(oven.rig.truth().oxygen * 1e6 < oven.rig.plant().parameters().load.max_oxygen_ppm);
+         oven.run_s(120.0);
+       },
+       [](bool slow) {
+         rig::Oven oven = slow_pockets(slow);
+         oven.plant.load.oxidation_temperature_degC = 25.0;
+         return oven;
+       }},
+      {"load_too_hot", "the heater switch shorted in a low soak; without: it is not",
+       [](OvenAtHand& oven, bool tip_over) {
+         REQUIRE(oven.start_and_reach(Phase::soak));
+         if (tip_over) oven.break_component(Fault::heater_switch_shorted);
+         oven.run_s(600.0);
+       },
+       load_of_200_degC},
+      {"load_too_hot", "a load without a limit of its own, the limiter failed; without: it trips",
+       [](OvenAtHand& oven, bool tip_over) {
+         reach(oven, Phase::ramp);
+         short_the_heater_outputs(oven);
+         oven.break_wire(DigitalOut::fan, mock::ShortCircuit{});
+         if (tip_over) oven.break_component(Fault::limiter_failed);
+         oven.run_s(7'200.0);
        }},
       {"load_hot_in_oxygen", "the door opened in the soak; without: it stays closed",
        [](OvenAtHand& oven, bool tip_over) {
@@ -283,6 +339,21 @@ const std::vector<Case>& cases() {
          if (tip_over) oven.break_component(Fault::non_return_stuck_closed);
          oven.run_s(60.0);
        }},
+      {"underpressure", "emergency stop in a tight hot chamber; without: a vacuum relief valve",
+       [](OvenAtHand& oven, bool) {
+         reach(oven, Phase::soak);
+         oven.rig.hands.estop = true;
+         oven.run_s(3'600.0);
+       },
+       tight_chamber},
+      {"underpressure", "the vacuum relief valve stuck closed; without: it opens",
+       [](OvenAtHand& oven, bool tip_over) {
+         reach(oven, Phase::soak);
+         if (tip_over) oven.break_component(Fault::vacuum_relief_stuck_closed);
+         oven.rig.hands.estop = true;
+         oven.run_s(3'600.0);
+       },
+       [](bool) { return tight_chamber(false); }},
       {"stop_without_effect", "emergency stop pressed, its read-back bridged; without: it is not",
        [](OvenAtHand& oven, bool tip_over) {
          reach(oven, Phase::ramp);

@@ -23,7 +23,7 @@ TEST_CASE("hazards have an id each, a title and a consequence in words") {
     CHECK_FALSE(hazard.title.empty());
     CHECK_FALSE(hazard.consequence.empty());
   }
-  CHECK(ids.size() == 13);
+  CHECK(ids.size() == 15);
 }
 
 TEST_CASE("signals are the probes in their order, limits those of the oven") {
@@ -32,7 +32,9 @@ TEST_CASE("signals are the probes in their order, limits those of the oven") {
   oven.plant.heater.max_temperature_degC = 654.0;
   oven.plant.load.oxidation_temperature_degC = 111.0;
   oven.plant.load.max_oxygen_ppm = 222.0;
+  oven.plant.load.max_temperature_degC = 333.0;
   oven.plant.chamber.max_pressure_Pa = 1234.0;
+  oven.plant.chamber.max_underpressure_Pa = 567.0;
   const properties::SignalTable table = hazards::signal_table(oven);
   REQUIRE(table.signals().size() == rig::probes().size());
   for (std::size_t i = 0; i < rig::probes().size(); ++i) {
@@ -47,7 +49,11 @@ TEST_CASE("signals are the probes in their order, limits those of the oven") {
   CHECK(constant("limit.element") == 654.0);
   CHECK(constant("limit.load_temperature") == 111.0);
   CHECK(constant("limit.load_oxygen") == 222.0);
+  CHECK(constant("limit.load_max_temperature") == 333.0);
   CHECK(constant("limit.pressure") == 1234.0);
+  CHECK(constant("limit.underpressure") == -567.0);
+  oven.plant.load.max_temperature_degC.reset();
+  CHECK(hazards::highest_load_degC(oven.plant) == oven.plant.limiter.set_point_degC);
 }
 
 TEST_CASE("the limit that counts is the oven's own") {

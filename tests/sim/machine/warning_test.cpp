@@ -53,6 +53,15 @@ TEST_CASE("a single thermocouple and a single door contact are pointed at, two o
   CHECK(contact[0].expected.find("with the door open") != std::string::npos);
 }
 
+TEST_CASE("a limiter set higher than the load stands is pointed at") {
+  const std::string demo = test::contents(test::demo_files[0]);
+  const std::string stands = "  max_temperature: 600 degC # the limiter keeps it";
+  const auto found = warnings_of(replaced(demo, stands, "  max_temperature: 590 degC"));
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].key == "limiter.set_point");
+  CHECK(found[0].expected.find("at most load.max_temperature") != std::string::npos);
+}
+
 TEST_CASE("debounce takes no time where a fan's airflow is lost, which is believed at once") {
   // 6 s to run down and 0.5 s of switch; an airflow switch that opens is believed at once.
   const std::string text = test::contents(test::demo_files[0]) +
