@@ -337,6 +337,23 @@ void look_at_warm_up(Checker& look, const Machine& m) {
                         warm_s + purge_s, warm_s, purge_s));
 }
 
+/// The gate reads the exhaust, which is that of the stirred zone.
+void look_at_pockets(Checker& look, const Machine& m) {
+  const plant::Parameters& p = m.plant;
+  const bool gate = m.settings.options.oxygen_sensor != settings::OxygenSensor::none;
+  const double ppm = pockets_after_purge_ppm(
+      p, m.settings.purge.minimum_volumes,
+      gate ? std::optional<double>(m.settings.purge.gate.value) : std::nullopt,
+      m.settings.purge.gate_hold.value / 1000.0);
+  std::vector<std::string> keys{"purge.minimum_volumes", "load.max_oxygen",
+                                "mixing.pocket_time_fan", "mixing.pocket_fraction"};
+  if (gate) keys.insert(keys.begin(), {"purge.gate_hold", "purge.gate"});
+  look.need(ppm <= p.load.max_oxygen_ppm, keys,
+            fmt::format("a purge long enough for the pockets, where the load may lie: they still "
+                        "hold about {:.0f} ppm of oxygen when it ends, more than load.max_oxygen",
+                        ppm));
+}
+
 /// The limiter alone takes the heat away when the controller cannot.
 void look_at_load_limit(Checker& look, const Machine& m) {
   const std::optional<double>& limit = m.plant.load.max_temperature_degC;
@@ -362,6 +379,7 @@ std::vector<Error> warnings(const Machine& machine, const Given& given, const st
   Checker look(machine, given, file);
   look_at_single_sensors(look, machine);
   look_at_load_limit(look, machine);
+  look_at_pockets(look, machine);
   look_at_programme(look, machine);
   look_at_process_floor(look, machine);
   look_at_warm_up(look, machine);

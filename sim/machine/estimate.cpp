@@ -1,7 +1,11 @@
 #include "sim/machine/estimate.hpp"
 
+#include <algorithm>
+#include <cmath>
+
 #include "sim/formulas/gas.hpp"
 #include "sim/plant/constants.hpp"
+#include "sim/plant/portable_math.hpp"
 
 namespace ovenproof::machine {
 
@@ -42,6 +46,29 @@ std::optional<double> volume_changes_to(const plant::Parameters& p, double targe
 double volume_change_s(const plant::Parameters& p) {
   return formulas::at_zero_degC(p.chamber.volume_m3 * 1000.0, ambient_degC) /
          p.supply.purge_L_per_min * 60.0;
+}
+
+double pockets_after_purge_ppm(const plant::Parameters& p, double least_volumes,
+                               std::optional<double> gate_ppm, double hold_s) {
+  const double f = p.mixing.pocket_fraction;
+  const double flushed = mixing_share(p) / volume_change_s(p);  // 1/s of the whole volume
+  const double exchange = 1.0 / p.mixing.pocket_time_fan_s;
+  // (1 - f) x_s' = -flushed x_s + f exchange (x_p - x_s), x_p' = exchange (x_s - x_p): two
+  // exponentials, of which the slow one is left at the end.
+  const double sum = exchange + (flushed + f * exchange) / (1.0 - f);
+  const double product = exchange * flushed / (1.0 - f);
+  const double root = std::sqrt(sum * sum - 4.0 * product);
+  const double slow = 2.0 * product / (sum + root);
+  const double quick = 0.5 * (sum + root);
+  const auto decayed = [](double rate, double s) { return plant::portable::exp(-rate * s); };
+  const double floor_ppm = oxygen_floor_ppm(p, p.supply.purge_L_per_min);
+  const double purged_s = least_volumes * volume_change_s(p);
+  const double by_volumes =
+      floor_ppm + formulas::dry_air_ppm *
+                      (quick * decayed(slow, purged_s) - slow * decayed(quick, purged_s)) / root;
+  if (!gate_ppm) return by_volumes;
+  const double above = std::max(0.0, *gate_ppm - floor_ppm) * exchange / (exchange - slow);
+  return std::min(by_volumes, floor_ppm + above * decayed(slow, hold_s));
 }
 
 double oxygen_warm_up_s(const plant::Parameters& p) {

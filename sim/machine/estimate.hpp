@@ -29,6 +29,12 @@ std::optional<double> volume_changes_to(const plant::Parameters& plant, double t
 /// flow counts at 0 degC, so it takes less than V / Q.
 double volume_change_s(const plant::Parameters& plant);
 
+/// Oxygen in the pockets when purging ends, ppm, fan at full speed: by two zones, the stirred one
+/// flushed and the pockets exchanging with it. The purge lasts `least_volumes` volume changes and,
+/// if there is a gate, until the stirred zone has been at `gate_ppm` and then `hold_s` longer.
+double pockets_after_purge_ppm(const plant::Parameters& plant, double least_volumes,
+                               std::optional<double> gate_ppm, double hold_s);
+
 /// Time in which the oxygen monitor's cell comes within 1 % of its temperature, s: 4.6 time
 /// constants of a first-order lag.
 double oxygen_warm_up_s(const plant::Parameters& plant);

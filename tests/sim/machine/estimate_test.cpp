@@ -2,6 +2,8 @@
 
 #include <doctest/doctest.h>
 
+#include "sim/plant/plant.hpp"
+
 using namespace ovenproof;
 using namespace ovenproof::machine;
 using doctest::Approx;
@@ -97,4 +99,26 @@ TEST_CASE("conductances in series add up, and layers slow the wall by the square
   p.fan.shaft_power_W = 100.0;
   const double thin = 293.15 / 793.15;  // the fan's power goes with density
   CHECK(ramp_power_W(p, 6.0, 520.0) == Approx(18'400.0 * 0.1 + 500.0 + gas_W - 100.0 * thin));
+}
+
+TEST_CASE("what the pockets hold when purging ends is what the simulated oven holds there") {
+  for (const double exchange_s : {8.0, 60.0, 200.0}) {
+    plant::Parameters p = ideal();
+    p.mixing.pocket_time_fan_s = exchange_s;
+    plant::Plant oven(p, {}, {}, {});
+    plant::Actuation act;
+    act.fan = act.purge_valve = true;
+    const auto run = [&](double s) {
+      for (int i = 0; i < static_cast<int>(s * 100.0); ++i) oven.step(act, {}, {});
+    };
+    const double volumes = 8.0;
+    run(volumes * volume_change_s(p));
+    const double by_volumes = pockets_after_purge_ppm(p, volumes, std::nullopt, 0.0);
+    CHECK(by_volumes == Approx(1e6 * oven.truth().oxygen_pockets).epsilon(0.05));
+
+    const double gate_ppm = 1e6 * oven.truth().oxygen_stirred;
+    run(120.0);
+    const double by_gate = pockets_after_purge_ppm(p, 0.0, gate_ppm, 120.0);
+    CHECK(by_gate == Approx(1e6 * oven.truth().oxygen_pockets).epsilon(0.1));
+  }
 }

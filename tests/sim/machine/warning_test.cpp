@@ -62,6 +62,22 @@ TEST_CASE("a limiter set higher than the load stands is pointed at") {
   CHECK(found[0].expected.find("at most load.max_temperature") != std::string::npos);
 }
 
+TEST_CASE("a purge too short for slow pockets is pointed at, with what they still hold") {
+  const std::string slow = "mixing:\n  pocket_time_fan: 200 s\n";
+  const auto gate = warnings_of(test::contents(test::demo_files[0]) + slow);
+  REQUIRE(gate.size() == 1);
+  CHECK(gate[0].key == "purge.gate_hold");
+  CHECK(gate[0].expected.find("hold about 1819 ppm") != std::string::npos);
+  CHECK(warnings_of(
+            replaced(test::contents(test::demo_files[0]), "gate_hold: 30 s", "gate_hold: 5 min") +
+            slow)
+            .empty());
+  const auto volumes = warnings_of(
+      replaced(test::contents(test::demo_files[2]), "door_contacts: 1", "door_contacts: 2") + slow);
+  REQUIRE(volumes.size() == 1);
+  CHECK(volumes[0].key == "purge.minimum_volumes");
+}
+
 TEST_CASE("debounce takes no time where a fan's airflow is lost, which is believed at once") {
   // 6 s to run down and 0.5 s of switch; an airflow switch that opens is believed at once.
   const std::string text = test::contents(test::demo_files[0]) +
