@@ -10,6 +10,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
+#include "sim/app/attendant_option.hpp"
 #include "sim/app/check_report.hpp"
 #include "sim/app/progress.hpp"
 #include "sim/app/run_report.hpp"
@@ -167,6 +168,7 @@ void add_run_command(CLI::App& app, Chosen& chosen) {
                    "after the airing, s")
       ->check(CLI::Range(1, 86400))
       ->capture_default_str();
+  add_attendant_option(*command, suite.plan.habit, "of machines: who works the oven");
   command
       ->add_option_function<std::string>(
           "--open-door-in",

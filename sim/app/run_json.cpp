@@ -57,6 +57,7 @@ std::string run_json(const machine::Machine& machine, const cycle::RunResult& re
   Json json{{"machine", machine.name},
             {"simulated_s", result.simulated_s},
             {"cycles", result.cycles_completed},
+            {"attendant", cycle::info(result.attendant).name},
             {"cycles_planned", result.cycles_planned},
             {"all_holds", result.all_holds()}};
   json["stopped_early"] = result.gave_up.empty() ? Json() : Json(result.gave_up);

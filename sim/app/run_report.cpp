@@ -203,6 +203,10 @@ std::string clock_text(std::uint64_t ms) {
 std::string run_report(const machine::Machine& machine, const RunResult& result,
                        const Style& style) {
   std::string out = style.heading(paragraph(machine.name)) + outcome_text(result, machine, style);
+  if (result.attendant != cycle::Habit::usual) {
+    const cycle::HabitInfo& habit = cycle::info(result.attendant);
+    out += paragraph(fmt::format("attendant: {}, who {}", habit.name, habit.meaning), 2, 4);
+  }
   out += '\n' + style.heading("Timeline") + '\n' + timeline_text(result, machine, style);
   if (!result.cycles.empty()) {
     out += '\n' + style.heading("Key figures, measured on the oven and not on its controller") +

@@ -40,9 +40,10 @@ bool passes(const Realisation& realisation) {
 /// Follows one branch from the beginning of the judged failure on.
 class Judge {
  public:
-  Judge(const Nominal& nominal, const Mode& mode, const rig::Rig& rig)
+  Judge(const Nominal& nominal, const Mode& mode, const HazardSet& not_judged, const rig::Rig& rig)
       : nominal_(nominal),
         mode_(mode),
+        not_judged_(not_judged),
         began_ms_(rig.now_ms()),
         phase_(phase_of(rig)),
         rest_(nominal.oven()) {}
@@ -78,6 +79,7 @@ class Judge {
 
  private:
   void note_hazard(std::size_t hazard, const rig::Rig& rig) {
+    if (not_judged_.contains(hazard)) return;
     HazardHit hit;
     hit.hazard = static_cast<std::uint8_t>(hazard);
     hit.first_ms = rig.now_ms() - began_ms_;
@@ -158,6 +160,7 @@ class Judge {
 
   const Nominal& nominal_;
   const Mode& mode_;
+  const HazardSet& not_judged_;
   mock::VirtualMs began_ms_;
   logic::Phase phase_;
   Rest rest_;
@@ -185,11 +188,15 @@ void Course::act(std::span<const Failure> begin, const BranchObserver& observer)
     for (const scenario::Action& action : each.realisation->actions) {
       actor_.perform(action, now_.rig);
     }
+    if (each.attendant != cycle::Habit::usual) now_.attendant.take_on(each.attendant);
   }
   const rig::Hands hands = now_.rig.hands;
   const bool loading = now_.attendant.loading();
+  const bool powered = now_.rig.controller_runs();
   now_.attendant.act(now_.rig);
-  if (observer) observer({now_.rig, hands, !loading && now_.attendant.loading(), begin});
+  if (!observer) return;
+  observer({now_.rig, hands, !loading && now_.attendant.loading(),
+            powered != now_.rig.controller_runs(), begin});
 }
 
 namespace {
@@ -216,14 +223,14 @@ void Course::go_on(std::uint64_t until, std::span<const Failure> failures,
 }
 
 Result run_branch(const Nominal& nominal, Course from, std::span<const Failure> failures,
-                  const BranchObserver& observer) {
+                  const BranchObserver& observer, const HazardSet& not_judged) {
   const std::uint64_t begins = failures.back().scan;
   from.go_on(begins, failures, observer);
   Moment& now = from.now_;
   std::optional<Judge> judge;
   for (bool decided = false; !decided;) {
     from.act(due(failures, now.scan), observer);
-    if (!judge) judge.emplace(nominal, *failures.back().mode, now.rig);
+    if (!judge) judge.emplace(nominal, *failures.back().mode, not_judged, now.rig);
     const ConditionWatch conditions(now.rig);
     now.rig.step();
     ++now.scan;
@@ -234,6 +241,18 @@ Result run_branch(const Nominal& nominal, Course from, std::span<const Failure> 
   Result result = judge->result(now, passed);
   result.met_at = begins;
   return result;
+}
+
+HazardSet attendants_own(const Nominal& nominal, cycle::Habit habit, std::uint64_t scan) {
+  const Mode nothing;
+  const Realisation at_all;
+  const Failure failure{&nothing, &at_all, scan, habit};
+  HazardSet own;
+  for (const HazardHit& hit :
+       run_branch(nominal, Course(nominal, *nominal.at(scan)), {&failure, 1}).hazards) {
+    own.insert(hit.hazard);
+  }
+  return own;
 }
 
 }  // namespace ovenproof::campaign

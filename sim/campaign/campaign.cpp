@@ -14,11 +14,13 @@ namespace ovenproof::campaign {
 namespace {
 
 /// Injections with the same key come to the same.
-using Key = std::tuple<std::uint64_t, const Realisation*, const Realisation*, std::uint64_t>;
+using Key =
+    std::tuple<std::uint64_t, const Realisation*, const Realisation*, std::uint64_t, cycle::Habit>;
 
 Key key_of(std::span<const Failure> failures) {
   const Failure& last = failures.back();
-  return {failures.front().scan, failures.front().realisation, last.realisation, last.scan};
+  return {failures.front().scan, failures.front().realisation, last.realisation, last.scan,
+          last.attendant};
 }
 
 Result never_met() {
@@ -88,6 +90,11 @@ Campaign::Campaign(std::shared_ptr<const scenario::OvenContext> oven, const Plan
 
 std::vector<Failure> Campaign::failures(const Injection& injection) const {
   const Part first = first_of(plan_, injection);
+  // With another attendant the oven does not follow the nominal run: the failure begins when it
+  // begins, though it sleeps.
+  if (first.instant.attendant != cycle::Habit::usual) {
+    return {{&first.mode, &first.realisation, first.instant.scan, first.instant.attendant}};
+  }
   const std::uint64_t first_met = meets(first.realisation, first.instant.scan, nominal_);
   if (!injection.second) {
     if (first_met >= nominal_.scans()) return {};
@@ -129,7 +136,8 @@ void Campaign::run(std::span<const std::uint64_t> numbers, unsigned jobs, const 
     for (const Group& group : trunk) {
       if (stopped) return;
       course.go_on(group.failures.back().scan, {&first, 1});
-      tell(group, run_branch(nominal_, course, group.failures));
+      tell(group, run_branch(nominal_, course, group.failures, nullptr,
+                             not_judged(group.failures.back())));
     }
   };
   const auto work = [&] {
@@ -153,14 +161,23 @@ void Campaign::run(std::span<const std::uint64_t> numbers, unsigned jobs, const 
   if (failed) std::rethrow_exception(failed);
 }
 
+HazardSet Campaign::not_judged(const Failure& failure) const {
+  if (failure.attendant == cycle::Habit::usual) return {};
+  const std::lock_guard lock(own_->mutex);
+  const auto key = std::pair(failure.attendant, failure.scan);
+  const auto known = own_->found.find(key);
+  if (known != own_->found.end()) return known->second;
+  return own_->found[key] = attendants_own(nominal_, failure.attendant, failure.scan);
+}
+
 Result run_injection(const Campaign& campaign, std::uint64_t number) {
   const Injection& injection = campaign.plan().injections.at(number);
   const std::vector<Failure> failures = campaign.failures(injection);
   const Nominal& nominal = campaign.nominal();
   const Result result =
-      failures.empty()
-          ? never_met()
-          : run_branch(nominal, Course(nominal, *nominal.at(failures.front().scan)), failures);
+      failures.empty() ? never_met()
+                       : run_branch(nominal, Course(nominal, *nominal.at(failures.front().scan)),
+                                    failures, nullptr, campaign.not_judged(failures.back()));
   return as_result_of(injection, campaign.plan(), result, nominal.oven().period_ms);
 }
 

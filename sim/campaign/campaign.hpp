@@ -1,8 +1,11 @@
 #pragma once
 #include <cstdint>
 #include <functional>
+#include <map>
 #include <memory>
+#include <mutex>
 #include <span>
+#include <utility>
 #include <vector>
 
 #include "sim/campaign/branch.hpp"
@@ -39,10 +42,21 @@ class Campaign {
   /// they never can.
   [[nodiscard]] std::vector<Failure> failures(const Injection& injection) const;
 
+  /// Hazards that do not count in a branch with that failure, because the attendant who works the
+  /// oven from then on brings them about without any failure. Thread-safe.
+  [[nodiscard]] HazardSet not_judged(const Failure& failure) const;
+
  private:
+  /// What attendants bring about themselves, by attendant and the scan at which they take over.
+  struct Own {
+    std::mutex mutex;
+    std::map<std::pair<cycle::Habit, std::uint64_t>, HazardSet> found;
+  };
+
   PlanOptions options_;
   Nominal nominal_;
   Plan plan_;
+  std::unique_ptr<Own> own_ = std::make_unique<Own>();
 };
 
 /// One injection, simulated from the nominal run's moment in which it begins. Thread-safe.

@@ -195,7 +195,7 @@ void add_oxygen(Modes& modes) {
   add("sample_slow", "sample line nearly blocked: a hundred times as slow",
       "oxygen_sample_blocked 99 %", old_value);
   add("sample_leaks", "sample line draws in 2 % of room air: reads high", "oxygen_cell_cracked 2 %",
-      {oxygen_not_falling, gate_not_met_in_time, repurge_limit});
+      {oxygen_not_falling, gate_not_met_in_time, repurge_limit, oxygen_frozen});
   add("combustibles", "combustible gas takes 1000 ppm away at the hot cell: reads low",
       "oxygen_combustibles 10 %",
       {oxygen_air_check_failed, oxygen_falls_too_soon, oxygen_invalid, oxygen_frozen});

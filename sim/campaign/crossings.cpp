@@ -78,7 +78,7 @@ void CrossingWatch::end_cycle() {
   for (std::size_t i = 0; i < marks_.size(); ++i) {
     Mark& mark = marks_[i];
     if (mark.passed && cycle_ > 0) {
-      crossings_.push_back({mark.kind, i, mark.name, cycle_, *mark.passed});
+      crossings_.push_back({mark.kind, i, mark.name, mark.rising, cycle_, *mark.passed});
     }
     mark.passed.reset();
     mark.highest = mark.before.value_or(0.0);

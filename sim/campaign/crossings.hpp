@@ -20,8 +20,9 @@ enum class StateKind : std::uint8_t {
 /// A scan of the nominal run in which the oven's state has just passed a mark.
 struct Crossing {
   StateKind kind = StateKind::temperature;
-  std::size_t mark = 0;     ///< the same for the same mark and direction in every cycle
-  std::string name;         ///< "264degC_falling"
+  std::size_t mark = 0;  ///< the same for the same mark and direction in every cycle
+  std::string name;      ///< "264degC_falling"
+  bool rising = false;
   std::uint32_t cycle = 0;  ///< from 1
   std::uint64_t scan = 0;   ///< scans done when it had been passed
 };

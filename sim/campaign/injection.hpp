@@ -3,10 +3,12 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "hal-mock/signal_fault.hpp"
 #include "sim/campaign/mode.hpp"
+#include "sim/cycle/habit.hpp"
 
 namespace ovenproof::campaign {
 
@@ -17,7 +19,14 @@ struct Instant {
   mock::VirtualMs ms = 0;   ///< time of the simulation then
   std::uint32_t cycle = 0;  ///< from 1; 0 before the first start
   logic::Phase phase = logic::Phase::tripped;  ///< the nominal run's then
+  /// Who works the oven from then on; until then the usual attendant does.
+  cycle::Habit attendant = cycle::Habit::usual;
 };
+
+/// The id of the same instant with that attendant: "1.cooling.middle/late"; and the attendant of an
+/// id.
+std::string id_with(std::string_view id, cycle::Habit attendant);
+cycle::Habit attendant_of(std::string_view id);
 
 /// One failure, or two, at one place of the nominal run. All but `number` are indices into the
 /// plan that holds it.

@@ -8,15 +8,14 @@
 namespace ovenproof::campaign {
 namespace {
 
-/// Of states that make no difference to what a mode does, every so many marks are tried.
-constexpr std::size_t other_states_every = 16;
-
 /// Whether what fails is on the way from the chamber's oxygen to the controller.
 bool measures_oxygen(const Mode& mode) {
   const auto oxygen = [](const scenario::Action& action) {
     if (const auto* component = std::get_if<scenario::BreakComponent>(&action.act)) {
       return component->fault.fault == plant::Fault::oxygen_cell_heater_failed ||
-             component->fault.fault == plant::Fault::oxygen_cell_cracked;
+             component->fault.fault == plant::Fault::oxygen_cell_cracked ||
+             component->fault.fault == plant::Fault::oxygen_sample_blocked ||
+             component->fault.fault == plant::Fault::oxygen_combustibles;
     }
     const auto* signal = std::get_if<scenario::BreakSignal>(&action.act);
     return signal != nullptr && (signal->fault.point == hal::AnalogIn::oxygen_cell ||
@@ -104,6 +103,8 @@ Instants choose_instants(const Nominal& nominal, std::size_t random, std::uint64
                      [&](const Nominal::Stretch& stretch) { return each.scan < stretch.end; });
     Instants::Marked& mark = marked[each.mark];
     mark.kind = each.kind;
+    mark.half_of_the_modes =
+        each.kind == StateKind::position || (each.kind == StateKind::temperature && each.rising);
     mark.in_cycles.push_back(
         chooser.add(static_cast<std::size_t>(in - stretches.begin()), each.scan, '.' + each.name));
   }
@@ -154,9 +155,10 @@ StatesOfMode states_of(const Mode& mode) {
       return {.temperature = !oxygen, .oxygen = oxygen};
     }
     case K::valve:
+      return {.temperature = true, .oxygen = true, .position = true};
     case K::supply:
     case K::enclosure:
-      return {.temperature = true, .oxygen = true, .position = true};
+      return {.temperature = true, .oxygen = true};
     case K::contact:
     case K::output:
       return {.position = true};
@@ -199,8 +201,9 @@ std::vector<std::size_t> instants_of_mode(const Instants& instants, std::size_t 
   }
   for (std::size_t i = 0; i < instants.marked.size(); ++i) {
     const Instants::Marked& mark = instants.marked[i];
-    if (!states.has(mark.kind) && (mode + i) % other_states_every != 0) continue;
-    add(mark.in_cycles[(mode + i / 2) % mark.in_cycles.size()]);
+    if (!states.has(mark.kind)) continue;
+    if (mark.half_of_the_modes && (mode + i / 2) % 2 != 0) continue;
+    add(mark.in_cycles[(mode / 2 + i / 2) % mark.in_cycles.size()]);
   }
   std::sort(chosen.begin(), chosen.end());
   return chosen;

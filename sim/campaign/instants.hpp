@@ -20,6 +20,8 @@ struct Instants {
   /// Marks of the oven's state passed: the same mark and direction in each cycle.
   struct Marked {
     StateKind kind = StateKind::temperature;
+    /// Modes take turns: heat rises as it is led, and positions pass in seconds.
+    bool half_of_the_modes = false;
     std::vector<std::size_t> in_cycles;
   };
   std::vector<Marked> marked;
@@ -37,14 +39,14 @@ struct StatesOfMode {
 };
 /// None if the mode begins slowly, or comes and goes: it meets many states by itself. Else by what
 /// fails: readings of the temperature, what heats, moves heat and cuts heat off go by the
-/// temperature; readings of oxygen by the oxygen; gas and enclosure by both and by positions;
-/// contacts and coils by positions.
+/// temperature; readings of oxygen by the oxygen; gas and enclosure by both, valves by positions,
+/// too; contacts and coils by positions.
 StatesOfMode states_of(const Mode& mode);
 
 /// Which of the instants a mode gets, rising: every entry at one of its three scans, by turns, so
 /// that modes share the three between them; the middles of every other stretch; then random ones,
-/// and then what was left out, until there are `least`; and marks of the state: all of its own
-/// states, of the others every sixteenth, each in one of the cycles, by turns.
+/// and then what was left out, until there are `least`; and the marks of its states, each in one of
+/// the cycles, by turns, of rising temperatures and positions every second.
 std::vector<std::size_t> instants_of_mode(const Instants& instants, std::size_t mode,
                                           StatesOfMode states, std::size_t least);
 

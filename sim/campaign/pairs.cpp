@@ -24,6 +24,7 @@ std::vector<Latent> latents(const Plan& plan, std::span<const Result> singles) {
   for (const Result& result : singles) {
     if (result.outcome != Outcome::unnoticed) continue;
     const Injection& injection = plan.injections[result.number];
+    if (plan.instants[injection.instant].attendant != cycle::Habit::usual) continue;
     const bool asleep = result.decided == Decided::never_met;
     const auto key = std::pair(injection.mode, injection.realisation);
     const auto known = found.find(key);
@@ -47,6 +48,7 @@ std::vector<Tried> tried_of(std::size_t mode, const Plan& plan, std::span<const 
   for (const Result& result : singles) {
     const Injection& injection = plan.injections[result.number];
     if (injection.mode != mode || result.decided == Decided::never_met) continue;
+    if (plan.instants[injection.instant].attendant != cycle::Habit::usual) continue;
     by_scan.emplace(result.met_at, Tried{injection.realisation, injection.instant, result.touched});
   }
   std::vector<Tried> all;

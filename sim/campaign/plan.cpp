@@ -33,7 +33,61 @@ std::string modes_text(const std::vector<Mode>& modes) {
   return text;
 }
 
+/// When another attendant takes over, with a failure: in the phase before the first thing that this
+/// one does otherwise.
+logic::Phase takes_over_in(cycle::Habit habit) {
+  switch (habit) {
+    case cycle::Habit::stop_and_start:
+      return logic::Phase::purging;
+    case cycle::Habit::power_cycler:
+    case cycle::Habit::button_holder:
+      return logic::Phase::soak;
+    default:
+      return logic::Phase::cooling;
+  }
+}
+
+/// Whether a failure may end otherwise with an attendant of that habit. How long the door is open
+/// and how long the oven waits for it makes a difference to what holds or measures gas, to what
+/// shows the door, and to the controller; whatever trips is reset, and every cycle is started.
+bool minds(const Mode& mode, cycle::Habit habit) {
+  using K = ComponentKind;
+  if (habit != cycle::Habit::quick_reloader && habit != cycle::Habit::late) return true;
+  const bool of_the_door =
+      std::ranges::find(mode.right_first_outs, logic::Cause::door_contacts_disagree) !=
+      mode.right_first_outs.end();
+  return of_the_door || mode.component == "door" || mode.kind == K::controller ||
+         states_of(mode).oxygen;
+}
+
+/// The instants of the other attendants, added to the plan's: one each.
+std::vector<std::size_t> add_attendants(Plan& plan) {
+  std::vector<std::size_t> added;
+  for (const cycle::HabitInfo& each : cycle::habit_table) {
+    if (each.habit == cycle::Habit::usual) continue;
+    const std::string id = fmt::format("1.{}.middle", logic::name_of(takes_over_in(each.habit)));
+    const auto found = std::ranges::find(plan.instants, id, &Instant::id);
+    if (found == plan.instants.end()) continue;
+    Instant instant = *found;
+    instant.id = id_with(id, each.habit);
+    instant.attendant = each.habit;
+    added.push_back(plan.instants.size());
+    plan.instants.push_back(std::move(instant));
+  }
+  return added;
+}
+
 }  // namespace
+
+std::string id_with(std::string_view id, cycle::Habit attendant) {
+  return fmt::format("{}/{}", id, cycle::info(attendant).name);
+}
+
+cycle::Habit attendant_of(std::string_view id) {
+  const std::size_t slash = id.find('/');
+  if (slash == std::string_view::npos) return cycle::Habit::usual;
+  return cycle::find_habit(id.substr(slash + 1)).value_or(cycle::Habit::usual);
+}
 
 Plan make_plan(const Nominal& nominal, const PlanOptions& options) {
   Plan plan;
@@ -42,6 +96,7 @@ Plan make_plan(const Nominal& nominal, const PlanOptions& options) {
   const Instants instants =
       choose_instants(nominal, random_instants(options.instants), options.seed);
   plan.instants = instants.all;
+  const std::vector<std::size_t> attendants = add_attendants(plan);
   for (std::size_t m = 0; m < plan.modes.size(); ++m) {
     const Mode& mode = plan.modes[m];
     if (mode.excluded) continue;
@@ -52,6 +107,17 @@ Plan make_plan(const Nominal& nominal, const PlanOptions& options) {
       injection.mode = m;
       injection.realisation = i % mode.realisations.size();
       injection.instant = chosen[i];
+      plan.injections.push_back(injection);
+    }
+    const auto abrupt = std::ranges::find(mode.realisations, Onset::abrupt, &Realisation::onset);
+    if (abrupt == mode.realisations.end()) continue;
+    for (const std::size_t instant : attendants) {
+      if (!minds(mode, plan.instants[instant].attendant)) continue;
+      Injection injection;
+      injection.number = plan.injections.size();
+      injection.mode = m;
+      injection.realisation = static_cast<std::size_t>(abrupt - mode.realisations.begin());
+      injection.instant = instant;
       plan.injections.push_back(injection);
     }
   }

@@ -37,6 +37,7 @@ class StepWriter {
     button(was.limiter_reset, is.limiter_reset, "limiter_reset");
     if (was.estop != is.estop) step(is.estop ? "estop: pressed" : "estop: released");
     if (was.reaching_in != is.reaching_in) step(is.reaching_in ? "reach: in" : "reach: out");
+    if (sight.switched_power) step(sight.rig.controller_runs() ? "power: on" : "power: off");
     if (sight.exchanged_load) step("load: exchange");
     if (was.door_open != is.door_open) step(is.door_open ? "door: open" : "door: closed");
     if (!first) last_ms_ = sight.rig.now_ms();
@@ -103,9 +104,9 @@ std::string scenario_of(const Campaign& campaign, std::uint64_t number,
     failures.push_back({&first.mode, &first.realisation, first.instant.scan});
   }
   StepWriter writer;
-  const Result result =
-      run_branch(campaign.nominal(), Course(campaign.nominal(), *campaign.nominal().at(0)),
-                 failures, [&](const Sight& sight) { writer.look(sight); });
+  const Result result = run_branch(
+      campaign.nominal(), Course(campaign.nominal(), *campaign.nominal().at(0)), failures,
+      [&](const Sight& sight) { writer.look(sight); }, campaign.not_judged(failures.back()));
   const mock::VirtualMs from_ms = failures.back().scan * period_ms;
   const mock::VirtualMs end_ms = from_ms + result.decided_after_ms;
   std::string text =

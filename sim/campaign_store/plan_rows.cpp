@@ -143,6 +143,7 @@ void read_instants(SQLite::Database& database, const std::filesystem::path& path
     instant.ms = static_cast<std::uint64_t>(row.integer());
     instant.cycle = static_cast<std::uint32_t>(row.integer(0, UINT32_MAX));
     instant.phase = static_cast<logic::Phase>(row.one_of(phases));
+    instant.attendant = campaign::attendant_of(instant.id);
     plan.instants.push_back(std::move(instant));
   }
 }

@@ -1,5 +1,7 @@
 #include "sim/cycle/attendant.hpp"
 
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "firmware/logic/matrix.hpp"
@@ -7,7 +9,14 @@
 namespace ovenproof::cycle {
 namespace {
 
-constexpr std::uint64_t press_ms = 300;
+constexpr std::uint64_t usual_press_ms = 300;
+constexpr std::uint64_t held_press_ms = 60'000;
+constexpr std::uint64_t quick_loading_ms = 30'000;
+constexpr double quick_airing_s = 30.0;
+constexpr std::uint64_t without_power_ms = 10'000;
+constexpr std::uint64_t late_ms = 2 * 3'600'000;
+constexpr std::uint64_t stop_after_ms = 60'000;
+constexpr std::uint64_t brief_open_ms = 10'000;
 constexpr std::uint64_t start_patience_ms = 2'000;
 constexpr std::uint64_t door_patience_ms = 60'000;
 constexpr std::uint64_t cycle_patience_ms = 7ULL * 24 * 3'600'000;
@@ -50,6 +59,12 @@ const char* Attendant::doing() const {
       return "waits";
     case Task::stand_back:
       return "stands back from the tripped oven";
+    case Task::leave_without_power:
+      return "switches the oven off and on again";
+    case Task::press_stop:
+      return "presses stop";
+    case Task::open_briefly:
+      return "opens the door for a moment";
     case Task::open_to_unload:
       return "opens the door to unload";
     case Task::open_abnormally:
@@ -89,7 +104,53 @@ bool Attendant::abnormal_opening_due(const rig::Rig& rig) {
          rig.now_ms() - phase_since_ms_ >= plan_.open_after_s * 1000ULL;
 }
 
+std::uint64_t Attendant::press_ms() const {
+  return has(Habit::button_holder) && !held_ ? held_press_ms : usual_press_ms;
+}
+
+std::uint64_t Attendant::loading_ms() const {
+  const std::uint64_t planned_ms = plan_.loading_s * 1000ULL;
+  return has(Habit::quick_reloader) ? std::min(quick_loading_ms, planned_ms) : planned_ms;
+}
+
+double Attendant::airing_s(const rig::Rig& rig) const {
+  if (has(Habit::impatient)) return 0.0;
+  const double planned_s = plan_.airing_s.value_or(rig.plant().parameters().people.airing_s);
+  return has(Habit::quick_reloader) ? std::min(quick_airing_s, planned_s) : planned_s;
+}
+
+bool Attendant::follow_habit(rig::Rig& rig, std::uint64_t waited_ms) {
+  const std::uint64_t in_phase_ms = rig.now_ms() - phase_since_ms_;
+  switch (plan_.habit) {
+    case Habit::impatient:
+    case Habit::button_holder:
+      if (phase_ != logic::Phase::standby || waited_ms <= start_patience_ms) return false;
+      if (rig.now_ms() - loaded_ms_ > plan_.ready_patience_s * 1000ULL) return false;
+      go(Task::press_start, rig);
+      return true;
+    case Habit::late:
+      return phase_ == logic::Phase::unloading && in_phase_ms < late_ms;
+    case Habit::stop_and_start:
+      if (phase_ == logic::Phase::ramp && !stopped_ && in_phase_ms >= stop_after_ms) {
+        stopped_ = true;
+        go(Task::press_stop, rig);
+        return true;
+      }
+      if ((phase_ == logic::Phase::unloading || phase_ == logic::Phase::standby) && stopped_ &&
+          !opened_stopped_) {
+        opened_stopped_ = true;
+        rig.hands.door_open = true;
+        go(Task::open_briefly, rig);
+        return true;
+      }
+      return false;
+    default:
+      return false;
+  }
+}
+
 void Attendant::wait_for_end(rig::Rig& rig, std::uint64_t waited_ms) {
+  if (follow_habit(rig, waited_ms)) return;
   if (abnormal_opening_due(rig)) {
     rig.hands.door_open = true;
     opened_abnormally_ = true;
@@ -98,6 +159,7 @@ void Attendant::wait_for_end(rig::Rig& rig, std::uint64_t waited_ms) {
     meet_trip(rig);
   } else if (phase_ == logic::Phase::unloading) {
     ++cycles_;
+    stopped_ = opened_stopped_ = false;
     rig.hands.door_open = true;
     go(Task::open_to_unload, rig);
   } else if (phase_ == logic::Phase::standby && waited_ms > start_patience_ms) {
@@ -108,12 +170,34 @@ void Attendant::wait_for_end(rig::Rig& rig, std::uint64_t waited_ms) {
 }
 
 void Attendant::exchange_load(rig::Rig& rig, std::uint64_t waited_ms) {
-  if (waited_ms < plan_.loading_s * 500ULL) return;
+  if (waited_ms < loading_ms() / 2) return;
   if (rig.exchange_load()) go(Task::put_in, rig);
+}
+
+void Attendant::prepare_reset(rig::Rig& rig) {
+  if (has(Habit::power_cycler)) {
+    rig.power_off();
+    go(Task::leave_without_power, rig);
+    return;
+  }
+  held_ = false;
+  resets_since_ms_ = rig.now_ms();
+  go(Task::reset, rig);
+}
+
+void Attendant::press_and_let_go(rig::Rig& rig, std::uint64_t waited_ms) {
+  rig.hands.stop = waited_ms < usual_press_ms;
+  if (!rig.hands.stop) go(Task::wait_for_end, rig);
 }
 
 void Attendant::act(rig::Rig& rig) {
   if (done()) return;
+  if (task_ == Task::leave_without_power) {
+    if (rig.now_ms() - since_ms_ < without_power_ms) return;
+    if (!rig.controller_runs()) rig.power_on();
+    resets_since_ms_ = rig.now_ms();
+    go(Task::reset, rig);
+  }
   if (rig.controller_runs()) work(rig);
   rig.hands.reaching_in =
       rig.controller_runs() && (task_ == Task::take_out || task_ == Task::put_in);
@@ -126,12 +210,13 @@ void Attendant::work(rig::Rig& rig) {
     phase_since_ms_ = rig.now_ms();
   }
   const std::uint64_t waited_ms = rig.now_ms() - since_ms_;
-  const double airing_s = plan_.airing_s.value_or(rig.plant().parameters().people.airing_s);
 
   switch (task_) {
     case Task::reset:
       rig.hands.reset = true;
-      if (waited_ms >= press_ms) go(Task::let_go_of_reset, rig);
+      if (waited_ms < press_ms()) break;
+      held_ = has(Habit::button_holder);
+      go(Task::let_go_of_reset, rig);
       break;
     case Task::let_go_of_reset:
       rig.hands.reset = false;
@@ -140,10 +225,11 @@ void Attendant::work(rig::Rig& rig) {
       } else if (phase == logic::Phase::standby) {
         rig.hands.door_open = true;
         go(Task::open_to_load, rig);
-      } else if (rig.now_ms() - resets_since_ms_ > plan_.reset_patience_s * 1000ULL) {
+      } else if (rig.now_ms() - resets_since_ms_ >
+                 plan_.reset_patience_s * 1000ULL + (held_ ? held_press_ms : 0)) {
         const std::string causes = trips_present(rig.controller());
         give_up(fmt::format("the oven could not be reset{}{}", causes.empty() ? "" : ": ", causes));
-      } else if (waited_ms >= press_ms) {
+      } else if (waited_ms >= usual_press_ms) {
         go(Task::reset, rig);
       }
       break;
@@ -152,13 +238,13 @@ void Attendant::work(rig::Rig& rig) {
       if (rig.door_passable()) go(Task::air, rig);
       break;
     case Task::air:
-      if (static_cast<double>(waited_ms) >= airing_s * 1000.0) go(Task::take_out, rig);
+      if (static_cast<double>(waited_ms) >= airing_s(rig) * 1000.0) go(Task::take_out, rig);
       break;
     case Task::take_out:
       exchange_load(rig, waited_ms);
       break;
     case Task::put_in:
-      if (waited_ms < plan_.loading_s * 500ULL) break;
+      if (waited_ms < loading_ms() / 2) break;
       if (cycles_ >= plan_.cycles) {
         go(Task::done, rig);
         break;
@@ -171,11 +257,13 @@ void Attendant::work(rig::Rig& rig) {
         if (waited_ms > door_patience_ms) give_up("the door was not proven closed");
         break;
       }
+      loaded_ms_ = rig.now_ms();
+      held_ = false;
       // The door may have started it; the scan that sees it closed has answered already.
       go(phase == logic::Phase::standby ? Task::wait_until_ready : Task::wait_for_end, rig);
       break;
     case Task::wait_until_ready:
-      if (!rig.controller().configuration().options.oxygen_monitor ||
+      if (has(Habit::impatient) || !rig.controller().configuration().options.oxygen_monitor ||
           rig.controller().facts().get(logic::Fact::oxygen_valid)) {
         go(Task::press_start, rig);
       } else if (phase == logic::Phase::tripped) {
@@ -186,7 +274,9 @@ void Attendant::work(rig::Rig& rig) {
       break;
     case Task::press_start:
       rig.hands.start = true;
-      if (waited_ms >= press_ms) go(Task::let_go_of_start, rig);
+      if (waited_ms < press_ms()) break;
+      held_ = has(Habit::button_holder);
+      go(Task::let_go_of_start, rig);
       break;
     case Task::let_go_of_start:
       rig.hands.start = false;
@@ -196,9 +286,18 @@ void Attendant::work(rig::Rig& rig) {
       wait_for_end(rig, waited_ms);
       break;
     case Task::stand_back:
-      if (waited_ms < plan_.stand_back_s * 1000ULL) break;
-      resets_since_ms_ = rig.now_ms();
-      go(Task::reset, rig);
+      if (waited_ms < plan_.stand_back_s * 1000ULL && !has(Habit::impatient)) break;
+      prepare_reset(rig);
+      break;
+    case Task::leave_without_power:
+      break;
+    case Task::press_stop:
+      press_and_let_go(rig, waited_ms);
+      break;
+    case Task::open_briefly:
+      if (waited_ms < brief_open_ms) break;
+      rig.hands.door_open = false;
+      go(Task::close, rig);
       break;
     case Task::open_abnormally:
       if (waited_ms < abnormal_open_ms) break;

@@ -10,14 +10,17 @@ namespace ovenproof::cycle {
 /// The person at the oven: resets it after power-up, loads it, starts the cycle by the means the
 /// machine has, waits, unloads, and does so again. At an open door the attendant stands clear for
 /// the airing time, then reaches in for the loading time, in the middle of which the load changes.
-/// Does the documented things and nothing clever: after a trip he stands back, and resets only if
-/// his plan says so.
+/// Does the documented things and nothing clever, unless the plan gives another habit: after a trip
+/// he stands back, and resets only if his plan says so.
 class Attendant {
  public:
   explicit Attendant(const Plan& plan) : plan_(plan) {}
 
   /// Before each scan: looks at the oven and moves his hands.
   void act(rig::Rig& rig);
+
+  /// Goes on with another habit.
+  void take_on(Habit habit) { plan_.habit = habit; }
 
   [[nodiscard]] bool done() const { return task_ == Task::done; }
   /// He has opened the door in the middle of a cycle, as the plan says.
@@ -48,6 +51,9 @@ class Attendant {
     let_go_of_start,
     wait_for_end,
     stand_back,
+    leave_without_power,
+    press_stop,
+    open_briefly,
     open_to_unload,
     open_abnormally,
     close_after_abnormal,
@@ -59,6 +65,14 @@ class Attendant {
   void give_up(std::string why);
   void work(rig::Rig& rig);
   void exchange_load(rig::Rig& rig, std::uint64_t waited_ms);
+  void prepare_reset(rig::Rig& rig);
+  void press_and_let_go(rig::Rig& rig, std::uint64_t waited_ms);
+  /// True if the habit has the attendant do something else than wait.
+  bool follow_habit(rig::Rig& rig, std::uint64_t waited_ms);
+  [[nodiscard]] bool has(Habit habit) const { return plan_.habit == habit; }
+  [[nodiscard]] std::uint64_t press_ms() const;
+  [[nodiscard]] std::uint64_t loading_ms() const;
+  [[nodiscard]] double airing_s(const rig::Rig& rig) const;
   void meet_trip(const rig::Rig& rig);
   void wait_for_end(rig::Rig& rig, std::uint64_t waited_ms);
   [[nodiscard]] bool abnormal_opening_due(const rig::Rig& rig);
@@ -68,6 +82,10 @@ class Attendant {
   mock::VirtualMs since_ms_ = 0;
   mock::VirtualMs phase_since_ms_ = 0;
   mock::VirtualMs resets_since_ms_ = 0;
+  mock::VirtualMs loaded_ms_ = 0;  ///< when the door was last proven closed on a load
+  bool held_ = false;              ///< has held the button down already
+  bool stopped_ = false;           ///< has pressed stop in this cycle
+  bool opened_stopped_ = false;    ///< has opened the door on the load of that cycle
   logic::Phase phase_ = logic::Phase::tripped;
   std::uint32_t cycles_ = 0;
   std::uint32_t restarts_ = 0;

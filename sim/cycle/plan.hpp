@@ -4,6 +4,7 @@
 #include <string_view>
 
 #include "firmware/logic/phase.hpp"
+#include "sim/cycle/habit.hpp"
 
 namespace ovenproof::cycle {
 
@@ -23,6 +24,7 @@ struct Plan {
   std::uint32_t ready_patience_s = 7200;  ///< how long he waits for a valid oxygen reading
   /// From the opening of the door to reaching in; nothing: as the machine's instructions say.
   std::optional<double> airing_s{};
+  Habit habit = Habit::usual;
 };
 
 /// A hazard that a plan brings about by itself, with the reason why that is no finding about the

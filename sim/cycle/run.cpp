@@ -36,6 +36,7 @@ RunResult run(const rig::Oven& oven, const Plan& plan, const Observer& observer,
   hazards::HazardWatch watch(oven, rig.period_ms());
   RunResult result;
   result.cycles_planned = plan.open_door_in ? 0 : plan.cycles;
+  result.attendant = plan.habit;
   result.waiver = waiver_of(plan);
   logic::Cause before = logic::Cause::power_up;
 
@@ -44,7 +45,8 @@ RunResult run(const rig::Oven& oven, const Plan& plan, const Observer& observer,
     rig.step();
     timeline.observe(rig, attendant);
     meter.observe(rig);
-    const logic::Cause first_out = rig.controller().commands().first_out;
+    const logic::Cause first_out =
+        rig.controller_runs() ? rig.controller().commands().first_out : before;
     if (first_out != before && first_out != logic::Cause::none && !result.first_trip) {
       result.first_trip = Trip{rig.now_ms(), first_out};
     }
@@ -64,7 +66,8 @@ RunResult run(const rig::Oven& oven, const Plan& plan, const Observer& observer,
     }
     if (observer) observer(rig);
     if (progress && rig.now_ms() % progress_every_ms == 0) {
-      progress(static_cast<double>(rig.now_ms()) / 1000.0, rig.controller().commands().phase);
+      progress(static_cast<double>(rig.now_ms()) / 1000.0,
+               rig.controller_runs() ? rig.controller().commands().phase : logic::Phase::tripped);
     }
   }
 

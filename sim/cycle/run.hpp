@@ -22,6 +22,7 @@ struct Trip {
 /// What came out of one run.
 struct RunResult {
   double simulated_s = 0.0;
+  Habit attendant = Habit::usual;
   std::uint32_t cycles_planned = 0;
   std::uint32_t cycles_completed = 0;
   std::vector<Figures> cycles;

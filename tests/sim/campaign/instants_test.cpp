@@ -1,6 +1,7 @@
 #include "sim/campaign/instants.hpp"
 
 #include <algorithm>
+#include <iterator>
 #include <set>
 
 #include <doctest/doctest.h>
@@ -19,6 +20,7 @@ std::vector<Instant> instants_of(const Campaign& campaign, std::string_view mode
   std::vector<Instant> found;
   for (const Injection& each : campaign.plan().injections) {
     if (campaign.plan().modes[each.mode].id != mode) continue;
+    if (campaign.plan().instants[each.instant].attendant != cycle::Habit::usual) continue;
     found.push_back(campaign.plan().instants[each.instant]);
   }
   return found;
@@ -123,16 +125,31 @@ TEST_CASE("a mode is tried at every mark of the states that make a difference to
   const auto all_of = [](const std::set<std::string>& wanted, const std::set<std::string>& got) {
     return std::ranges::includes(got, wanted);
   };
-  CHECK(all_of(temperature, marks_of("TE-1B.stuck")));
-  CHECK(all_of(temperature, marks_of("heater.switch_shorted")));
-  CHECK(all_of(oxygen, marks_of("AE-1.stuck")));
-  CHECK(all_of(position, marks_of("ZS-1.open")));
-  for (const auto& each : {temperature, oxygen, position}) {
-    CHECK(all_of(each, marks_of("supply.lost")));
-    CHECK(all_of(each, marks_of("seal.torn")));
+  std::set<std::string> falling;
+  std::set<std::string> rising;
+  for (const std::string& each : temperature) {
+    (each.ends_with("falling") ? falling : rising).insert(each);
   }
+  const auto warms = [&](std::string_view mode) {
+    std::set<std::string> shared;
+    std::ranges::set_intersection(rising, marks_of(mode), std::inserter(shared, shared.end()));
+    return shared.size();
+  };
+  for (const char* mode : {"TE-1B.stuck", "heater.switch_shorted", "supply.lost"}) {
+    CAPTURE(mode);
+    CHECK(all_of(falling, marks_of(mode)));
+    CHECK(warms(mode) >= rising.size() / 2);
+  }
+  CHECK(warms("TE-1B.drift_up") == 0);
+  CHECK(all_of(oxygen, marks_of("AE-1.stuck")));
+  CHECK(all_of(oxygen, marks_of("supply.lost")));
+  CHECK(all_of(oxygen, marks_of("seal.torn")));
+  // Two modes that take turns are at all positions together.
+  std::set<std::string> together = marks_of("ZS-1.open");
+  together.merge(marks_of("ZS-1.bridged"));
+  CHECK(all_of(position, together));
   CHECK_FALSE(all_of(oxygen, marks_of("TE-1B.stuck")));
-  CHECK_FALSE(all_of(temperature, marks_of("TE-1B.drift_up")));
+  CHECK_FALSE(all_of(falling, marks_of("TE-1B.drift_up")));
 }
 
 TEST_CASE("marks of the state do not double what is tried") {
