@@ -20,7 +20,7 @@ bool Rest::observe(const rig::Rig& rig, bool load_met_oxygen) {
   const Sample now{
       plant::worst_oxygen(truth),
       std::max({truth.load_degC, truth.load_inside_degC, truth.element_degC, truth.wall_degC}),
-      truth.room_oxygen};
+      truth.room_oxygen, truth.pressure_Pa};
   const Sample* then = this->then();
 
   const mock::FieldOutputs& out = rig.board().field_outputs();
@@ -35,7 +35,11 @@ bool Rest::observe(const rig::Rig& rig, bool load_met_oxygen) {
   const bool gas_flows = gas_L_per_min > 1.0;
   // Half a thousandth of the air's oxygen in five minutes is a fall that goes nowhere.
   const bool room_settles = then != nullptr && now.room_oxygen >= then->room_oxygen - 1e-4;
-  const bool rests = cut_off && taken_ > 0 && (cold || (cools && (blanketed || load_met_oxygen))) &&
+  // From 40 degC down to the room's temperature a chamber can draw few per cent of its pressure.
+  const bool draws = !gas_flows && now.hottest_degC > 40.0 &&
+                     (then == nullptr || now.pressure_Pa < then->pressure_Pa - 1.0);
+  const bool rests = !draws && cut_off && taken_ > 0 &&
+                     (cold || (cools && (blanketed || load_met_oxygen))) &&
                      (!gas_flows || room_settles);
   samples_[taken_++ % window] = now;
   return rests;

@@ -16,7 +16,8 @@ namespace ovenproof::campaign {
 ///   the oxygen that its load may meet while hot, which has not risen by more than half a
 ///   hundredth of that: the gas draws in most air when it cools fastest, at the beginning; or
 /// - has not got hotter anywhere for five minutes, and whose load has met oxygen while hot already.
-/// If gas flows, the room's oxygen must have stopped falling, too. Looked at twice a minute.
+/// If gas flows, the room's oxygen must have stopped falling, too; if none flows into a chamber
+/// that is still warm, its pressure. Looked at twice a minute.
 class Rest {
  public:
   explicit Rest(const scenario::OvenContext& oven) : oven_(oven) {}
@@ -29,6 +30,7 @@ class Rest {
     double oxygen = 1.0;
     double hottest_degC = 0.0;
     double room_oxygen = 1.0;
+    double pressure_Pa = 0.0;
   };
   static constexpr std::size_t window = 11;  ///< samples of five minutes
 

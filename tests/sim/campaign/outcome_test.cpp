@@ -48,6 +48,17 @@ TEST_CASE("hazardous: a blocked exhaust, unless it is but in part or the relief 
   CHECK(outcome_of({"fault: exhaust_blocked"}, "1.purging.middle").outcome != Outcome::hazardous);
 }
 
+TEST_CASE("hazardous: a tight chamber that is cold enough for its load still draws itself empty") {
+  machine::Machine tight = test::quick_machine();
+  tight.plant.tightness.seal_conductance_L_per_min_Pa = 0.0;
+  tight.plant.chamber.max_underpressure_Pa = 5000.0;
+  const Campaign campaign(scenario::make_oven(tight), {});
+  const Result stopped = outcome_of({"fault: estop_healthy open"}, "1.soak.middle", campaign);
+  CHECK(stopped.outcome == Outcome::hazardous);
+  CHECK(hazard_of(stopped) == "underpressure");
+  CHECK(outcome_of({"fault: estop_healthy open"}, "1.soak.middle").outcome == Outcome::noticed);
+}
+
 TEST_CASE(
     "detected: a welded contactor is told, with the right first-out, soon after it should have "
     "opened") {
