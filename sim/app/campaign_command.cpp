@@ -247,11 +247,11 @@ void add_campaign_command(CLI::App& app, Chosen& chosen_command) {
       ->excludes("--list");
   command->footer(
       "A nominal run of three cycles is simulated once. In the first two each failure\n"
-      "branches off it at the phase entries, in the middle of phases, at random instants\n"
-      "and at marks of temperature, oxygen and positions, and is followed until its\n"
-      "outcome is decided: the next start and ten minutes of heat, or rest after a\n"
-      "trip. Most are also tried with attendants who do it otherwise (docs/campaign.md).\n"
-      "The outcome is what the oven did, not what the controller believed.\n"
+      "branches off it at the phase entries, in the middle of phases, at marks of\n"
+      "temperature, oxygen and positions and at random instants, and is followed until\n"
+      "its outcome is decided: the next start and ten minutes of heat, or rest after a\n"
+      "trip. Most are also tried with attendants who do it otherwise. The outcome is\n"
+      "what the oven did, not what the controller believed.\n"
       "\n"
       "Examples:\n"
       "  ovenproof campaign scenarios/machines/bronze_strip_160.yaml\n"

@@ -109,6 +109,20 @@ TEST_CASE("a hazard that occurs exits with 1, the hazard and its time in the fir
   CHECK(object["all_holds"] == false);
 }
 
+TEST_CASE("--attendant lets another work the oven, and says who") {
+  const Scratch scratch;
+  const Run late = scratch.run("--cycles 1 --attendant late " + bronze);
+  CHECK(late.status == 0);
+  CHECK(late.out.find("attendant: late") != std::string::npos);
+  CHECK(ovenproof::test::unfit_line(late.out) == "");
+  CHECK(scratch.run("--cycles 1 " + bronze).out.find("attendant:") == std::string::npos);
+  const Json object = Json::parse(scratch.run("--cycles 1 --json --attendant late " + bronze).out);
+  CHECK(object["attendant"] == "late");
+  const Run nobody = scratch.run("--attendant nobody " + bronze);
+  CHECK(nobody.status == 2);
+  CHECK(nobody.err.find("no attendant of that name: nobody") != std::string::npos);
+}
+
 TEST_CASE("--json is one object with time, cycles, hazards and figures, and no wall times") {
   const Scratch scratch;
   const Run run = scratch.run("--cycles 1 --json " + bronze);
@@ -121,7 +135,7 @@ TEST_CASE("--json is one object with time, cycles, hazards and figures, and no w
   CHECK(object["cycles"] == 1);
   CHECK(object["hazards"] == Json::array());
   CHECK(object["hazards_waived"] == Json::array());
-  CHECK(object["hazards_judged"].size() == 13);
+  CHECK(object["hazards_judged"].size() == 15);
   CHECK(object["all_holds"] == true);
   CHECK(object["first_trip"].is_null());
   REQUIRE(object["figures"].size() == 1);
@@ -135,9 +149,10 @@ TEST_CASE("--json is one object with time, cycles, hazards and figures, and no w
   // Nothing else, least of all when or how fast it ran.
   std::string keys;
   for (const auto& [key, value] : object.items()) keys += key + ' ';
-  CHECK(keys ==
-        "all_holds caution cycles cycles_planned figures first_trip hazards hazards_judged "
-        "hazards_waived machine simulated_s started_by_itself stopped_early timeline ");
+  CHECK(
+      keys ==
+      "all_holds attendant caution cycles cycles_planned figures first_trip hazards hazards_judged "
+      "hazards_waived machine simulated_s started_by_itself stopped_early timeline ");
 }
 
 TEST_CASE("two runs give the same bytes: text, JSON and trace") {
