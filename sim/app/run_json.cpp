@@ -29,6 +29,9 @@ Json figures_json(const cycle::Figures& f) {
           {"energy_kWh", f.energy_kWh},
           {"lowest_room_oxygen", f.lowest_room_oxygen},
           {"repurges", f.repurges},
+          {"low_oxygen_at_door_s", figure_json(f.low_oxygen_s)},
+          {"oxygen_reached_into", figure_json(f.reached_oxygen)},
+          {"handled_degC", figure_json(f.handled_degC)},
           {"end_s", f.end_s}};
 }
 

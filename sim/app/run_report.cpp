@@ -122,6 +122,10 @@ std::string shown(const cycle::Figure& figure, std::string (*text)(double)) {
 
 std::string ppm_text(double ppm) { return fmt::format("{:.1f} ppm", ppm); }
 
+std::string share_text(double fraction) { return fmt::format("{:.2f} %", 100.0 * fraction); }
+
+std::string degC_text(double degC) { return fmt::format("{:.1f} degC", degC); }
+
 std::string soak_error_text(const Figures& f) {
   if (!f.soak_high_K) return "-";
   return fmt::format("+{:.1f} / {} K", *f.soak_high_K,
@@ -136,7 +140,7 @@ const std::vector<FigureRow>& figure_rows() {
       {"heat-up", [](const Figures& f) { return shown(f.heat_up_s, duration_text); }},
       {"soak", [](const Figures& f) { return shown(f.soak_s, duration_text); }},
       {"soak error, gas", soak_error_text},
-      {"hottest gas", [](const Figures& f) { return fmt::format("{:.1f} degC", f.peak_degC); }},
+      {"hottest gas", [](const Figures& f) { return degC_text(f.peak_degC); }},
       {"highest oxygen in soak",
        [](const Figures& f) { return shown(f.oxygen_in_soak_ppm, ppm_text); }},
       {"cool-down", [](const Figures& f) { return shown(f.cool_down_s, duration_text); }},
@@ -144,7 +148,13 @@ const std::vector<FigureRow>& figure_rows() {
       {"gas used", [](const Figures& f) { return fmt::format("{:.0f} L", f.gas_L); }},
       {"energy", [](const Figures& f) { return fmt::format("{:.2f} kWh", f.energy_kWh); }},
       {"lowest oxygen in the room",
-       [](const Figures& f) { return fmt::format("{:.2f} %", 100.0 * f.lowest_room_oxygen); }},
+       [](const Figures& f) { return share_text(f.lowest_room_oxygen); }},
+      {"door open below 19.5 %",
+       [](const Figures& f) { return shown(f.low_oxygen_s, duration_text); }},
+      {"oxygen when reached into",
+       [](const Figures& f) { return shown(f.reached_oxygen, share_text); }},
+      {"hottest load or wall then",
+       [](const Figures& f) { return shown(f.handled_degC, degC_text); }},
       {"re-purges", [](const Figures& f) { return fmt::format("{}", f.repurges); }}};
   return rows;
 }

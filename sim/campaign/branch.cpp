@@ -90,8 +90,7 @@ class Judge {
   bool measure_hazards(const rig::Rig& rig) {
     bool any = false;
     const plant::Truth truth = rig.truth();
-    const Look look{truth, rig.board().field_outputs(), rig.hands.estop,
-                    nominal_.oven().oven.plant};
+    const Look look{truth, rig.board().field_outputs(), rig.hands, nominal_.oven().oven.plant};
     for (HazardHit& hit : hits_) {
       const Excess now = excess(hit.hazard, look);
       hit.unit = now.unit;

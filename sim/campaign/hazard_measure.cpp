@@ -6,6 +6,7 @@
 #include <string>
 
 #include "sim/hazards/hazards.hpp"
+#include "sim/plant/constants.hpp"
 #include "sim/rig/field_wiring.hpp"
 
 namespace ovenproof::campaign {
@@ -19,6 +20,8 @@ struct Measure {
 };
 
 constexpr double heating_W = 1.0;
+/// For people, mole fraction.
+constexpr double least_oxygen = plant::least_oxygen_for_people;
 
 double oxygen_ppm(const Look& l) { return plant::worst_oxygen(l.t) * 1e6; }
 
@@ -60,9 +63,17 @@ constexpr std::array measures{
               return l.t.purge_L_per_min + l.t.process_L_per_min > 1.0 && l.t.door_opening > 0.05;
             },
             [](const Look& l) { return l.t.purge_L_per_min + l.t.process_L_per_min; }},
+    Measure{"person_in_low_oxygen", "percentage points",
+            [](const Look& l) { return l.hands.reaching_in && l.t.oxygen < least_oxygen; },
+            [](const Look& l) { return (least_oxygen - l.t.oxygen) * 100.0; }},
+    Measure{"person_at_hot_surface", "K",
+            [](const Look& l) {
+              return l.hands.reaching_in && l.t.handled_degC > l.p.people.handling_temperature_degC;
+            },
+            [](const Look& l) { return l.t.handled_degC - l.p.people.handling_temperature_degC; }},
     Measure{"room_oxygen_low", "percentage points",
-            [](const Look& l) { return l.t.room_oxygen < 0.195; },
-            [](const Look& l) { return (0.195 - l.t.room_oxygen) * 100.0; }},
+            [](const Look& l) { return l.t.room_oxygen < least_oxygen; },
+            [](const Look& l) { return (least_oxygen - l.t.room_oxygen) * 100.0; }},
     Measure{"energised_without_start", "",
             [](const Look& l) { return rig::anything_energised(l.outputs); },
             [](const Look&) { return 1.0; }},
@@ -78,7 +89,7 @@ constexpr std::array measures{
     Measure{"blower_against_damper", "%",
             [](const Look& l) { return l.t.blower_speed > 0.5 && l.t.damper_opening < 0.1; },
             [](const Look& l) { return l.t.blower_speed * 100.0; }},
-    Measure{"stop_without_effect", "", [](const Look& l) { return l.estop_pressed && goes_on(l); },
+    Measure{"stop_without_effect", "", [](const Look& l) { return l.hands.estop && goes_on(l); },
             [](const Look&) { return 1.0; }}};
 
 const Measure& measure_of(std::size_t hazard) {

@@ -4,6 +4,7 @@
 
 #include "hal-mock/terminals.hpp"
 #include "sim/plant/signals.hpp"
+#include "sim/rig/hands.hpp"
 #include "sim/scenario/case.hpp"
 
 namespace ovenproof::campaign {
@@ -19,7 +20,7 @@ struct Excess {
 struct Look {
   const plant::Truth& t;
   const mock::FieldOutputs& outputs;  ///< at the field's terminals
-  bool estop_pressed;
+  const rig::Hands& hands;
   const plant::Parameters& p;
 };
 

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "sim/plant/constants.hpp"
+
 namespace ovenproof::cycle {
 
 using logic::Phase;
@@ -64,7 +66,22 @@ void CycleMeter::measure_soak(const controller::Controller& controller, double n
   keep_highest(figures.oxygen_in_soak_ppm, 1e6 * truth.oxygen);
 }
 
+void CycleMeter::measure_unloading(const rig::Rig& rig) {
+  if (cycles_.empty() || !cycles_.back().complete) return;
+  if (rig.plant().state().positions.door <= 0.0) return;
+  Figures& figures = cycles_.back();
+  const plant::Truth truth = rig.truth();
+  const bool low = truth.oxygen < plant::least_oxygen_for_people;
+  figures.low_oxygen_s =
+      figures.low_oxygen_s.value_or(0.0) + (low ? rig.period_ms() / 1000.0 : 0.0);
+  if (!rig.hands.reaching_in) return;
+  figures.reached_oxygen = std::min(figures.reached_oxygen.value_or(truth.oxygen), truth.oxygen);
+  figures.handled_degC =
+      std::max(figures.handled_degC.value_or(truth.handled_degC), truth.handled_degC);
+}
+
 void CycleMeter::observe(const rig::Rig& rig) {
+  measure_unloading(rig);
   const double now_s = static_cast<double>(rig.now_ms()) / 1000.0;
   const Phase phase = rig.controller_runs() ? rig.controller().commands().phase : Phase::tripped;
   const bool in_cycle = logic::closed_cycle.has(phase) || phase == Phase::unloading;

@@ -26,6 +26,9 @@ struct Figures {
   double energy_kWh = 0.0;          ///< into the elements
   double lowest_room_oxygen = 0.0;  ///< mole fraction
   std::uint32_t repurges = 0;
+  Figure low_oxygen_s;    ///< at unloading: chamber below 19.5 % oxygen with the door open
+  Figure reached_oxygen;  ///< at unloading: least in the chamber while somebody reaches in
+  Figure handled_degC;    ///< at unloading: hottest load or chamber wall while somebody reaches in
   double end_s = 0.0;     ///< virtual time of the end
   bool complete = false;  ///< reached unloading
 };
@@ -42,6 +45,8 @@ class CycleMeter {
  private:
   void begin(double now_s, const plant::Truth& truth);
   void change_phase(logic::Phase from, logic::Phase to, double now_s, const plant::Truth& truth);
+  /// At the open door after a complete cycle.
+  void measure_unloading(const rig::Rig& rig);
   void measure_soak(const controller::Controller& controller, double now_s,
                     const plant::Truth& truth);
 

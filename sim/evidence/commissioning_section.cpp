@@ -8,6 +8,7 @@
 #include "sim/evidence/sections.hpp"
 #include "sim/evidence/trip_tests.hpp"
 #include "sim/evidence/values.hpp"
+#include "sim/machine/airing.hpp"
 #include "sim/machine/cause_tags.hpp"
 
 namespace ovenproof::evidence {
@@ -35,6 +36,15 @@ Json loop_checks(const machine::Machine& m) {
                       {"restore", check.restore}});
   }
   return checks;
+}
+
+/// What the operating instructions must say of the open door.
+Json unloading(const machine::Machine& m) {
+  const std::optional<double> needed_s = machine::airing_needed_s(m.plant);
+  return {{"airing_s", m.plant.people.airing_s},
+          {"needed_s", needed_s ? Json(*needed_s) : Json()},
+          {"unload_degC", m.settings.cooling.unload_temperature.value},
+          {"handling_degC", m.plant.people.handling_temperature_degC}};
 }
 
 Json witnessed(const logic::Row& row, const machine::Machine& machine,
@@ -66,6 +76,7 @@ Json commissioning_section(const machine::Machine& machine) {
   }
   return {{"loop_checks", loop_checks(machine)},
           {"witnessed", std::move(rows)},
+          {"unloading", unloading(machine)},
           {"scan_s", seconds(machine.settings.scan.period.value)},
           {"contactor_s", seconds(machine.settings.timing.contactor_response.value)}};
 }

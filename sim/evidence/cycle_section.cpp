@@ -26,7 +26,10 @@ Json figures(const cycle::Figures& f) {
           {"gas_L", f.gas_L},
           {"energy_kWh", f.energy_kWh},
           {"lowest_room_oxygen", f.lowest_room_oxygen},
-          {"repurges", f.repurges}};
+          {"repurges", f.repurges},
+          {"low_oxygen_at_door_s", figure(f.low_oxygen_s)},
+          {"oxygen_reached_into", figure(f.reached_oxygen)},
+          {"handled_degC", figure(f.handled_degC)}};
 }
 
 Json hazard(const hazards::HazardVerdict& each, const cycle::RunResult& result) {

@@ -13,11 +13,12 @@ constexpr std::array number_names{"setpoint",         "reading.temperature", "pl
                                   "plant.oxygen",     "reading.oxygen",      "plant.room_oxygen",
                                   "plant.purge_flow", "plant.process_flow",  "plant.exhaust_flow",
                                   "plant.pressure",   "plant.heater_power",  "plant.jacket_heat"};
-constexpr std::array band_names{
-    "phase",          "gas_path",   "fan_state",         "jacket_state",        "board.k1",
-    "board.k2",       "board.fan",  "board.purge_valve", "board.process_valve", "board.damper",
-    "board.blower",   "board.horn", "hands.start",       "hands.stop",          "hands.reset",
-    "hands.door_open"};
+constexpr std::array band_names{"phase",           "gas_path",          "fan_state",
+                                "jacket_state",    "board.k1",          "board.k2",
+                                "board.fan",       "board.purge_valve", "board.process_valve",
+                                "board.damper",    "board.blower",      "board.horn",
+                                "hands.start",     "hands.stop",        "hands.reset",
+                                "hands.door_open", "hands.reaching_in"};
 
 constexpr std::uint32_t finest_ms = 1000;
 /// Round multiples of the finest interval.

@@ -7,9 +7,6 @@
 /// of flow at the room's temperature, `volume` in that unit times `time`. Oxygen as mole fraction.
 namespace ovenproof::formulas {
 
-/// Below this a room is oxygen-deficient: 19.5 % (OSHA 29 CFR 1910.146 (b); EIGA Doc 44).
-inline constexpr double least_room_oxygen = 0.195;
-
 inline constexpr Formula room_extraction{
     "stirred room, fan drawing out", "C = 0.2095 (1 - (R / Q) (1 - exp(-Q t / V))), R < Q",
     "oxygen-deficiency model of Fermilab ES&H Manual 4240, derived again",

@@ -62,6 +62,19 @@ const std::vector<Hazard>& default_hazards() {
        "plant.purge_flow + plant.process_flow > 1 L/min", "plant.door_opening > 0.05",
        Kind::lasting, 2'000, "door opened in the cycle; a valve stuck open",
        "R-DOOR-OPEN, R-FLOW-UNEXPECTED"},
+      // The mean of the chamber, not its worst zone: the face is in the opening, where gas of the
+      // chamber mixes with air of the room. No air of the room is counted.
+      {"person_in_low_oxygen", "oxygen below 19.5 % as somebody reaches in",
+       "unconsciousness without warning, death", "", "hands.reaching_in and plant.oxygen < 19.5 %",
+       Kind::limit, 0, "no or too short an airing; a valve that is stuck open or leaks",
+       "the airing of the operating instructions (people.airing); R-DOOR-OPEN, R-FLOW-UNEXPECTED"},
+      {"person_at_hot_surface", "load or wall too hot to touch as somebody reaches in",
+       "burns; a hot load is dropped", "", "hands.reaching_in and plant.handled > limit.handling",
+       Kind::limit, 0,
+       "thermocouple slipped, shorted or frozen while the oven cools; opened hot; unloaded hotter "
+       "than gloves allow",
+       "R-UNLOAD, R-TEMPERATURE-VALID, R-TEMPERATURE-DISAGREE, R-TEMPERATURE-RATE; gloves for "
+       "people.handling_temperature"},
       {"room_oxygen_low", "oxygen in the room below 19.5 %", "suffocation without warning", "",
        "plant.room_oxygen < 19.5 %", Kind::limit, 0,
        "exhaust into a small or unventilated room; a valve stuck open",
@@ -139,6 +152,7 @@ properties::SignalTable signal_table(const rig::Oven& oven) {
   table.add_constant("limit.load_temperature", p.load.oxidation_temperature_degC, "degC");
   table.add_constant("limit.load_max_temperature", highest_load_degC(p), "degC");
   table.add_constant("limit.load_oxygen", p.load.max_oxygen_ppm, "ppm");
+  table.add_constant("limit.handling", p.people.handling_temperature_degC, "degC");
   table.add_constant("limit.pressure", p.chamber.max_pressure_Pa, "Pa");
   table.add_constant("limit.underpressure", -p.chamber.max_underpressure_Pa, "Pa");
   for (const settings::Descriptor& entry : settings::table) {

@@ -43,4 +43,8 @@ void check_safety(Checker& check, const Machine& machine);
 /// the limiter, and cooling that ends later than at the unload temperature. By `thermal_course`.
 void look_at_course(Checker& look, const Machine& machine);
 
+/// What people do at the open door: an airing too short for the door's exchange, and a load that is
+/// unloaded hotter than people may touch.
+void look_at_people(Checker& look, const Machine& machine);
+
 }  // namespace ovenproof::machine

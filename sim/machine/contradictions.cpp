@@ -384,6 +384,7 @@ std::vector<Error> warnings(const Machine& machine, const Given& given, const st
   look_at_process_floor(look, machine);
   look_at_warm_up(look, machine);
   look_at_course(look, machine);
+  look_at_people(look, machine);
   return std::move(look).errors();
 }
 

@@ -29,6 +29,9 @@ inline constexpr double mol_per_s_in_L_per_min = mol_per_L / 60.0;
 inline constexpr double air_density = 1.2041;
 inline constexpr double air_specific_heat = 1007.0;
 
+/// Below this an atmosphere is oxygen-deficient for people, mole fraction: 19.5 % (OSHA 29 CFR
+/// 1910.146 (b); EIGA Doc 44).
+inline constexpr double least_oxygen_for_people = 0.195;
 /// Bare metal burns skin in 10 s from this temperature on, degC,
 /// from memory: ISO 13732-1:2006, figure of uncoated metal, number unknown: check against the
 /// standard.

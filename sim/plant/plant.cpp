@@ -233,6 +233,7 @@ Truth Plant::truth() const {
   t.wall_degC = to_degC(s.y[at::wall]);
   t.load_degC = to_degC(s.y[at::load]);
   t.load_inside_degC = to_degC(s.y[at::load_inside]);
+  t.handled_degC = std::max({t.wall_degC, t.load_degC, t.load_inside_degC});
   t.insulation_inner_degC = to_degC(s.y[at::insulation_inner]);
   t.insulation_outer_degC = to_degC(s.y[at::insulation_outer]);
   t.casing_degC = to_degC(s.y[at::casing]);

@@ -70,6 +70,7 @@ struct Truth {
   double wall_degC = 0.0;
   double load_degC = 0.0;         ///< outside of the load
   double load_inside_degC = 0.0;  ///< inside of the load
+  double handled_degC = 0.0;      ///< hottest of what people touch: load, its inside, chamber wall
   double insulation_inner_degC = 0.0;
   double insulation_outer_degC = 0.0;
   double casing_degC = 0.0;

@@ -73,6 +73,8 @@ void add_plant(std::vector<Probe>& all) {
        truth_probe<&T::wall_degC>("plant.wall", "degC", "chamber wall"),
        truth_probe<&T::load_degC>("plant.load", "degC", "outside of the load"),
        truth_probe<&T::load_inside_degC>("plant.load_inside", "degC", "inside of the load"),
+       truth_probe<&T::handled_degC>(
+           "plant.handled", "degC", "hottest of what people touch: load, its inside, chamber wall"),
        truth_probe<&T::casing_degC>("plant.casing", "degC", "outer casing"),
        truth_ppm<&T::oxygen>("plant.oxygen", "oxygen in the chamber, mean mole fraction"),
        plant_probe<&worst_oxygen_ppm>("plant.oxygen_worst", ProbeKind::number, "ppm",

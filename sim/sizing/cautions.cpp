@@ -11,7 +11,7 @@ std::vector<std::string> cautions_of(const machine::Machine& m, const Prediction
   std::vector<std::string> out;
   const double release = p.release_L_per_min;
   const double steady = formulas::room_oxygen_steady(release, p.ventilation_L_per_min);
-  if (!m.plant.exhaust.ducted && steady < formulas::least_room_oxygen) {
+  if (!m.plant.exhaust.ducted && steady < plant::least_oxygen_for_people) {
     out.push_back(
         fmt::format("The stated ventilation lets the room fall to {:.3g} % oxygen while "
                     "purging: people must not be in it.",
@@ -20,7 +20,7 @@ std::vector<std::string> cautions_of(const machine::Machine& m, const Prediction
   if (p.gas_L) {
     const double gas_L = *p.gas_L * release / m.plant.supply.purge_L_per_min;
     const double left = formulas::room_oxygen_displaced(gas_L, p.room_L);
-    if (left < formulas::least_room_oxygen) {
+    if (left < plant::least_oxygen_for_people) {
       out.push_back(
           fmt::format("One cycle's gas released into the room without air change leaves "
                       "{:.3g} % oxygen, below 19.5 %: monitor the room.",

@@ -11,7 +11,7 @@ void add_room_figures(const Basis& b, FigureMaker& maker) {
   const Trials* t = b.trials;
   const plant::Parameters& oven = b.machine.plant;
   const std::string_view if_loose = oven.exhaust.ducted ? ", should the duct come off" : "";
-  const std::string level = fmt::format("{:.1f} %", formulas::least_room_oxygen * 100.0);
+  const std::string level = fmt::format("{:.1f} %", plant::least_oxygen_for_people * 100.0);
   const Assumption stirred{"the room is stirred; inert gas may gather low or high in a real one",
                            true, ""};
   const Assumption inert{"the chamber is inert from the start, and the release steady", true, ""};
@@ -49,8 +49,8 @@ void add_room_figures(const Basis& b, FigureMaker& maker) {
   const auto warning = [&](std::string_view id, std::string what, double ventilation,
                            const formulas::Formula& formula,
                            const std::optional<RoomTrial>* trial) {
-    const auto s = formulas::time_to_room_oxygen(formulas::least_room_oxygen, p.release_L_per_min,
-                                                 ventilation, p.room_L);
+    const auto s = formulas::time_to_room_oxygen(plant::least_oxygen_for_people,
+                                                 p.release_L_per_min, ventilation, p.room_L);
     Figure& f = maker.add("room", id, std::move(what), "min", formula, s, {0.05, 0.5});
     f.assumptions = {stirred, inert};
     if (!f.predicted) f.no_prediction = fmt::format("it stays above {}", level);

@@ -154,7 +154,7 @@ RoomTrial room_trial(const Parameters& p, double ventilation_share, double limit
   while (bench.time_s() < limit_s) {
     bench.run(look_every_s);
     trial.steady = bench.oven.truth().room_oxygen;
-    if (!trial.warning_s && trial.steady <= formulas::least_room_oxygen) {
+    if (!trial.warning_s && trial.steady <= plant::least_oxygen_for_people) {
       trial.warning_s = bench.time_s();
     }
   }

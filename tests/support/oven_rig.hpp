@@ -19,6 +19,7 @@ inline Oven quick_oven() {
   oven.plant.load.mass_kg = 5.0;
   oven.plant.load.oxidation_temperature_degC = 90.0;
   oven.plant.limiter.set_point_degC = 400.0;
+  oven.plant.people.handling_temperature_degC = 80.0;
   oven.initial.oxygen_cell_warm = true;
   settings::Settings& s = oven.settings;
   s.purge.purge_flow = LitresPerMinute(200.0F);

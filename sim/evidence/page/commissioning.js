@@ -29,6 +29,19 @@ function beforeWork() {
   ];
 }
 
+/** What the operating instructions must say of the open door, with the figures of this machine. */
+function atTheOpenDoor(u) {
+  return [
+    h("h3", {id: "open-door"}, "The open door, for the operating instructions"),
+    h("div", {class: "caution"}, points(
+      `Open the door fully, stand clear at its side, and wait ${duration(u.airing_s)} before anybody reaches in, after every opening, also after a trip and to load.`,
+      u.needed_s === null ? "The simulated chamber does not get back to 19.5 % oxygen within an hour: it must be aired by other means."
+        : `The simulated chamber, inert before, is below 19.5 % oxygen for ${duration(u.needed_s)} after the opening. Witness it: probes at top, middle and bottom of the chamber, a real load, ventilation at its least. The longest time counts.`,
+      "Gas that is heard or shown to flow while the door is open: step back, shut the hand valve of the supply, leave the room if its monitor alarms.",
+      `The oven asks to be unloaded at ${unit(u.unload_degC, "°C")} by its thermocouple; load and walls may be hotter. What people wear must allow ${unit(u.handling_degC, "°C")}: measure load and wall with a contact thermometer before the first unloading by hand.`)),
+  ];
+}
+
 function commissioningSection(d) {
   const c = d.commissioning;
   const time = (row) => row.expected_s === null ? "set by the process: enter the value"
@@ -43,6 +56,7 @@ function commissioningSection(d) {
       "Nobody works alone. The hard-wired protection is tested before anything else. ",
       "Undo every bridge, test supply and changed setting; have a second person see that it was undone.")),
     ...beforeWork(),
+    ...atTheOpenDoor(c.unloading),
     h("h3", {}, "Loop checks"),
     table({
       caption: "Every terminal, from the device to the controller",

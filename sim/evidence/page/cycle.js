@@ -15,6 +15,9 @@ const figureRows = [
   ["gas", (f) => unit(f.gas_L, "L")],
   ["energy into the elements", (f) => unit(f.energy_kWh, "kWh")],
   ["least oxygen in the room", (f) => unit(f.lowest_room_oxygen * 100, "%")],
+  ["door open below 19.5 % oxygen", (f) => duration(f.low_oxygen_at_door_s)],
+  ["least oxygen while somebody reaches in", (f) => unit(f.oxygen_reached_into === null ? null : f.oxygen_reached_into * 100, "%")],
+  ["hottest load or wall while somebody reaches in", (f) => unit(f.handled_degC, "°C")],
   ["re-purges", (f) => f.repurges],
 ];
 

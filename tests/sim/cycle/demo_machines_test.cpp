@@ -31,6 +31,9 @@ struct Noted {
   double oxygen_at_ramp = -1.0;
   double highest_oxygen_in_soak = 0.0;
   double soak_s = 0.0;
+  double low_oxygen_s = 0.0;
+  double reached_oxygen = 1.0;
+  double handled_degC = 0.0;
   double above_K = 0.0;
   double below_K = 0.0;
 
@@ -56,6 +59,7 @@ class Notebook {
     start_held_ = rig.hands.start;
     const bool in_cycle = phase != Phase::standby && phase != Phase::tripped;
     if (in_cycle) note(rig, phase, now_s, truth);
+    if (!cycles.empty() && truth.door_opening > 0.0) note_unloading(rig, truth);
     last_ = phase;
   }
 
@@ -63,6 +67,15 @@ class Notebook {
   int start_presses = 0;
 
  private:
+  void note_unloading(const rig::Rig& rig, const plant::Truth& truth) {
+    Noted& cycle = cycles.back();
+    if (truth.oxygen < 0.195) cycle.low_oxygen_s += 0.01;
+    if (!rig.hands.reaching_in) return;
+    cycle.reached_oxygen = std::min(cycle.reached_oxygen, truth.oxygen);
+    cycle.handled_degC =
+        std::max({cycle.handled_degC, truth.load_degC, truth.load_inside_degC, truth.wall_degC});
+  }
+
   void note(const rig::Rig& rig, Phase phase, double now_s, const plant::Truth& truth) {
     constexpr double scan_s = 0.01;
     Noted& cycle = cycles.back();
@@ -116,6 +129,10 @@ void check_figures(const cycle::Figures& figures, const Noted& noted) {
   CHECK(figures.soak_low_K.value() == doctest::Approx(noted.below_K));
   CHECK(figures.peak_degC == noted.peak_degC);
   CHECK(figures.lowest_room_oxygen == noted.lowest_room_oxygen);
+  CHECK(figures.low_oxygen_s.value() == near(noted.low_oxygen_s, 1e-6));
+  CHECK(figures.low_oxygen_s.value() > 20.0);
+  CHECK(figures.reached_oxygen.value() == noted.reached_oxygen);
+  CHECK(figures.handled_degC.value() == noted.handled_degC);
   // Flows and power change within integration steps that the note-taker does not see.
   CHECK(figures.gas_L == near(noted.gas_L, 0.01));
   CHECK(figures.energy_kWh == near(noted.heater_J / 3.6e6, 0.01));

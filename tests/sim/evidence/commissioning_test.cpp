@@ -66,6 +66,21 @@ TEST_CASE("every test on every machine begins with isolation and ends with resto
   }
 }
 
+TEST_CASE("the instruction for the open door has the figures of the machine") {
+  for (const machine::Machine& machine : every_machine()) {
+    const json door = commissioning_section(machine)["unloading"];
+    CHECK(door["airing_s"] == 120.0);
+    CHECK(door["needed_s"].get<double>() >
+          2.67 * machine.plant.door.exchange_time_s);  // stirred, without pockets
+    CHECK(door["needed_s"].get<double>() < 120.0);
+    CHECK(door["handling_degC"] == machine.plant.people.handling_temperature_degC);
+    CHECK(door["unload_degC"].get<double>() == machine.settings.cooling.unload_temperature.value);
+  }
+  machine::Machine slow = every_machine().front();
+  slow.plant.door.exchange_time_s = 3600.0;
+  CHECK(commissioning_section(slow)["unloading"]["needed_s"].is_null());
+}
+
 TEST_CASE("each kind of device has a check of its own") {
   const std::map<std::string, std::string> kind_of{{"door_closed_1", "door"},
                                                    {"door_closed_2", "door"},

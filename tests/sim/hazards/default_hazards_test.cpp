@@ -5,12 +5,15 @@
 
 #include <doctest/doctest.h>
 
+#include "hazard_case.hpp"
 #include "oven_rig.hpp"
 #include "sim/hazards/hazard_watch.hpp"
 
 using namespace ovenproof;
 using hal::DigitalIn;
 using hal::DigitalOut;
+using hazards::testing::Case;
+using hazards::testing::reach;
 using logic::Phase;
 using plant::Fault;
 using rig::Hands;
@@ -18,21 +21,6 @@ using rig::testing::OvenAtHand;
 using rig::testing::quick_oven;
 
 namespace {
-
-/// What is done to the oven; the same with and without what tips it over.
-using Deed = std::function<void(OvenAtHand&, bool tip_over)>;
-
-struct Case {
-  std::string hazard;
-  std::string how;
-  Deed deed;
-  std::function<rig::Oven(bool tip_over)> oven = [](bool) { return quick_oven(); };
-};
-
-void reach(OvenAtHand& oven, Phase phase) {
-  REQUIRE(oven.start_and_reach(phase));
-  oven.run_s(20.0);
-}
 
 /// Heater power that no output of the board can take away any more.
 void heat_for_ever(OvenAtHand& oven) {
@@ -92,7 +80,7 @@ rig::Oven tight_chamber(bool without_vacuum_relief) {
   return oven;
 }
 
-const std::vector<Case>& cases() {
+const std::vector<Case>& cases_of_the_oven() {
   static const std::vector<Case> all{
       {"heat_with_door_open", "both contactors welded and the drive shorted; without: Q1 opens",
        [](OvenAtHand& oven, bool tip_over) {
@@ -389,6 +377,16 @@ const std::vector<Case>& cases() {
          oven.run_s(90.0);
        }},
   };
+  return all;
+}
+
+const std::vector<Case>& cases() {
+  static const std::vector<Case> all = [] {
+    std::vector<Case> list = cases_of_the_oven();
+    const std::vector<Case> people = hazards::testing::cases_of_people();
+    list.insert(list.end(), people.begin(), people.end());
+    return list;
+  }();
   return all;
 }
 

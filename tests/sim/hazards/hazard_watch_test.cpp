@@ -23,7 +23,7 @@ TEST_CASE("hazards have an id each, a title and a consequence in words") {
     CHECK_FALSE(hazard.title.empty());
     CHECK_FALSE(hazard.consequence.empty());
   }
-  CHECK(ids.size() == 15);
+  CHECK(ids.size() == 17);
 }
 
 TEST_CASE("signals are the probes in their order, limits those of the oven") {

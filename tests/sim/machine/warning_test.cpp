@@ -181,7 +181,9 @@ TEST_CASE("overshoot into the limiter is pointed at") {
 }
 
 TEST_CASE("an unload temperature above the settled temperature is pointed at, with both times") {
-  const std::string good = test::contents(test::demo_files[0]);
+  const std::string good =
+      replaced(test::contents(test::demo_files[0]), "handling_temperature: 80 degC",
+               "handling_temperature: 120 degC");
   const auto found =
       warnings_of(replaced(good, "unload_temperature: 60 degC", "unload_temperature: 120 degC"));
   REQUIRE(found.size() == 1);
@@ -211,4 +213,34 @@ TEST_CASE("an unload temperature that the fan's work keeps out of reach is point
   CHECK(found[0].key == "cooling.unload_temperature");
   CHECK(found[0].expected.find("24 h after the end of heat the chamber is at") !=
         std::string::npos);
+}
+
+TEST_CASE("an airing shorter than the door's own exchange is pointed at, a longer one is not") {
+  const std::string text = test::contents(test::demo_files[0]);
+  const auto with_airing = [&](const std::string& airing) {
+    return warnings_of(replaced(text, "people:", "people:\n  airing: " + airing + " #"));
+  };
+  // 12 s of exchange: 2.67 time constants for a stirred chamber, longer for its pockets.
+  CHECK(with_airing("60 s").empty());
+  for (const char* airing : {"0 s", "30 s", "40 s"}) {
+    const auto found = with_airing(airing);
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].key == "people.airing");
+    CHECK(found[0].expected.find("below 19.5 % oxygen") != std::string::npos);
+  }
+  const auto slow_door = warnings_of(text + "door:\n  exchange_time: 60 s\n");
+  REQUIRE(slow_door.size() == 1);
+  CHECK(slow_door[0].key == "door.exchange_time");
+}
+
+TEST_CASE("a load that is unloaded hotter than people may touch is pointed at") {
+  const std::string text = test::contents(test::demo_files[0]);
+  const auto found =
+      warnings_of(replaced(text, "handling_temperature: 80 degC", "handling_temperature: 59 degC"));
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].key == "people.handling_temperature");
+  CHECK(found[0].expected.find("too hot to touch") != std::string::npos);
+  CHECK(
+      warnings_of(replaced(text, "handling_temperature: 80 degC", "handling_temperature: 60 degC"))
+          .empty());
 }

@@ -57,6 +57,11 @@ const std::map<std::string_view, Meaning>& meanings() {
       {"plant.wall", truth(&T::wall_degC)},
       {"plant.load", truth(&T::load_degC)},
       {"plant.load_inside", truth(&T::load_inside_degC)},
+      {"plant.handled",
+       [](const Rig& rig) {
+         const T t = rig.truth();
+         return std::max({t.load_degC, t.load_inside_degC, t.wall_degC});
+       }},
       {"plant.casing", truth(&T::casing_degC)},
       {"plant.oxygen", truth(&T::oxygen, 1e6)},
       {"plant.oxygen_worst",
