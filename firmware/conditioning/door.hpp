@@ -31,6 +31,7 @@ class Door {
         limits.open_time < max_open_time ? limits.open_time : max_open_time;
     closed_.update(all_closed, elapsed, {limits.close_time, open_time});
     open_.update(all_open, elapsed, {limits.close_time, Milliseconds(0)});
+    if (fully_open()) doubted_ = false;
     // Agreement ends a discrepancy only when settled: a flickering contact must not restart the
     // time for ever.
     if (two && contact_1 != contact_2) {
@@ -43,8 +44,12 @@ class Door {
     disagree_ = differed_ > limits.discrepancy_time;
   }
 
+  /// The oven may be unloaded: a single contact must be seen to open before it proves the door
+  /// closed again, or it is defeated. Two contacts watch each other.
+  constexpr void expect_opening(const DoorLimits& limits) { doubted_ = limits.contacts < 2; }
+
   /// All contacts have been closed for close_time and none has opened since.
-  [[nodiscard]] constexpr bool proven_closed() const { return closed_.on(); }
+  [[nodiscard]] constexpr bool proven_closed() const { return closed_.on() && !doubted_; }
   /// All contacts have been open for close_time. Never together with proven_closed().
   [[nodiscard]] constexpr bool fully_open() const { return open_.on() && !closed_.on(); }
   /// The contacts have differed for longer than discrepancy_time, and have not agreed for
@@ -57,6 +62,7 @@ class Door {
   Milliseconds differed_{0};
   Milliseconds agreed_{0};
   bool disagree_ = false;
+  bool doubted_ = false;
 };
 
 }  // namespace ovenproof::conditioning

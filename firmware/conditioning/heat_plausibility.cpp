@@ -15,8 +15,11 @@ void HeatPlausibility::update(const Reading<Celsius>& temperature, const HeatCir
     quiet_for_ = Milliseconds(0);
     no_rise_ = false;
     rise_without_demand_ = false;
+    undemanded_ = false;
+    overshoot_ = false;
     return;
   }
+  judge_overshoot(temperature.value.value, now.heating && now.drive <= Fraction(0.0F), limits);
   judge_heating(temperature.value.value, now.drive, elapsed, limits);
   const bool quiet = now.drive <= Fraction(0.0F) && now.door_closed && unchanged;
   judge_idle(temperature.value.value, quiet, elapsed, limits);
@@ -62,6 +65,13 @@ void HeatPlausibility::judge_idle(float t, bool quiet, Milliseconds elapsed,
   const float allowed = idle_reference_ + limits.slow_rise_K_per_min * minutes;
   idle_reference_ = t < allowed ? t : allowed;
   rise_without_demand_ = t - idle_reference_ > limits.max_rise.value;
+}
+
+void HeatPlausibility::judge_overshoot(float t, bool undemanded,
+                                       const HeatPlausibilityLimits& limits) {
+  if (!undemanded_ || t < lowest_undemanded_) lowest_undemanded_ = t;
+  undemanded_ = undemanded;
+  overshoot_ = undemanded && t - lowest_undemanded_ > limits.max_overshoot.value;
 }
 
 }  // namespace ovenproof::conditioning

@@ -11,11 +11,13 @@ struct HeatPlausibilityLimits {
   Milliseconds grace{600'000};         ///< after heat goes off, or the circumstances change
   float slow_rise_K_per_min = 0.5F;    ///< a cooling oven may even out at this rate for ever
   Kelvins max_rise{30.0F};             ///< beyond the slow rise, with no heat demanded
+  Kelvins max_overshoot{40.0F};        ///< in ramp and soak, while the drive is zero
 };
 
 /// What the controller does to the oven, as far as it moves the thermocouple's reading.
 struct HeatCircumstances {
   Fraction drive{0.0F};  ///< heater drive as written to the output, 0..1
+  bool heating = false;  ///< contactors energised: ramp and soak
   bool door_closed = false;
   bool fan_running = false;
   bool cooling = false;  ///< damper or blowers
@@ -30,7 +32,9 @@ struct HeatCircumstances {
 /// rise_without_demand: with the drive at zero, the door closed and fan and cooling unchanged for
 /// `grace` (elements still give off heat; a moved load, an opened door, a started fan or stopped
 /// cooling change the reading honestly), the temperature has risen by more than max_rise above a
-/// reference that follows it down at once and up no faster than slow_rise_K_per_min.
+/// reference that follows it down at once and up no faster than slow_rise_K_per_min. In ramp and
+/// soak, where the circumstances stay the same, no grace is needed: what hot elements still give
+/// off is no more than max_overshoot, and a power switch that is shorted heats at full power.
 class HeatPlausibility {
  public:
   /// One conversion. An invalid temperature restarts both judgements.
@@ -38,15 +42,17 @@ class HeatPlausibility {
               Milliseconds elapsed, const HeatPlausibilityLimits& limits);
 
   [[nodiscard]] bool no_rise() const { return no_rise_; }
-  [[nodiscard]] bool rise_without_demand() const { return rise_without_demand_; }
+  [[nodiscard]] bool rise_without_demand() const { return rise_without_demand_ || overshoot_; }
 
  private:
   void judge_heating(float t, Fraction drive, Milliseconds elapsed,
                      const HeatPlausibilityLimits& limits);
   void judge_idle(float t, bool quiet, Milliseconds elapsed, const HeatPlausibilityLimits& limits);
+  void judge_overshoot(float t, bool undemanded, const HeatPlausibilityLimits& limits);
 
   float heating_from_ = 0.0F;
   float idle_reference_ = 0.0F;
+  float lowest_undemanded_ = 0.0F;
   Milliseconds high_for_{0};
   Milliseconds quiet_for_{0};
   bool heating_ = false;
@@ -54,6 +60,8 @@ class HeatPlausibility {
   bool was_cooling_ = false;
   bool no_rise_ = false;
   bool rise_without_demand_ = false;
+  bool undemanded_ = false;  ///< in ramp or soak, the drive at zero
+  bool overshoot_ = false;
 };
 
 }  // namespace ovenproof::conditioning

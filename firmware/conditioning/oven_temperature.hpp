@@ -14,20 +14,24 @@ struct OvenTemperatureLimits {
   Milliseconds rate_window{10'000};        ///< over which the rate is judged
   Kelvins max_rise{60.0F};                 ///< no oven gains more within rate_window
   Kelvins max_fall{250.0F};                ///< or loses more: an opened door is fast
+  Kelvins max_fall_closed{40.0F};          ///< or, behind a closed door, more than this
 };
 
-/// A change no oven can make: more than max_rise up or max_fall down within a window. Stays until
-/// a whole window has passed without one.
+/// A change no oven can make within a window: more than max_rise up, or down by more than max_fall,
+/// behind a door that was closed all the time by more than max_fall_closed. What a thermocouple
+/// reads after it is worth nothing: the verdict stays until acknowledge().
 class RateCheck {
  public:
-  void update(const Reading<Celsius>& reading, Milliseconds elapsed,
+  void update(const Reading<Celsius>& reading, bool door_closed, Milliseconds elapsed,
               const OvenTemperatureLimits& limits);
+  void acknowledge() { *this = {}; }
   [[nodiscard]] constexpr bool implausible() const { return implausible_; }
 
  private:
   Celsius anchor_{0.0F};
   Milliseconds age_{0};
   bool anchored_ = false;
+  bool closed_ = false;  ///< since the anchor
   bool implausible_ = false;
 };
 
@@ -35,8 +39,12 @@ class RateCheck {
 class OvenTemperature {
  public:
   /// One conversion; `b` is ignored with one thermocouple.
-  void update(const Reading<Celsius>& a, const Reading<Celsius>& b, Milliseconds elapsed,
-              const OvenTemperatureLimits& limits);
+  void update(const Reading<Celsius>& a, const Reading<Celsius>& b, bool door_closed,
+              Milliseconds elapsed, const OvenTemperatureLimits& limits);
+  /// Forgets rates that no oven can have.
+  void acknowledge() {
+    for (RateCheck& each : rate_) each.acknowledge();
+  }
 
   /// The higher of two. Valid only while every thermocouple is; else the reason of the first that
   /// is not, with the other's value for display.

@@ -105,6 +105,7 @@ conditioning::OvenTemperatureLimits temperature_of(const Settings& s) {
   limits.rate_window = s.temperature.rate_window;
   limits.max_rise = s.temperature.rate_max_rise;
   limits.max_fall = s.temperature.rate_max_fall;
+  limits.max_fall_closed = s.temperature.rate_max_fall_closed;
   return limits;
 }
 
@@ -116,6 +117,7 @@ conditioning::HeatPlausibilityLimits heat_of(const Settings& s) {
   limits.grace = s.temperature.undemanded_grace;
   limits.slow_rise_K_per_min = s.temperature.undemanded_slow_rise_K_per_min;
   limits.max_rise = s.temperature.undemanded_rise;
+  limits.max_overshoot = s.temperature.max_overshoot;
   return limits;
 }
 
@@ -148,6 +150,7 @@ Configuration configure(const Settings& s) {
   c.contacts = contacts_of(s);
   c.door = {static_cast<std::uint8_t>(s.options.door_contacts), s.contacts.door_close_debounce,
             s.contacts.door_open_debounce, s.contacts.door_discrepancy};
+  c.flaps = {s.contacts.proof_losses, s.contacts.proof_loss_window};
   c.analog = analog_of(s);
   c.temperature = temperature_of(s);
   c.over_temperature = {s.temperature.high_limit, s.temperature.high_limit_hysteresis};

@@ -2,6 +2,7 @@
 #include "firmware/conditioning/analog_front_end.hpp"
 #include "firmware/conditioning/contact_bank.hpp"
 #include "firmware/conditioning/door.hpp"
+#include "firmware/conditioning/flap_watch.hpp"
 #include "firmware/conditioning/heat_plausibility.hpp"
 #include "firmware/conditioning/oven_temperature.hpp"
 #include "firmware/conditioning/over_temperature.hpp"
@@ -23,6 +24,7 @@ struct Configuration {
   TimerBank::Presets timers;
   conditioning::ContactBankLimits contacts;
   conditioning::DoorLimits door;
+  conditioning::FlapLimits flaps;
   conditioning::AnalogLimits analog;
   conditioning::OvenTemperatureLimits temperature;
   conditioning::OverTemperatureLimits over_temperature;

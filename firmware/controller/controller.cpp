@@ -29,8 +29,12 @@ hal::OutputImage Controller::scan(const hal::InputImage& inputs, Milliseconds no
   facts_.set(Fact::scan_overrun, timing.overrun);
   facts_.set(Fact::clock_jump, timing.clock_jump);
 
+  const logic::Phase before = commands_.phase;
   commands_ = logic_.scan(facts_.reader());
   if (commands_.acknowledge) instruments_.acknowledge();
+  if (commands_.phase == logic::Phase::unloading && before != commands_.phase) {
+    instruments_.expect_opening(c);
+  }
 
   regulation_.update(commands_, instruments_, timing.dt, evaluated, c);
   return drive(timing.dt);

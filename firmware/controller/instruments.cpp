@@ -6,10 +6,22 @@ using hal::DigitalIn;
 using logic::Fact;
 using logic::Output;
 
+namespace {
+
+/// Contacts that prove that something flows or turns.
+constexpr std::array proofs{DigitalIn::gas_supply_ok, DigitalIn::purge_flow,
+                            DigitalIn::process_flow, DigitalIn::fan_running,
+                            DigitalIn::blower_running};
+
+}  // namespace
+
 std::optional<Milliseconds> Instruments::update(const hal::InputImage& image, Milliseconds dt,
                                                 logic::OutputSet energised, Fraction drive,
                                                 const Configuration& c) {
   contacts_.update(image.contacts, dt, c.contacts);
+  for (const DigitalIn proof : proofs) {
+    flaps_[static_cast<std::size_t>(proof)].update(contacts_.on(proof), dt, c.flaps);
+  }
   door_.update(image.energised(DigitalIn::door_closed_1), image.energised(DigitalIn::door_closed_2),
                dt, c.door);
   start_.update(contacts_.on(DigitalIn::start_button), dt);
@@ -21,14 +33,16 @@ std::optional<Milliseconds> Instruments::update(const hal::InputImage& image, Mi
 
 void Instruments::judge(Milliseconds interval, logic::OutputSet energised, Fraction drive,
                         const Configuration& c) {
-  temperature_.update(analog_.te_a(), analog_.te_b(), interval, c.temperature);
+  temperature_.update(analog_.te_a(), analog_.te_b(), door_.proven_closed(), interval,
+                      c.temperature);
   const conditioning::Reading<Celsius>& temperature = temperature_.reading();
   over_temperature_.update(temperature, c.over_temperature);
 
   conditioning::HeatCircumstances heat;
   heat.drive = drive;
   heat.door_closed = door_.proven_closed();
-  heat.fan_running = contacts_.on(DigitalIn::fan_running);
+  heat.heating = energised.has(Output::k1);
+  heat.fan_running = proven(DigitalIn::fan_running);
   heat.cooling = energised.has(Output::damper) || energised.has(Output::blower);
   heat_.update(temperature, heat, interval, c.heat);
 
@@ -37,15 +51,29 @@ void Instruments::judge(Milliseconds interval, logic::OutputSet energised, Fract
   gas.door_proven_closed = door_.proven_closed();
   gas.door_fully_open = door_.fully_open();
   gas.purge_commanded = energised.has(Output::purge_valve);
-  gas.purge_flow_proven = contacts_.on(DigitalIn::purge_flow);
+  gas.purge_flow_proven = proven(DigitalIn::purge_flow);
   gas.process_commanded = energised.has(Output::process_valve);
-  gas.process_flow_proven = contacts_.on(DigitalIn::process_flow);
+  gas.process_flow_proven = proven(DigitalIn::process_flow);
   gas.chamber = temperature;
   gas.cell_temperature = analog_.cell_temperature();
   const conditioning::Reading<Ppm>& oxygen = analog_.oxygen();
   trust_.update(oxygen, analog_.oxygen_count(), gas, interval, c.trust);
   thresholds_.update(oxygen, c.thresholds);
   oxygen_seen_valid_ = oxygen_seen_valid_ || oxygen.valid();
+  if (oxygen.valid() && oxygen.value >= c.trust.air_min && oxygen.value <= c.trust.air_max) {
+    oxygen_has_read_air_ = true;
+  }
+}
+
+void Instruments::acknowledge() {
+  trust_.acknowledge();
+  temperature_.acknowledge();
+  for (conditioning::FlapWatch& each : flaps_) each.acknowledge();
+}
+
+void Instruments::expect_opening(const Configuration& c) {
+  door_.expect_opening(c.door);
+  oxygen_has_read_air_ = false;
 }
 
 bool Instruments::oxygen_failed() const {
@@ -65,7 +93,7 @@ bool Instruments::oxygen_failed() const {
 }
 
 void Instruments::tell(FactTable& facts, const Configuration& c) const {
-  const auto contact = [&](Fact fact, DigitalIn point) { facts.set(fact, contacts_.on(point)); };
+  const auto contact = [&](Fact fact, DigitalIn point) { facts.set(fact, proven(point)); };
   facts.set(Fact::door_closed, door_.proven_closed());
   facts.set(Fact::door_open, door_.fully_open());
   facts.set(Fact::door_contacts_disagree, door_.disagree());
@@ -103,6 +131,7 @@ void Instruments::tell(FactTable& facts, const Configuration& c) const {
   facts.set(Fact::oxygen_not_falling, faults.not_falling);
   facts.set(Fact::oxygen_falls_too_soon, faults.too_low_too_soon);
   facts.set(Fact::oxygen_frozen, faults.frozen);
+  facts.set(Fact::oxygen_has_read_air, oxygen_has_read_air_ || !c.settings.oxygen.air_before_start);
 }
 
 }  // namespace ovenproof::controller

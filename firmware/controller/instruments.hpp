@@ -1,6 +1,8 @@
 #pragma once
+#include <array>
 #include <optional>
 
+#include "firmware/conditioning/flap_watch.hpp"
 #include "firmware/conditioning/press.hpp"
 #include "firmware/controller/configuration.hpp"
 #include "firmware/controller/fact_table.hpp"
@@ -22,8 +24,15 @@ class Instruments {
   /// Writes the facts that come from instruments alone.
   void tell(FactTable& facts, const Configuration& c) const;
 
-  /// A reset was accepted: faults of trust are forgotten and judged anew.
-  void acknowledge() { trust_.acknowledge(); }
+  /// A reset was accepted: faults of trust are forgotten and judged once more.
+  void acknowledge();
+  /// The oven may be unloaded from this scan on: what the opening must show is not yet seen.
+  void expect_opening(const Configuration& c);
+
+  /// The contact is on, and does not come and go.
+  [[nodiscard]] bool proven(hal::DigitalIn proof) const {
+    return contacts_.on(proof) && !flaps_[static_cast<std::size_t>(proof)].flapping();
+  }
 
   [[nodiscard]] const conditioning::Reading<Celsius>& temperature() const {
     return temperature_.reading();
@@ -49,7 +58,10 @@ class Instruments {
   conditioning::HeatPlausibility heat_;
   conditioning::OxygenTrust trust_;
   conditioning::OxygenThresholds thresholds_;
+  std::array<conditioning::FlapWatch, hal::digital_in_count>
+      flaps_{};  ///< those of proofs are used
   bool oxygen_seen_valid_ = false;
+  bool oxygen_has_read_air_ = false;
 };
 
 }  // namespace ovenproof::controller

@@ -33,7 +33,7 @@ void Regulation::update(const logic::Commands& commands, const Instruments& inst
   const conditioning::Reading<Celsius>& temperature = instruments.temperature();
 
   timers_.update(commands.timers, c.timers, dt);
-  purge_counter_.update(commands.count_purge, contacts.on(DigitalIn::purge_flow), dt);
+  purge_counter_.update(commands.count_purge, instruments.proven(DigitalIn::purge_flow), dt);
   regulate(commands, temperature, dt, evaluated, c);
 
   const bool may_heat = !contacts.on(DigitalIn::k1_open) || !contacts.on(DigitalIn::k2_open);

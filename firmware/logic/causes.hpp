@@ -55,6 +55,7 @@ enum class Cause : std::uint8_t {
   purge_path_flowing,
   process_path_flowing,
   damper_off_open_stop,
+  oxygen_not_proven,
   count,
   none = count
 };

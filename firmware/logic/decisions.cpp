@@ -38,6 +38,12 @@ bool oxygen_at_gate(const View& view) {
          view.facts(Fact::oxygen_at_gate);
 }
 
+/// Behind a closed door, and a reading that says so: what nobody knows brings no gas.
+bool known_hot(const View& view) {
+  return view.facts(Fact::door_closed) && view.facts(Fact::temperature_valid) &&
+         !view.facts(Fact::cool_to_unload);
+}
+
 }  // namespace
 
 void time_gate_hold(Scan& scan) {
@@ -62,7 +68,8 @@ bool start_accepted(const View& view) {
          view.facts(Fact::gas_supply_ok) && view.facts(Fact::temperature_valid) &&
          !view.facts(Fact::thermocouples_disagree) &&
          !view.facts(Fact::temperature_rate_implausible) &&
-         !(view.options.oxygen_monitor && view.facts(Fact::oxygen_failed));
+         !(view.options.oxygen_monitor &&
+           (view.facts(Fact::oxygen_failed) || !view.facts(Fact::oxygen_has_read_air)));
 }
 
 bool gate_reached(const View& view) {
@@ -76,6 +83,10 @@ bool gate_reached(const View& view) {
 
 bool oxygen_high(const View& view) {
   return view.options.oxygen_monitor && view.facts(Fact::oxygen_above_hold);
+}
+
+bool air_may_come_in(const View& view) {
+  return oxygen_high(view) || (view.options.oxygen_monitor && view.facts(Fact::oxygen_failed));
 }
 
 bool inert_gas_lost(const View& view) { return !view.memory.gate_met; }
@@ -141,6 +152,8 @@ void clear_trip(Scan& scan) {
   scan.memory.first_out = Cause::none;
   scan.memory.latched = OutputSet();
   scan.commands.acknowledge = true;
+  // Power that dips, or a general fault, has taken the gas: the load is no cooler for it.
+  if (known_hot(scan.view())) scan.memory.blanket = true;
   return_to_standby(scan);
 }
 
@@ -153,8 +166,9 @@ void settle_memory(Scan& scan) {
   const auto cold = [&scan, &memory] {
     return !temperature_in_doubt(memory.first_out) && cooled_down(scan.view());
   };
+  constexpr OutputSet both_paths{Output::purge_valve, Output::process_valve};
   if (memory.blanket && !closed_cycle.has(scan.phase) &&
-      (memory.latched.has(Output::process_valve) || !scan.facts(Fact::door_closed) || cold())) {
+      (memory.latched.covers(both_paths) || !scan.facts(Fact::door_closed) || cold())) {
     memory.blanket = false;
   }
   if (memory.armed) {
@@ -175,10 +189,16 @@ void next_segment(Scan& scan) { scan.commands.programme_advance = true; }
 GasPath wanted_path(const View& view) {
   if (purge_flow_phases.has(view.phase)) return GasPath::purge;
   if (closed_cycle.has(view.phase)) return GasPath::process;
-  return view.memory.blanket ? GasPath::process : GasPath::shut;
+  if (!view.memory.blanket) return GasPath::shut;
+  // The other path keeps a hot load inert where the process path is at fault.
+  return view.memory.latched.has(Output::process_valve) ? GasPath::purge : GasPath::process;
 }
 
 bool fan_wanted(const View& view) { return closed_cycle.has(view.phase); }
+
+bool fan_restored(const View& view) {
+  return view.reset_now && view.memory.blanket && !view.facts(Fact::elements_cool);
+}
 
 bool jacket_cooling_wanted(const View& view) {
   return view.options.jacket_cooling &&

@@ -28,6 +28,8 @@ bool gate_reached(const View& view);
 /// The gas was lost, or oxygen rose above the hold limit, since the gate was met.
 bool inert_gas_lost(const View& view);
 bool oxygen_high(const View& view);
+/// Oxygen is above the hold limit, or nobody knows: the monitor has failed.
+bool air_may_come_in(const View& view);
 bool programme_ended(const View& view);
 bool cooled_down(const View& view);
 bool door_fully_open(const View& view);
@@ -44,6 +46,7 @@ void permit_unloading(Scan& scan);
 void arm_next_start(Scan& scan);
 void return_to_standby(Scan& scan);
 void trip(Scan& scan);
+/// An accepted reset. The blanket comes back over an oven that is known to be hot.
 void clear_trip(Scan& scan);
 void next_segment(Scan& scan);
 
@@ -53,8 +56,8 @@ bool temperature_in_doubt(Cause first_out);
 // --- memory that follows its causes in every phase ---
 
 /// Once the sequence is settled: the gate is lost with the gas supply; the blanket ends for good
-/// when the oven is cold (not while tripped by a doubt of its temperature), a trip withholds it or
-/// the door is not closed; arming ends by time or by stop.
+/// when the oven is cold (not while tripped by a doubt of its temperature), trips withhold both gas
+/// paths or the door is not closed; arming ends by time or by stop.
 void settle_memory(Scan& scan);
 /// Once the matrix has spoken. Oxygen above the hold limit loses the gate here and not before: the
 /// matrix withholds the heat in this scan, the sequence draws the consequence in the next.
@@ -65,6 +68,8 @@ void remember_outputs(Scan& scan, OutputSet demanded, OutputSet withheld);
 /// The gas path wanted in the phase the scan has reached.
 GasPath wanted_path(const View& view);
 bool fan_wanted(const View& view);
+/// In the scan of an accepted reset: circulation over a blanket, until the elements are cool.
+bool fan_restored(const View& view);
 bool jacket_cooling_wanted(const View& view);
 
 }  // namespace ovenproof::logic

@@ -48,6 +48,7 @@ enum class Fact : std::uint8_t {
   oxygen_not_falling,       ///< does not fall although purged
   oxygen_falls_too_soon,    ///< lower than the purge so far can have made it
   oxygen_frozen,            ///< does not change at all though it must
+  oxygen_has_read_air,      ///< has read air since power-up and since the last unloading
 
   purge_volumes_reached,  ///< the required volume changes, by proven flow without a break
   ramp_complete,          ///< the programme's ramp reached its target

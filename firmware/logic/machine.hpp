@@ -99,7 +99,7 @@ struct CycleDefinition : msm_tools::Definition<CycleDefinition> {
     msm_tools::Row<RepurgingState, Interrupt, CoolingState,   msm_tools::Do<break_off_heating>,   msm_tools::When<stop_pressed>>,
 
     msm_tools::Row<CoolingState,   Advance,   UnloadingState, msm_tools::Do<permit_unloading>,    msm_tools::When<cooled_down>>,
-    msm_tools::Row<CoolingState,   Interrupt, FlushingState,  msm_tools::None,                    msm_tools::When<oxygen_high>>,
+    msm_tools::Row<CoolingState,   Interrupt, FlushingState,  msm_tools::None,                    msm_tools::When<air_may_come_in>>,
     msm_tools::Row<FlushingState,  Advance,   CoolingState,   msm_tools::None,                    msm_tools::When<gate_reached>>,
     // A cold load needs no gate: a monitor that never comes down must not purge for ever.
     msm_tools::Row<FlushingState,  Advance,   UnloadingState, msm_tools::Do<permit_unloading>,    msm_tools::When<cooled_down>>
@@ -169,7 +169,7 @@ struct OvenDefinition : msm_tools::Definition<OvenDefinition> {
   static bool damper_at_closed_stop(const View& view) { return view.facts(Fact::damper_closed); }
 
   // clang-format off
-  struct transition_table : boost::mpl::vector26<
+  struct transition_table : boost::mpl::vector27<
     //             from                on         to                  do                                   when
     msm_tools::Row<TrippedState,       Advance,   StandbyState,       msm_tools::Do<clear_trip>,           msm_tools::When<reset_accepted>>,
     msm_tools::Row<StandbyState,       Advance,   CycleMachine,       msm_tools::Do<begin_cycle>,          msm_tools::When<start_accepted>>,
@@ -185,6 +185,7 @@ struct OvenDefinition : msm_tools::Definition<OvenDefinition> {
     msm_tools::Row<GasProcessState,    Actuate,   GasShutState,       msm_tools::None,                     msm_tools::When<process_unwanted>>,
 
     msm_tools::Row<FanOffState,        Actuate,   FanStartingState,   msm_tools::None,                     msm_tools::When<fan_wanted>>,
+    msm_tools::Row<FanOffState,        Actuate,   FanRunOnState,      msm_tools::None,                     msm_tools::When<fan_restored>>,
     msm_tools::Row<FanStartingState,   Actuate,   FanProvenState,     msm_tools::None,                     msm_tools::When<fan_proven>>,
     msm_tools::Row<FanStartingState,   Actuate,   FanRunOnState,      msm_tools::None,                     msm_tools::When<fan_runs_on>>,
     msm_tools::Row<FanStartingState,   Actuate,   FanOffState,        msm_tools::None,                     msm_tools::When<fan_may_stop>>,

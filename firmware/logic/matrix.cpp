@@ -11,8 +11,6 @@ constexpr OutputSet heat{k1, k2, heater_drive};
 constexpr OutputSet everything = OutputSet::all();
 constexpr Timer at_once = Timer::count;
 
-constexpr PhaseSet not_heating{Phase::tripped, Phase::standby,  Phase::purging,  Phase::repurging,
-                               Phase::cooling, Phase::flushing, Phase::unloading};
 constexpr PhaseSet not_tripped{Phase::standby,   Phase::purging, Phase::ramp,     Phase::soak,
                                Phase::repurging, Phase::cooling, Phase::flushing, Phase::unloading};
 constexpr PhaseSet seeking_gate{Phase::purging, Phase::repurging};
@@ -39,10 +37,10 @@ constexpr std::array<Row, cause_count> matrix{{
    {.fact = Fact::settings_valid, .is = false}, at_once, everything},
   {Cause::clock_jump, "clock_jump", "the clock jumped",
    Kind::trip, Needs::nothing, any_phase,
-   {.fact = Fact::clock_jump}, at_once, everything},
+   {.fact = Fact::clock_jump}, at_once, heat},
   {Cause::scan_overrun, "scan_overrun", "a scan overran its period",
    Kind::trip, Needs::nothing, any_phase,
-   {.fact = Fact::scan_overrun}, at_once, everything},
+   {.fact = Fact::scan_overrun}, at_once, heat},
 
   {Cause::emergency_stop, "emergency_stop", "emergency stop",
    Kind::trip, Needs::nothing, any_phase,
@@ -74,7 +72,7 @@ constexpr std::array<Row, cause_count> matrix{{
    Kind::trip, Needs::nothing, heating,
    {.fact = Fact::no_temperature_rise}, at_once, heat},
   {Cause::rise_without_demand, "rise_without_demand", "gets hotter with the heaters off",
-   Kind::trip, Needs::nothing, not_heating,
+   Kind::trip, Needs::nothing, any_phase,
    {.fact = Fact::rise_without_demand}, at_once, heat},
 
   {Cause::gas_supply_lost, "gas_supply_lost", "gas supply pressure lost",
@@ -210,6 +208,9 @@ constexpr std::array<Row, cause_count> matrix{{
   {Cause::damper_off_open_stop, "damper_off_open_stop", "cooling damper not proven open",
    Kind::inhibit, Needs::jacket_cooling, any_phase,
    {.fact = Fact::damper_open, .is = false}, at_once, OutputSet(blower)},
+  {Cause::oxygen_not_proven, "oxygen_not_proven", "oxygen monitor has not read air since the last unloading: open the door",
+   Kind::inhibit, Needs::oxygen_monitor, any_phase,
+   {.fact = Fact::oxygen_has_read_air, .is = false}, at_once, heat},
 }};
 // clang-format on
 

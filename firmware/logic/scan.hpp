@@ -23,8 +23,9 @@ struct View {
   const Facts& facts;
   const Options& options;
   const Memory& memory;
-  Phase phase;  ///< before the event
-  Edges edges;  ///< from the advance on
+  Phase phase;             ///< before the event
+  Edges edges;             ///< from the advance on
+  bool reset_now = false;  ///< a reset was accepted in this scan
 };
 
 /// One scan in progress: what actions may change.
@@ -36,7 +37,9 @@ struct Scan {
   Commands& commands;
   Edges edges;
 
-  [[nodiscard]] View view() const { return {facts, options, memory, phase, edges}; }
+  [[nodiscard]] View view() const {
+    return {facts, options, memory, phase, edges, commands.acknowledge};
+  }
 };
 
 /// Sent while a trip is latched.

@@ -35,6 +35,8 @@ struct Contacts {
   Milliseconds door_discrepancy{1000};
   Milliseconds button_debounce{50};
   Milliseconds contact_debounce{50};
+  std::uint32_t proof_losses = 5;
+  Milliseconds proof_loss_window{600'000};
   friend constexpr bool operator==(const Contacts&, const Contacts&) = default;
 };
 
@@ -81,10 +83,12 @@ struct Temperature {
   Milliseconds rate_window{10'000};
   Kelvins rate_max_rise{60.0F};
   Kelvins rate_max_fall{250.0F};
+  Kelvins rate_max_fall_closed{40.0F};
   Milliseconds no_rise_time{900'000};
   Kelvins min_rise{5.0F};
   std::uint32_t no_rise_drive_permille = 900;
   Kelvins undemanded_rise{30.0F};
+  Kelvins max_overshoot{40.0F};
   float undemanded_slow_rise_K_per_min = 0.5F;
   Milliseconds undemanded_grace{600'000};
   Celsius range_low{-20.0F};
@@ -122,6 +126,7 @@ struct Oxygen {
   Milliseconds air_open_time{180'000};
   Ppm air_low{190'000.0F};
   Ppm air_high{225'000.0F};
+  bool air_before_start = true;
   float mixing_factor = 4.0F;
   Ppm fall_floor{2'000.0F};
   float lead_factor = 2.0F;

@@ -66,6 +66,14 @@ inline constexpr auto contacts_table = [] {
           "any other contact must hold this long to be believed",
           "contactor drop-out bounces 5 ms to 100 ms (from memory: data sheet of the contactor, "
           "drop-out and bounce: check against the source)"),
+      integer<g, &T::proof_losses>(
+          "contacts.proof_losses", "1", 1, 100,
+          "proofs of gas pressure, flow and air may be lost this often within the window",
+          "common practice, no source; a healthy cycle loses each a few times"),
+      integer<g, &T::proof_loss_window>(
+          "contacts.proof_loss_window", "ms", 1'000, hour_ms,
+          "window from the first loss; a proof lost more often counts as off until reset",
+          "common practice, no source"),
   };
 }();
 
@@ -183,6 +191,11 @@ inline constexpr auto temperature_table = [] {
       number<g, &T::rate_max_fall>("temperature.rate_max_fall", "K", 1, 1'000,
                                    "or loses more than this",
                                    "common practice; an opened door is fast"),
+      number<g, &T::rate_max_fall_closed>(
+          "temperature.rate_max_fall_closed", "K", 1, 1'000,
+          "or, behind a closed door, more than this",
+          "common practice; a thermocouple that slips out or is shorted falls faster than a closed "
+          "oven can cool"),
       integer<g, &T::no_rise_time>("temperature.no_rise_time", "ms", 10'000, 4 * hour_ms,
                                    "heated hard below the setpoint this long must show a rise",
                                    "common practice; longer than the dead time of a full load"),
@@ -194,6 +207,11 @@ inline constexpr auto temperature_table = [] {
       number<g, &T::undemanded_rise>("temperature.undemanded_rise", "K", 1, 200,
                                      "a rise without demand by more than this is a fault",
                                      "common practice; above what hot elements still give off"),
+      number<g, &T::max_overshoot>(
+          "temperature.max_overshoot", "K", 1, 200,
+          "in ramp and soak, a rise at zero drive by more than this is a fault",
+          "common practice; above what hot elements still give off: a shorted power switch goes on "
+          "heating"),
       number<g, &T::undemanded_slow_rise_K_per_min>(
           "temperature.undemanded_slow_rise", "K/min", 0, 10,
           "a chamber without heat may even out at this rate for ever", "common practice"),

@@ -89,6 +89,10 @@ inline constexpr auto oxygen_table = [] {
                              "humid air at 25 degC, 50 % humidity holds 206 000 ppm"),
       number<g, &T::air_high>("oxygen.air_high", "ppm", 210'000, 300'000,
                               "highest reading taken for air", "dry air holds 209 500 ppm"),
+      boolean<g, &T::air_before_start>(
+          "oxygen.air_before_start", "a start needs a reading of air since the last unloading",
+          "common practice, no source: a monitor that sticks low is found before heat. false only "
+          "for an oven that is kept closed between cycles"),
       number<g, &T::mixing_factor>(
           "oxygen.mixing_factor", "1", 1, 20,
           "a purge may take this many times the stirred volumes",

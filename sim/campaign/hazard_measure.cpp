@@ -75,7 +75,12 @@ constexpr std::array measures{
             [](const Look& l) { return l.t.room_oxygen < least_oxygen; },
             [](const Look& l) { return (least_oxygen - l.t.room_oxygen) * 100.0; }},
     Measure{"energised_without_start", "",
-            [](const Look& l) { return rig::anything_energised(l.outputs); },
+            [](const Look& l) {
+              const auto on = [&l](hal::DigitalOut point) { return l.outputs.energised(point); };
+              return (on(hal::DigitalOut::k1) && on(hal::DigitalOut::k2)) ||
+                     on(hal::DigitalOut::fan) || on(hal::DigitalOut::blower) ||
+                     on(hal::DigitalOut::purge_valve) || on(hal::DigitalOut::process_valve);
+            },
             [](const Look&) { return 1.0; }},
     Measure{"both_gas_paths", "L/min",
             [](const Look& l) { return l.t.purge_L_per_min > 1.0 && l.t.process_L_per_min > 1.0; },

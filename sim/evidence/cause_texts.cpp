@@ -97,7 +97,9 @@ constexpr std::array<CauseText, logic::cause_count> texts{{
     {blower_unexpected, "the airflow switch or a contactor is stuck",
      "Have blowers and airflow switch checked, reset."},
     {door_not_closed, "nothing runs while the door is open: as meant",
-     "Close the door. If it is closed, have its contacts checked."},
+     "Close the door. A single contact must be seen to open after each cycle: open the door once. "
+     "If "
+     "that does not help, have the contacts checked."},
     {fan_not_running, "no heat until the air moves", "None unless the fan's alarm follows."},
     {gate_not_met, "no heat until the chamber is purged: as meant", "Wait."},
     {oxygen_above_hold, "the heat is off, the oven purges again",
@@ -109,6 +111,8 @@ constexpr std::array<CauseText, logic::cause_count> texts{{
      "None unless the flow's alarm follows."},
     {damper_off_open_stop, "the blowers wait for the damper: as meant",
      "None unless the damper's alarm follows."},
+    {oxygen_not_proven, "no start until the oxygen monitor has read air: as meant",
+     "Open the door, stand clear until the monitor reads air, close it, start."},
 }};
 
 consteval bool ordered_by_cause() {

@@ -187,6 +187,10 @@ constexpr std::array<TripTest, logic::cause_count> tests{{
      "at "
      "the controller's terminal; the blowers stop.",
      "Wires of switch and sensors back by polarity; reset if the damper's alarm followed."},
+    {oxygen_not_proven, isolation::heater_and_gas,
+     "Switch the controller off and on; oxygen from a signal source at a value below air's since "
+     "before that. Reset, shut the door, press start. Nothing moves.",
+     sensor_back},
 }};
 
 consteval bool ordered_by_cause() {

@@ -13,11 +13,15 @@ const std::vector<Requirement>& requirements() {
        "After an abnormal opening, a trip, a power loss or an emergency stop, closing the door "
        "starts nothing."},
       {"R-STOP", "Stop ends heating; the oven cools under gas until it may be opened."},
-      {"R-POWER-RETURN", "When power returns, nothing is energised before a reset and a start."},
+      {"R-POWER-RETURN",
+       "When power returns, nothing is energised before a reset; the reset starts gas and "
+       "circulation over a hot load behind its closed door, and nothing else."},
       {"R-RESET", "A trip stays until its cause is gone and reset is pressed again and let go."},
       {"R-FIRST-OUT", "The cause that came first is the one that is reported."},
       {"R-ESTOP", "The emergency stop de-energises everything."},
-      {"R-DOOR-OPEN", "Opening the door in a cycle de-energises heat, fan and gas."},
+      {"R-DOOR-OPEN",
+       "Opening the door in a cycle de-energises heat, fan and gas. A single door contact must be "
+       "seen to open after each cycle."},
       {"R-DOOR-CONTACTS", "Door contacts that disagree for longer than allowed trip."},
       {"R-LIMITER",
        "The hard-wired limiter takes the heat away, and the controller trips with it."},
@@ -33,9 +37,13 @@ const std::vector<Requirement>& requirements() {
       {"R-GAS-PATHS", "Purge and process path are never open at once: break before make."},
       {"R-FLOW-MISSING", "A valve commanded open without proven flow trips."},
       {"R-FLOW-UNEXPECTED", "Flow without a commanded valve trips."},
-      {"R-SHRINK", "Process flow stays on until the cooling gas no longer draws air in."},
+      {"R-SHRINK",
+       "A hot load stays under gas until the cooling gas no longer draws air in; the purge path "
+       "takes over where the process path is at fault."},
       {"R-OXYGEN-VALID", "Without a valid oxygen reading there is no heat."},
-      {"R-OXYGEN-AIR", "With the door open long enough the oxygen reading must read air."},
+      {"R-OXYGEN-AIR",
+       "With the door open long enough the oxygen reading must read air, and no cycle starts "
+       "before it has since the last unloading."},
       {"R-OXYGEN-FALLS", "An oxygen reading that does not fall during a purge is a fault."},
       {"R-OXYGEN-TOO-SOON", "A reading lower than the purge can have made it is a fault."},
       {"R-OXYGEN-FROZEN", "A reading that does not change though it must is a fault."},
@@ -46,7 +54,8 @@ const std::vector<Requirement>& requirements() {
       {"R-TEMPERATURE-DISAGREE", "Thermocouples that disagree beyond a limit trip."},
       {"R-TEMPERATURE-RATE", "A rate of temperature that no oven can have is a fault."},
       {"R-TEMPERATURE-NO-RISE", "A heated oven that does not get hotter trips."},
-      {"R-TEMPERATURE-RISE", "A temperature that rises with no demand trips."},
+      {"R-TEMPERATURE-RISE",
+       "A temperature that rises with no demand trips, in ramp and soak as well."},
       {"R-SOAK", "A soak counts only within its band; heating that takes too long trips."},
       {"R-CONTACTOR-WELDED", "A contactor that does not open trips, and the other one opens."},
       {"R-CONTACTOR-CLOSE", "A contactor that does not close trips."},
@@ -54,8 +63,10 @@ const std::vector<Requirement>& requirements() {
       {"R-BLOWER", "Blowers run only against an open damper, and prove their airflow."},
       {"R-UNLOAD", "The oven asks to be unloaded only when it is cool enough to open."},
       {"R-SETTINGS", "Settings that fail their checksum or ranges leave everything off."},
-      {"R-CLOCK", "A clock that jumps or stands still leads to the safe state."},
-      {"R-SCAN", "A scan that overruns, or a processor that hangs, leads to the safe state."},
+      {"R-CLOCK",
+       "A clock that jumps or stands still takes the heat away; gas and circulation stay."},
+      {"R-SCAN",
+       "A scan that overruns takes the heat away; a processor that hangs lets go of everything."},
   };
   return all;
 }

@@ -62,6 +62,7 @@ const std::map<std::string_view, Points>& points_by_cause() {
       {"purge_path_flowing", {"purge_flow"}},
       {"process_path_flowing", {"process_flow"}},
       {"damper_off_open_stop", {"damper_open"}},
+      {"oxygen_not_proven", oxygen},
   };
   return all;
 }

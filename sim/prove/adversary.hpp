@@ -150,7 +150,7 @@ class Adversary {
     FactSet bits = 0;
     for (const logic::Fact fact :
          {door_closed, estop_healthy, limiter_healthy, gas_supply_ok, purge_flow, process_flow,
-          fan_running, temperature_valid, oxygen_valid, settings_valid}) {
+          fan_running, temperature_valid, oxygen_valid, oxygen_has_read_air, settings_valid}) {
       bits |= bit(fact);
     }
     return bits;

@@ -165,6 +165,7 @@ constexpr std::array transition_parts{
     transition<G::process, G::shut>("gas process -> shut"),
 
     transition<F::off, F::starting>("fan off -> starting"),
+    transition<F::off, F::run_on>("fan off -> run-on"),
     transition<F::starting, F::proven>("fan starting -> proven"),
     transition<F::starting, F::run_on>("fan starting -> run-on"),
     transition<F::starting, F::off>("fan starting -> off"),

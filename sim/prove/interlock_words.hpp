@@ -15,8 +15,8 @@ inline std::string anything_energised(bool jacket_cooling) {
 
 /// What no reset and no phase excuses: with it nothing may be energised.
 inline const std::string general_fault =
-    "(not fact.estop_healthy or not fact.settings_valid or fact.clock_jump or fact.scan_overrun"
-    " or fact.door_contacts_disagree or not fact.door_closed)";
+    "(not fact.estop_healthy or not fact.settings_valid or fact.door_contacts_disagree"
+    " or not fact.door_closed)";
 
 /// The volumes are complete and oxygen was held below the gate, in a purge up to this scan.
 inline const std::string gate_conditions =
@@ -35,6 +35,11 @@ inline const std::string temperature_in_doubt =
 /// Cold enough to be opened, as far as anybody knows.
 inline const std::string cold =
     "(fact.cool_to_unload and fact.gas_settled and not " + temperature_in_doubt + ")";
+
+/// A reset was accepted over an oven that is known to be hot, behind its closed door.
+inline const std::string reset_while_hot =
+    "(falls(phase = tripped) and fact.temperature_valid and not fact.cool_to_unload and"
+    " fact.door_closed)";
 
 /// The inert gas is being lost while it is heated.
 inline const std::string loses_inert_gas =

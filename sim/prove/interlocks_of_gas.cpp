@@ -17,11 +17,28 @@ const std::string gas_path_fault = "((" + was("command.process_valve") + " and "
                                    told.over("fact.purge_flow", Timer::purge_flow_unexpected) +
                                    "))";
 
+/// Purge gas does not flow, or process gas does, against what their valves are told; or a purge
+/// took too long.
+const std::string purge_path_fault =
+    "((" + was("command.purge_valve") + " and " +
+    told.over("not fact.purge_flow", Timer::purge_flow_missing) + ") or (not " +
+    was("command.process_valve") + " and " +
+    told.over("fact.process_flow", Timer::process_flow_unexpected) + "))";
+
 /// The gate was met for heat, and since then nothing took the gas away and nothing came that
 /// ended the need for it.
 const std::string left_hot_and_inert =
     "((not " + general_fault + " and phase != unloading and not (" + at_rest + " and " + cold +
-    ") and not " + gas_path_fault + ") since (" + gate_met + " and " + heating + "))";
+    ") and not " + gas_path_fault + ") since ((" + gate_met + " and " + heating + ") or " +
+    reset_while_hot + "))";
+
+/// Process gas was taken from a load that was hot and inert, and nothing took the purge path or
+/// ended the need for gas since.
+const std::string needs_purge_gas = "((not " + general_fault + " and phase = tripped and not " +
+                                    cold + " and not " + purge_path_fault +
+                                    ") since (rises(phase = tripped) and " + was(heating) +
+                                    " and " + gas_path_fault + " and not " + cold + " and not " +
+                                    general_fault + " and not " + purge_path_fault + "))";
 
 /// "At most so many, and the trip for more comes after so many and with one more loss."
 std::string repurge_limit(unsigned most) {
@@ -76,11 +93,12 @@ std::vector<Interlock> interlocks_of_gas(const logic::Options& options) {
        "a cycle re-purges as often as the settings say, and the next loss of gas trips it",
        repurge_limit(options.max_repurges)},
       {"REQ-GAS-09", "R-HOLD",
-       "a cooling load is flushed when oxygen is above the hold limit, and only then",
+       "a cooling load is flushed when oxygen is above the hold limit or its monitor has failed, "
+       "and only then",
        always("(" + was("(phase = cooling)") +
-              " and fact.oxygen_above_hold) implies phase != cooling) and"
+              " and (fact.oxygen_above_hold or fact.oxygen_failed)) implies phase != cooling) and"
               " (rises(phase = flushing) implies (" +
-              was("(phase = cooling)") + " and fact.oxygen_above_hold)"),
+              was("(phase = cooling)") + " and (fact.oxygen_above_hold or fact.oxygen_failed))"),
        oxygen},
       {"REQ-GAS-10", "R-HOLD", "flushing goes back to cooling only when the gate is met",
        always("(falls(phase = flushing) and phase = cooling) implies " + gate_met), oxygen},
@@ -99,6 +117,15 @@ std::vector<Interlock> interlocks_of_gas(const logic::Options& options) {
        "process gas that a fault of a gas path took away comes back only by a reset",
        never("command.process_valve and ((not falls(phase = tripped)) since " + gas_path_fault +
              ")")},
+      {"REQ-GAS-14", "R-SHRINK",
+       "tripped, purge gas flows only where a fault of a gas path has taken the process gas away",
+       always("(phase = tripped and command.purge_valve) implies"
+              " ((not falls(phase = tripped)) since " +
+              gas_path_fault + ")")},
+      {"REQ-GAS-15", "R-SHRINK",
+       "a hot inert load that loses its process gas by a fault of its path gets purge gas",
+       never("gas_path = shut and not changes(gas_path) and fact.changeover_elapsed and " +
+             needs_purge_gas)},
   };
 }
 

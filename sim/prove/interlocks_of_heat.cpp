@@ -56,6 +56,11 @@ std::vector<Interlock> interlocks_of_heat(const logic::Options& options) {
       {"REQ-HEAT-16", "R-SOAK", "a ramp and a soak end as soon as they are complete",
        always("(" + still("(phase = ramp)") + " implies not fact.ramp_complete) and (" +
               still("(phase = soak)") + " implies not fact.soak_complete)")},
+      {"REQ-HEAT-18", "R-OXYGEN-AIR",
+       "heat only by a monitor that has read air since power-up and since the last unloading",
+       always(heat + " implies fact.oxygen_has_read_air"), oxygen},
+      {"REQ-HEAT-19", "R-SCAN", "no heat in a scan that is late or follows a jump of the clock",
+       always(heat + " implies not (fact.clock_jump or fact.scan_overrun)")},
       {"REQ-HEAT-17", "R-GATE", "heating that loses its inert gas ends in the next scan",
        always(was(loses_inert_gas) + " implies not " + heating)},
   };

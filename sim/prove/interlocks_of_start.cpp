@@ -7,9 +7,10 @@ namespace {
 using namespace words;
 using logic::Timer;
 
-/// The load is hot, and was inert when heat began, and the chamber has stayed shut.
-const std::string hot_and_inert = "((not " + general_fault + " and phase != unloading and not (" +
-                                  at_rest + " and " + cold + ")) since " + gate_met + ")";
+/// The load is hot, and was inert when heat began or hot when a reset was accepted, and the chamber
+/// has stayed shut.
+const std::string hot = "((not " + general_fault + " and phase != unloading and not (" + at_rest +
+                        " and " + cold + ")) since (" + gate_met + " or " + reset_while_hot + "))";
 
 const std::string door_closed_anew =
     "(fact.door_closed and falls(phase = standby and not fact.door_closed))";
@@ -58,19 +59,21 @@ std::vector<Interlock> interlocks_of_start(const logic::Options& options, const 
       {"REQ-START-08", "R-START-EDGE", "a cycle starts only from standby",
        always("command.programme_restart implies falls(phase = standby)")},
       {"REQ-START-09", "R-START-UNEXPECTED",
-       "at rest nothing comes on by itself but process gas over a hot inert load",
+       "at rest nothing comes on by itself but gas over a hot load, and by a reset circulation",
        always(at_rest +
               " implies not (rises(command.k1) or rises(command.k2) or rises(command.heater_drive)"
-              " or rises(command.fan) or rises(command.purge_valve) or rises(command.damper) or"
-              " rises(command.blower))")},
+              " or rises(command.damper) or rises(command.blower) or (rises(command.fan) and not"
+              " (falls(phase = tripped) and not fact.elements_cool)))")},
       {"REQ-START-10", "R-START-UNEXPECTED",
-       "at rest process gas flows only over a load that is hot and inert",
-       always("(" + at_rest + " and command.process_valve) implies " + hot_and_inert)},
+       "at rest gas flows only over a load that was made inert, or that a reset found hot",
+       always("(" + at_rest + " and (command.process_valve or command.purge_valve)) implies " +
+              hot)},
       {"REQ-START-11", "R-START-EDGE", "a cycle starts only with nothing there that would trip it",
        always("command.programme_restart implies"
               " (fact.gas_supply_ok and fact.temperature_valid and"
               " not fact.thermocouples_disagree and not fact.temperature_rate_implausible and"
-              " not (option.oxygen_monitor and fact.oxygen_failed))")},
+              " not (option.oxygen_monitor and"
+              " (fact.oxygen_failed or not fact.oxygen_has_read_air)))")},
       {"REQ-STOP-01", "R-STOP", "stop ends purge, re-purge, ramp and soak; a flush goes on",
        always("fact.stop_pressed implies not (phase in {purging, ramp, soak, repurging})")},
   };

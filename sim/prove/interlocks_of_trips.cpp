@@ -123,7 +123,8 @@ std::vector<Interlock> interlocks_of_trips(const logic::Options& options, const 
               " (fact.estop_healthy and fact.limiter_healthy and fact.settings_valid and"
               " not fact.clock_jump and not fact.scan_overrun and not fact.over_temperature and"
               " not fact.door_contacts_disagree and not fact.rise_without_demand and"
-              " fact.k1_open and fact.k2_open and not fact.purge_flow" +
+              " fact.k1_open and fact.k2_open" +
+              as_commanded("command.purge_valve", "fact.purge_flow") +
               as_commanded("command.process_valve", "fact.process_flow") +
               as_commanded("command.fan", "fact.fan_running") +
               (jacket ? " and fact.damper_closed and not fact.damper_open and"
@@ -143,9 +144,8 @@ std::vector<Interlock> interlocks_of_trips(const logic::Options& options, const 
               " (fact.estop_healthy and fact.limiter_healthy and fact.settings_valid and"
               " not fact.clock_jump and not fact.scan_overrun and fact.door_closed and"
               " not fact.door_contacts_disagree)")},
-      {"REQ-TRIP-07", "R-RESET", "tripped, neither heat nor purge gas nor cooling air is energised",
-       never("phase = tripped and (" + heat +
-             " or command.purge_valve or command.damper or command.blower)")},
+      {"REQ-TRIP-07", "R-RESET", "tripped, neither heat nor cooling air is energised",
+       never("phase = tripped and (" + heat + " or command.damper or command.blower)")},
       {"REQ-TRIP-08", "R-ESTOP", "a general fault takes everything away in the same scan",
        always(anything_energised(jacket) + " implies not " + general_fault)},
       {"REQ-TRIP-09", "R-FAN-PROOF", "a fan that is not proven in its time is switched off",
@@ -181,7 +181,7 @@ std::vector<Interlock> interlocks_of_trips(const logic::Options& options, const 
        "what is a fault in any phase is tripped in the scan that sees it",
        always("(not fact.estop_healthy or not fact.limiter_healthy or not fact.settings_valid or"
               " fact.clock_jump or fact.scan_overrun or fact.door_contacts_disagree or"
-              " fact.over_temperature" +
+              " fact.over_temperature or fact.rise_without_demand" +
               std::string(jacket ? " or (fact.damper_open and fact.damper_closed)" : "") +
               ") implies first_out != none")},
       {"REQ-TRIP-19", "R-TEMPERATURE-VALID",
@@ -191,13 +191,9 @@ std::vector<Interlock> interlocks_of_trips(const logic::Options& options, const 
               " not fact.temperature_rate_implausible and not " +
               delays.over("not fact.gas_supply_ok", Timer::supply_lost) + ")")},
       {"REQ-TRIP-20", "R-TEMPERATURE-NO-RISE",
-       "no heating goes on that makes nothing hotter or takes too long, and no heat without "
-       "heating",
+       "no heating goes on that makes nothing hotter or takes too long",
        always("(" + still(heating) + " implies not (fact.no_temperature_rise or " +
-              delays.over(heating, Timer::heating_timeout) +
-              ")) and"
-              " ((not " +
-              was(heating) + " and fact.rise_without_demand) implies first_out != none)")},
+              delays.over(heating, Timer::heating_timeout) + "))")},
       {"REQ-TRIP-21", "R-GATE-TIMEOUT",
        "purge and re-purge end at their time limit; a flush has none",
        always(still("(phase in {purging, repurging})") + " implies not " +

@@ -43,10 +43,13 @@ def after(name, text, places, rewriter, root):
         return replace(name, text, "OutputSet withheld = scan.memory.latched;",
                        "OutputSet withheld = latched_for(demanded, scan.memory.latched, scan.memory.first_out);")
     if name == "firmware/logic/decisions.cpp":
-        return replace(name, text, "memory.latched.has(Output::process_valve)",
+        text = replace(name, text, "view.memory.latched.has(Output::process_valve)",
+                       "latched_for(OutputSet(Output::process_valve), view.memory.latched,"
+                       " view.memory.first_out).has(Output::process_valve)")
+        return replace(name, text, "memory.latched.covers(both_paths)",
                        # While noting it is looked at without a blanket, too.
-                       "latched_for(memory.blanket ? OutputSet(Output::process_valve) : OutputSet(), memory.latched,"
-                       " memory.first_out).has(Output::process_valve)")
+                       "latched_for(memory.blanket ? both_paths : OutputSet(), memory.latched,"
+                       " memory.first_out).covers(both_paths)")
     if name == "firmware/logic/machine.hpp":
         return replace(name, text, "namespace msm_tools {", "namespace msm_tools {" + MACHINE_TOOLS)
     if name == "firmware/logic/matrix.hpp":

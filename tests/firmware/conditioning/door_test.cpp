@@ -142,3 +142,23 @@ TEST_CASE("for any contacts a door is proven closed only with all of them closed
     }
   });
 }
+
+TEST_CASE("a single contact that should open proves nothing until it has opened") {
+  Door door;
+  repeat(door, true, true, 20, one_contact);
+  door.expect_opening(one_contact);
+  repeat(door, true, true, 10'000, one_contact);
+  CHECK_FALSE(door.proven_closed());
+  repeat(door, false, true, 20, one_contact);
+  REQUIRE(door.fully_open());
+  repeat(door, true, true, 20, one_contact);
+  CHECK(door.proven_closed());
+}
+
+TEST_CASE("two contacts watch each other and stay trusted") {
+  Door door;
+  repeat(door, true, true, 20);
+  door.expect_opening(two_contacts);
+  repeat(door, true, true, 1);
+  CHECK(door.proven_closed());
+}

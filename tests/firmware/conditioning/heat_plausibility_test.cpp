@@ -15,7 +15,8 @@ constexpr HeatPlausibilityLimits limits{.high_drive = Fraction(0.9F),
                                         .min_rise = Kelvins(3.0F),
                                         .grace = Milliseconds(600'000),
                                         .slow_rise_K_per_min = 0.5F,
-                                        .max_rise = Kelvins(30.0F)};
+                                        .max_rise = Kelvins(30.0F),
+                                        .max_overshoot = Kelvins(40.0F)};
 
 /// An oven whose temperature moves at a steady rate under steady circumstances.
 struct Oven {
@@ -261,4 +262,26 @@ TEST_CASE("after an invalid temperature the rise is counted from the first valid
     oven.run(900, 1.0F);
     CHECK_FALSE(oven.no_rise_seen);
   }
+}
+
+TEST_CASE("in ramp and soak a rise at zero drive beyond the overshoot needs no grace") {
+  for (const bool heating : {true, false}) {
+    Oven oven;
+    oven.now.heating = heating;
+    oven.run(60, -5.0F);
+    oven.run(121, 20.0F);  // 40.3 K above the lowest
+    CHECK(oven.check.rise_without_demand() == heating);
+  }
+}
+
+TEST_CASE("any drive ends the stretch in which a rise is overshoot") {
+  Oven oven;
+  oven.now.heating = true;
+  for (int i = 0; i < 20; ++i) {
+    oven.now.drive = Fraction(0.0F);
+    oven.run(100, 20.0F);
+    oven.now.drive = Fraction(0.01F);
+    oven.run(1, 20.0F);
+  }
+  CHECK_FALSE(oven.rise_seen);
 }

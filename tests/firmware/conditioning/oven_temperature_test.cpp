@@ -29,8 +29,8 @@ constexpr Reading<Celsius> open_circuit{Celsius(0.0F), Reason::open_circuit};
 Reading<Celsius> at(float degC) { return {Celsius(degC), Reason::none}; }
 
 void feed(OvenTemperature& oven, const Reading<Celsius>& a, const Reading<Celsius>& b,
-          int conversions = 1) {
-  for (int i = 0; i < conversions; ++i) oven.update(a, b, conversion, two);
+          int conversions = 1, bool door_closed = false) {
+  for (int i = 0; i < conversions; ++i) oven.update(a, b, door_closed, conversion, two);
 }
 
 }  // namespace
@@ -57,9 +57,9 @@ TEST_CASE("one failed thermocouple of two makes the temperature invalid, with it
 
 TEST_CASE("an oven with one thermocouple ignores the second") {
   OvenTemperature oven;
-  for (int i = 0; i < 100; ++i) oven.update(at(100.0F), open_circuit, conversion, one);
+  for (int i = 0; i < 100; ++i) oven.update(at(100.0F), open_circuit, true, conversion, one);
   CHECK(oven.reading() == at(100.0F));
-  for (int i = 0; i < 100; ++i) oven.update(at(100.0F), at(900.0F), conversion, one);
+  for (int i = 0; i < 100; ++i) oven.update(at(100.0F), at(900.0F), true, conversion, one);
   CHECK(oven.reading() == at(100.0F));
   CHECK_FALSE(oven.disagree());
   CHECK_FALSE(oven.rate_implausible());
@@ -93,13 +93,31 @@ TEST_CASE("a thermocouple that jumps is implausible at once, rising or falling")
   }
 }
 
-TEST_CASE("a rate stays implausible until a whole window has passed without one") {
+TEST_CASE("behind a door that stays closed a fall that an opened door allows is implausible") {
+  for (const bool closed : {true, false}) {
+    OvenTemperature oven;
+    feed(oven, at(300.0F), at(300.0F), 150, closed);
+    feed(oven, at(300.0F), at(259.0F), 1, closed);
+    CHECK(oven.rate_implausible() == closed);
+  }
+}
+
+TEST_CASE("a fall begun behind an open door is judged by the open door's limit for the window") {
+  OvenTemperature oven;
+  feed(oven, at(300.0F), at(300.0F), 150, true);
+  feed(oven, at(300.0F), at(300.0F), 1, false);  // opened for a moment
+  feed(oven, at(200.0F), at(200.0F), 1, true);
+  CHECK_FALSE(oven.rate_implausible());
+}
+
+TEST_CASE("a rate that no oven can have stays implausible until it is acknowledged") {
   OvenTemperature oven;
   feed(oven, at(500.0F), at(500.0F), 50);
   feed(oven, at(600.0F), at(600.0F));
-  feed(oven, at(600.0F), at(600.0F), 99);
+  feed(oven, at(600.0F), at(600.0F), 1000);
   CHECK(oven.rate_implausible());
-  feed(oven, at(600.0F), at(600.0F));
+  oven.acknowledge();
+  feed(oven, at(600.0F), at(600.0F), 200);
   CHECK_FALSE(oven.rate_implausible());
 }
 

@@ -50,8 +50,8 @@ seed(trips.cpp "memory.latched = memory.latched | row.withholds;"
 seed(trips.cpp "if (!tripped) memory.first_out = row.cause;"
      "if (seeded == 14 || !tripped) memory.first_out = seeded == 26 ? Cause::power_up : row.cause;")
 seed(decisions.cpp "memory.withheld = withheld;" "if (seeded != 15) memory.withheld = withheld;")
-seed(decisions.cpp "(memory.latched.has(Output::process_valve) || !scan.facts(Fact::door_closed) || cold())"
-     "(memory.latched.has(Output::process_valve) ||
+seed(decisions.cpp "(memory.latched.covers(both_paths) || !scan.facts(Fact::door_closed) || cold())"
+     "(memory.latched.covers(both_paths) ||
        (seeded != 16 && !scan.facts(Fact::door_closed)) || cold())")
 
 # --- transitions ---
