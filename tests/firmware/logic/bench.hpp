@@ -166,8 +166,9 @@ class Bench {
     const OutputSet on = commands.outputs;
     set(Fact::door_closed, oven.door_closed);
     set(Fact::door_open, !oven.door_closed);
-    for (Fact healthy : {Fact::estop_healthy, Fact::limiter_healthy, Fact::gas_supply_ok,
-                         Fact::temperature_valid, Fact::oxygen_valid, Fact::settings_valid}) {
+    for (Fact healthy :
+         {Fact::estop_healthy, Fact::limiter_healthy, Fact::gas_supply_ok, Fact::temperature_valid,
+          Fact::oxygen_valid, Fact::oxygen_has_read_air, Fact::settings_valid}) {
       set(healthy, true);
     }
     set(Fact::purge_flow, on.has(Output::purge_valve));

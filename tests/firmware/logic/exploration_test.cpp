@@ -104,7 +104,7 @@ void draw_all(Bench& b, Random& random) {
   };
   const OutputSet on = b.outputs();
   for (Fact f : {estop_healthy, limiter_healthy, gas_supply_ok, temperature_valid, oxygen_valid,
-                 settings_valid}) {
+                 oxygen_has_read_air, settings_valid}) {
     rarely_not(f, true, 400);
   }
   for (Fact f : {door_contacts_disagree, thermocouples_disagree, temperature_rate_implausible,

@@ -41,8 +41,8 @@ inline std::vector<TripExpectation> trip_expectations() {
   const OutputSet gas_off = heat | OutputSet(process_valve);
   return {
       {Cause::settings_invalid, {{Fact::settings_valid, false}}, powered, Timer::count, all},
-      {Cause::clock_jump, {{Fact::clock_jump, true}}, powered, Timer::count, all},
-      {Cause::scan_overrun, {{Fact::scan_overrun, true}}, powered, Timer::count, all},
+      {Cause::clock_jump, {{Fact::clock_jump, true}}, powered, Timer::count, heat},
+      {Cause::scan_overrun, {{Fact::scan_overrun, true}}, powered, Timer::count, heat},
       {Cause::emergency_stop, {{Fact::estop_healthy, false}}, powered, Timer::count, all},
       {Cause::limiter_tripped, {{Fact::limiter_healthy, false}}, powered, Timer::count, heat},
       {.cause = Cause::door_opened_in_cycle,
@@ -78,7 +78,7 @@ inline std::vector<TripExpectation> trip_expectations() {
        .refuses_reset = false},
       {Cause::rise_without_demand,
        {{Fact::rise_without_demand, true}},
-       PhaseSet(P::standby, P::purging, P::repurging, P::cooling, P::flushing, P::unloading),
+       powered,
        Timer::count,
        heat},
       {.cause = Cause::gas_supply_lost,
@@ -246,6 +246,7 @@ inline std::vector<InhibitExpectation> inhibit_expectations() {
        true,
        false,
        true},
+      {Cause::oxygen_not_proven, {Fact::oxygen_has_read_air, false}, hot, heat, true, true},
   };
 }
 

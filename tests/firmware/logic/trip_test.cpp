@@ -27,9 +27,48 @@ TEST_CASE("power and watchdog bring the logic up tripped, everything off until a
       b.press(Fact::reset_pressed);
       CHECK(b.phase() == Phase::standby);
       b.scan(50);
-      CHECK(b.outputs() == nothing);
+      // A hot load gets gas and circulation by the reset; nothing else comes before a start.
+      CHECK(b.outputs() == OutputSet(Output::fan, Output::process_valve));
     }
   }
+}
+
+TEST_CASE("a reset restores gas and circulation over a hot load only where each is known") {
+  struct Row {
+    Fact fact;
+    bool value;
+    OutputSet after;
+  };
+  using enum Output;
+  for (const Row& row :
+       {Row{Fact::cool_to_unload, false, OutputSet(fan, process_valve)},
+        Row{Fact::cool_to_unload, true, nothing}, Row{Fact::temperature_valid, false, nothing},
+        Row{Fact::door_closed, false, nothing},
+        Row{Fact::elements_cool, true, OutputSet(process_valve)}}) {
+    CAPTURE(name_of(row.fact));
+    Bench b(full_options, Cause::power_up);
+    b.force(Fact::elements_cool, false);
+    b.force(Fact::cool_to_unload, false);
+    b.force(row.fact, row.value);
+    b.press(Fact::reset_pressed);
+    b.scan(20);
+    CHECK(b.outputs() == row.after);
+  }
+}
+
+TEST_CASE("the circulation that a reset restored does not come back once the door was opened") {
+  Bench b(full_options, Cause::power_up);
+  b.force(Fact::elements_cool, false);
+  b.force(Fact::cool_to_unload, false);
+  b.press(Fact::reset_pressed);
+  b.scan(10);
+  REQUIRE(b.outputs() == OutputSet(Output::fan, Output::process_valve));
+  b.open_door();
+  b.scan(3);
+  CHECK(b.outputs() == nothing);
+  b.close_door();
+  b.scan(20);
+  CHECK(b.outputs() == nothing);
 }
 
 TEST_CASE("the first cause stays the first-out, whatever comes after it") {
@@ -71,8 +110,13 @@ TEST_CASE("a later cause takes away what the first one left on") {
   b.force(Fact::process_flow, false);
   b.scan(preset(Timer::process_flow_missing) + 1);
   CHECK(b.outputs() == OutputSet(Output::fan));
+  b.scan(preset(Timer::changeover) + 2);
+  CHECK(b.outputs() == OutputSet(Output::fan, Output::purge_valve));  // the other path
   b.force(Fact::fan_running, false);
   b.scan(preset(Timer::fan_not_proven) + 1);
+  CHECK(b.outputs() == OutputSet(Output::purge_valve));
+  b.force(Fact::purge_flow, false);
+  b.scan(preset(Timer::purge_flow_missing) + 1);
   CHECK(b.outputs() == nothing);
   CHECK(b.commands.first_out == Cause::over_temperature);
 }

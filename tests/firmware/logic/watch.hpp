@@ -20,8 +20,8 @@ class Watch {
     const bool closed = fact(Fact::door_closed);
     const bool heated = !(on & heat).empty();
     const bool everything_off = !fact(Fact::estop_healthy) || !fact(Fact::settings_valid) ||
-                                fact(Fact::clock_jump) || fact(Fact::scan_overrun) ||
                                 fact(Fact::door_contacts_disagree);
+    const bool reset = last_phase_ == Phase::tripped && phase == Phase::standby;
 
     // The gate: real purge flow commanded up to now, the count complete, oxygen held.
     const bool oxygen_held =
@@ -47,6 +47,9 @@ class Watch {
         fact(Fact::cool_to_unload) && fact(Fact::gas_settled)) {
       blanket_ = false;
     }
+    if (reset && closed && fact(Fact::temperature_valid) && !fact(Fact::cool_to_unload)) {
+      blanket_ = true;
+    }
 
     std::string wrong;
     const auto must = [&wrong](bool holds, const char* what) {
@@ -63,6 +66,9 @@ class Watch {
     must(!heated || inert_, "heat without a gate since the gas was last lost");
     must(!heated || !options.oxygen_monitor || !fact(Fact::oxygen_above_hold),
          "heat with oxygen above the hold limit");
+    must(!heated || (!fact(Fact::clock_jump) && !fact(Fact::scan_overrun)), "heat without a clock");
+    must(!heated || !options.oxygen_monitor || fact(Fact::oxygen_has_read_air),
+         "heat by a monitor that has not read air");
     must(!heated || (fact(Fact::limiter_healthy) && !fact(Fact::over_temperature) &&
                      fact(Fact::temperature_valid)),
          "heat at a limit or without a temperature");
@@ -73,7 +79,12 @@ class Watch {
          "first-out and phase disagree");
 
     const OutputSet risen = on - was_;
-    const OutputSet may_rise = blanket_ ? OutputSet(Output::process_valve) : nothing;
+    OutputSet may_rise = nothing;
+    if (blanket_) {
+      may_rise = OutputSet(Output::process_valve);
+      if (phase == Phase::tripped) may_rise = may_rise | OutputSet(Output::purge_valve);
+      if (reset) may_rise = may_rise | OutputSet(Output::fan);
+    }
     must(!resting || may_rise.covers(risen), "something starts by itself");
     if (last_phase_ == Phase::standby && phase == Phase::purging) {
       const bool pressed = fact(Fact::start_pressed) && !start_was_pressed_;
