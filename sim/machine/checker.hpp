@@ -47,4 +47,7 @@ void look_at_course(Checker& look, const Machine& machine);
 /// unloaded hotter than people may touch.
 void look_at_people(Checker& look, const Machine& machine);
 
+/// What of the sensors, the door and the limits of diagnosis lets a failure pass unseen.
+void look_at_guards(Checker& look, const Machine& machine);
+
 }  // namespace ovenproof::machine

@@ -362,22 +362,11 @@ void look_at_load_limit(Checker& look, const Machine& m) {
             "at most load.max_temperature, or nothing hard-wired keeps the load below it");
 }
 
-/// What one sensor cannot notice of itself.
-void look_at_single_sensors(Checker& look, const Machine& m) {
-  look.need(
-      m.settings.options.thermocouples > 1, {"options.thermocouples"},
-      "2: one thermocouple that slips out while the oven cools reads cold, and a hot load may "
-      "be unloaded");
-  look.need(m.settings.options.door_contacts > 1, {"options.door_contacts"},
-            "2: one contact that is bridged or tied down reads closed, and gas and heat may start "
-            "with the door open");
-}
-
 }  // namespace
 
 std::vector<Error> warnings(const Machine& machine, const Given& given, const std::string& file) {
   Checker look(machine, given, file);
-  look_at_single_sensors(look, machine);
+  look_at_guards(look, machine);
   look_at_load_limit(look, machine);
   look_at_pockets(look, machine);
   look_at_programme(look, machine);

@@ -87,6 +87,8 @@ const std::vector<Arrival>& arrivals() {
       {"purge.hold_hysteresis", [](C c) { return double(c.thresholds.hold_hysteresis.value); }},
       {"purge.timeout", preset<T::purge_timeout>},
       {"purge.max_repurges", [](C c) { return double(c.options.max_repurges); }},
+      {"contacts.proof_losses", [](C c) { return double(c.flaps.losses); }},
+      {"contacts.proof_loss_window", [](C c) { return double(c.flaps.window.value); }},
       {"purge.arm_expiry", preset<T::arm_expiry>},
 
       {"timing.flow_proof", preset<T::purge_flow_missing>},
@@ -115,10 +117,13 @@ const std::vector<Arrival>& arrivals() {
       {"temperature.rate_window", [](C c) { return double(c.temperature.rate_window.value); }},
       {"temperature.rate_max_rise", [](C c) { return double(c.temperature.max_rise.value); }},
       {"temperature.rate_max_fall", [](C c) { return double(c.temperature.max_fall.value); }},
+      {"temperature.rate_max_fall_closed",
+       [](C c) { return double(c.temperature.max_fall_closed.value); }},
       {"temperature.no_rise_time", [](C c) { return double(c.heat.no_rise_time.value); }},
       {"temperature.min_rise", [](C c) { return double(c.heat.min_rise.value); }},
       {"temperature.no_rise_drive", [](C c) { return double(1000.0F * c.heat.high_drive.value); }},
       {"temperature.undemanded_rise", [](C c) { return double(c.heat.max_rise.value); }},
+      {"temperature.max_overshoot", [](C c) { return double(c.heat.max_overshoot.value); }},
       {"temperature.undemanded_slow_rise", [](C c) { return double(c.heat.slow_rise_K_per_min); }},
       {"temperature.undemanded_grace", [](C c) { return double(c.heat.grace.value); }},
       {"temperature.range_low", [](C c) { return double(c.analog.control.min.value); }},
@@ -159,8 +164,8 @@ const std::vector<Arrival>& arrivals() {
 /// that only validation and documents go by.
 bool read_where_it_stands(std::string_view key) {
   static const std::set<std::string_view> single{
-      "options.gas", "purge.minimum_volumes", "temperature.limit_margin",
-      "scan.period", "scan.overrun_limit",    "scan.clock_jump",
+      "options.gas",        "purge.minimum_volumes", "temperature.limit_margin", "scan.period",
+      "scan.overrun_limit", "scan.clock_jump",       "oxygen.air_before_start",
   };
   return single.contains(key) || key.starts_with("cooling.") || key.starts_with("programme.") ||
          key.starts_with("control.");

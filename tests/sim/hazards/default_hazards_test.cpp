@@ -254,10 +254,39 @@ const std::vector<Case>& cases_of_the_oven() {
          }
          oven.run_s(30.0);
        }},
-      {"energised_without_start", "the heater's output shorted before power-up; without: whole",
+      {"energised_without_start", "both contactors' outputs shorted before power-up; without: one",
        [](OvenAtHand& oven, bool tip_over) {
-         if (tip_over) oven.break_wire(mock::Point::heater(), mock::ShortCircuit{});
+         oven.break_wire(DigitalOut::k1, mock::ShortCircuit{});
+         if (tip_over) oven.break_wire(DigitalOut::k2, mock::ShortCircuit{});
          oven.run_s(5.0);
+       }},
+      {"energised_without_start",
+       "power returns to a hot oven, purge output shorted at reset, door open; without: closed",
+       [](OvenAtHand& oven, bool tip_over) {
+         reach(oven, Phase::soak);
+         oven.rig.power_off();
+         oven.run_s(1.0);
+         oven.rig.power_on();
+         oven.rig.hands.door_open = tip_over;
+         oven.run_s(5.0);
+         oven.press(&rig::Hands::reset);
+         oven.run_s(5.0);
+         oven.break_wire(DigitalOut::purge_valve, mock::ShortCircuit{});
+         oven.run_s(5.0);
+       }},
+      {"energised_without_start", "the fan by a reset over a cold load; without: over a hot one",
+       [](OvenAtHand& oven, bool tip_over) {
+         if (!tip_over) {
+           reach(oven, Phase::soak);
+           oven.rig.power_off();
+           oven.run_s(1.0);
+           oven.rig.power_on();
+           oven.run_s(5.0);
+         }
+         oven.press(&rig::Hands::reset);
+         if (tip_over) oven.break_wire(DigitalOut::fan, mock::ShortCircuit{});
+         oven.run_s(5.0);
+         REQUIRE(oven.energised());
        }},
       {"energised_without_start",
        "energised as the door closes, after a reset only; without: after a cycle's normal end",
@@ -279,14 +308,15 @@ const std::vector<Case>& cases_of_the_oven() {
          oven.settings.options.start_by_door = true;
          return oven;
        }},
-      {"energised_without_start", "contactor K1 while the fan runs on; without: the fan alone",
+      {"energised_without_start", "both contactors while the fan runs on; without: one of them",
        [](OvenAtHand& oven, bool tip_over) {
          reach(oven, Phase::ramp);
          oven.break_wire(DigitalIn::limiter_healthy, mock::Open{});  // trips, and the fan runs on
          oven.run_s(10.0);
          REQUIRE(oven.phase() == Phase::tripped);
          REQUIRE(oven.energised());
-         if (tip_over) oven.break_wire(DigitalOut::k1, mock::ShortCircuit{});
+         oven.break_wire(DigitalOut::k1, mock::ShortCircuit{});
+         if (tip_over) oven.break_wire(DigitalOut::k2, mock::ShortCircuit{});
          oven.run_s(5.0);
        }},
       {"energised_without_start", "start held down is no start; without: it is let go",

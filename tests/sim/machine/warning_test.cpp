@@ -244,3 +244,33 @@ TEST_CASE("a load that is unloaded hotter than people may touch is pointed at") 
       warnings_of(replaced(text, "handling_temperature: 80 degC", "handling_temperature: 60 degC"))
           .empty());
 }
+
+namespace {
+
+/// The warnings of the first demo machine with some text replaced or added.
+std::vector<Error> warnings_with(const std::string& what, const std::string& by) {
+  return warnings_of(replaced(test::contents(test::demo_files[0]), what, by));
+}
+
+}  // namespace
+
+TEST_CASE("a hold at the gate shorter than the reading lags is pointed at") {
+  CHECK(warnings_with("gate_hold: 30 s", "gate_hold: 20 s").empty());
+  const auto found = warnings_with("gate_hold: 30 s", "gate_hold: 5 s");
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].key == "purge.gate_hold");
+}
+
+TEST_CASE("a door contact that still proves a door closed that is judged open is pointed at") {
+  const std::string text = test::contents(test::demo_files[0]);
+  const auto found = warnings_of(text + "\ndoor:\n  contact_2_opening: 15 %\n");
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].key == "door.contact_2_opening");
+}
+
+TEST_CASE("a diagnosis at the widest end of its range is pointed at, one short of it is not") {
+  const auto found = warnings_with("\ntemperature:\n", "\ntemperature:\n  disagree_limit: 200 K\n");
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].key == "temperature.disagree_limit");
+  CHECK(warnings_with("\ntemperature:\n", "\ntemperature:\n  disagree_limit: 150 K\n").empty());
+}

@@ -45,8 +45,8 @@ TEST_CASE("the script of a counterexample violates the property in its last scan
   }
 }
 
-TEST_CASE("the shortest way to the fan is a reset that is let go and pressed, and a start") {
-  const Refuted r = refuted("never command.fan");
+TEST_CASE("the shortest way to a purge is a reset that is let go and pressed, and a start") {
+  const Refuted r = refuted("never phase = purging");
   REQUIRE(r.script.scans.size() == 4);
   // Reset off, reset on: standby. Start off, start on: purging.
   CHECK((r.script.scans[0].known & bit(Fact::reset_pressed)) != 0);
@@ -57,7 +57,7 @@ TEST_CASE("the shortest way to the fan is a reset that is let go and pressed, an
 }
 
 TEST_CASE("a minimised script violates as fast and keeps only what must differ from the usual") {
-  const Refuted r = refuted("never command.fan");
+  const Refuted r = refuted("never phase = purging");
   const Script least = minimised({}, r.script, r.property);
   REQUIRE(least.scans.size() == r.script.scans.size());
   CHECK(play({}, least, r.property).violated_in == least.scans.size() - 1);
