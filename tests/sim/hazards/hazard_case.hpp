@@ -26,5 +26,7 @@ inline void reach(rig::testing::OvenAtHand& oven, logic::Phase phase) {
 
 /// Somebody at the open door.
 std::vector<Case> cases_of_people();
+/// What goes on at rest, with and without a start.
+std::vector<Case> cases_of_start();
 
 }  // namespace ovenproof::hazards::testing
