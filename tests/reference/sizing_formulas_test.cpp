@@ -6,6 +6,7 @@
 #include "sim/formulas/gas.hpp"
 #include "sim/formulas/heat.hpp"
 #include "sim/formulas/room.hpp"
+#include "sim/plant/constants.hpp"
 
 using namespace ovenproof::formulas;
 
@@ -76,7 +77,7 @@ TEST_CASE("room oxygen is that of published worked examples") {
   // One dewar of 160 L of liquid nitrogen, expansion 700, takes a room of 70 x 70 x 10 ft below
   // 19.5 % (Fermilab news, oxygen deficiency hazards, 2013).
   const double room_m3 = 70 * 70 * 10 * 0.0283168;
-  CHECK(room_oxygen_displaced(0.160 * 700, room_m3) < plant::least_oxygen_for_people);
+  CHECK(room_oxygen_displaced(0.160 * 700, room_m3) < ovenproof::plant::least_oxygen_for_people);
   CHECK(room_oxygen_displaced(0.160 * 700, room_m3) == near(0.193, 3e-3));
   // The stirred form leaves a little more, for some of the gas goes out with the air.
   CHECK(room_oxygen_after(0.160 * 700, 0, room_m3, 1.0) == near(0.1933, 3e-3));

@@ -97,8 +97,10 @@ TEST_CASE("A case alone comes out as among others") {
 }
 
 TEST_CASE("After the first failure nothing counts that stands behind it") {
-  std::vector<Item> items = mixed();
-  std::rotate(items.begin(), items.begin() + 4, items.end());  // one that passes comes first
+  // One that passes comes first. g++ 12 warns of overflow where std::rotate swaps items.
+  const std::vector<Item> all = mixed();
+  std::vector<Item> items(all.begin() + 4, all.end());
+  items.insert(items.end(), all.begin(), all.begin() + 4);
   scenario::SuiteOptions options = options_of(1);
   options.fail_fast = true;
   const auto by_one = run(items, options);
