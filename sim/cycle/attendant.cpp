@@ -52,6 +52,8 @@ const char* Attendant::doing() const {
       return "closes the door";
     case Task::wait_until_ready:
       return "waits until the oxygen reading is valid";
+    case Task::open_for_reading:
+      return "opens the door until the oxygen monitor reads air";
     case Task::press_start:
     case Task::let_go_of_start:
       return "presses start";
@@ -264,12 +266,25 @@ void Attendant::work(rig::Rig& rig) {
       break;
     case Task::wait_until_ready:
       if (has(Habit::impatient) || !rig.controller().configuration().options.oxygen_monitor ||
-          rig.controller().facts().get(logic::Fact::oxygen_valid)) {
+          (rig.controller().facts().get(logic::Fact::oxygen_valid) &&
+           rig.controller().facts().get(logic::Fact::oxygen_has_read_air))) {
         go(Task::press_start, rig);
       } else if (phase == logic::Phase::tripped) {
         meet_trip(rig);
+      } else if (rig.controller().facts().get(logic::Fact::oxygen_valid) &&
+                 !rig.controller().commands().outputs.has(logic::Output::process_valve)) {
+        rig.hands.door_open = true;  // no hot load under gas: let the monitor read air
+        go(Task::open_for_reading, rig);
       } else if (waited_ms > plan_.ready_patience_s * 1000ULL) {
         give_up("the oxygen reading did not become valid");
+      }
+      break;
+    case Task::open_for_reading:
+      if (rig.controller().facts().get(logic::Fact::oxygen_has_read_air)) {
+        rig.hands.door_open = false;
+        go(Task::close, rig);
+      } else if (waited_ms > plan_.ready_patience_s * 1000ULL) {
+        give_up("the oxygen monitor did not read air with the door open");
       }
       break;
     case Task::press_start:

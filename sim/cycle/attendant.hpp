@@ -47,6 +47,7 @@ class Attendant {
     put_in,
     close,
     wait_until_ready,
+    open_for_reading,
     press_start,
     let_go_of_start,
     wait_for_end,

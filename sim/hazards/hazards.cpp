@@ -110,7 +110,8 @@ const std::vector<Hazard>& default_hazards() {
       {"overpressure", "chamber pressure above its limit", "the door or the chamber gives way", "",
        "plant.pressure > limit.pressure", Kind::limit, 0,
        "exhaust blocked or non-return valve stuck closed, without a relief valve that opens",
-       "the relief valve, where there is one; the controller measures no pressure"},
+       "the relief valve, where there is one: the controller measures no pressure; R-GATE-TIMEOUT "
+       "ends the purge"},
       {"underpressure", "chamber pressure too far below that of the room",
        "the chamber buckles; a door that is opened is held fast, then air rushes in", "",
        "plant.pressure < limit.underpressure", Kind::limit, 0,

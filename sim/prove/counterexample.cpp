@@ -50,7 +50,7 @@ FactSet usual_facts(OutputSet on) {
     if (value) facts |= bit(fact);
   };
   for (const Fact fact : {door_closed, estop_healthy, limiter_healthy, gas_supply_ok,
-                          temperature_valid, oxygen_valid, settings_valid}) {
+                          temperature_valid, oxygen_valid, oxygen_has_read_air, settings_valid}) {
     set(fact);
   }
   set(purge_flow, on.has(Output::purge_valve));

@@ -15,11 +15,11 @@ bool read(const void* world, Fact fact) {
 
 World healthy_and_shut() {
   World world;
-  for (const Fact fact : {Fact::door_closed, Fact::estop_healthy, Fact::limiter_healthy,
-                          Fact::gas_supply_ok, Fact::k1_open, Fact::k2_open, Fact::damper_closed,
-                          Fact::temperature_valid, Fact::oxygen_valid, Fact::oxygen_has_read_air,
-                          Fact::settings_valid,
-                          Fact::elements_cool, Fact::gas_settled, Fact::cool_to_unload}) {
+  for (const Fact fact :
+       {Fact::door_closed, Fact::estop_healthy, Fact::limiter_healthy, Fact::gas_supply_ok,
+        Fact::k1_open, Fact::k2_open, Fact::damper_closed, Fact::temperature_valid,
+        Fact::oxygen_valid, Fact::oxygen_has_read_air, Fact::settings_valid, Fact::elements_cool,
+        Fact::gas_settled, Fact::cool_to_unload}) {
     world.set(static_cast<std::size_t>(fact));
   }
   return world;

@@ -68,6 +68,7 @@ rig::Oven slow_pockets(bool slow) {
 rig::Oven load_of_200_degC(bool) {
   rig::Oven oven = quick_oven();
   oven.plant.load.max_temperature_degC = 200.0;
+  oven.settings.temperature.max_overshoot = Kelvins(200.0F);  // or it is found before
   return oven;
 }
 

@@ -163,7 +163,7 @@ TEST_CASE("on the whole oven, from power-up to a trip, no interlock is violated"
       "start: warm_monitor\n"
       "steps:\n"
       "  - { at: 20 s, press: reset }\n"
-      "  - { at: 25 s, press: start }\n"
+      "  - { at: 200 s, press: start }\n"
       "  - { on: \"{phase}\", fault: \"{fault}\", timeout: 5 h }\n"
       "until: 20 min\nexpect:\n  - name: tripped\n    property: eventually first_out != none\n";
   for (const prove::Interlock& each : prove::interlocks({true, true, true, 1})) {

@@ -64,6 +64,15 @@ seed(decisions.cpp "return view.facts(Fact::cool_to_unload) && view.facts(Fact::
 seed(decisions.cpp "bool stop_pressed(const View& view) { return view.facts(Fact::stop_pressed); }"
      "bool stop_pressed(const View& view) { return seeded != 20 && view.facts(Fact::stop_pressed); }")
 
+# --- gas and circulation of a hot load ---
+seed(decisions.cpp "return view.memory.latched.has(Output::process_valve) ? GasPath::purge : GasPath::process;"
+     "return seeded != 32 && view.memory.latched.has(Output::process_valve) ? GasPath::purge
+                                                                          : GasPath::process;")
+seed(decisions.cpp "if (known_hot(scan.view())) scan.memory.blanket = true;"
+     "if (seeded == 33 || known_hot(scan.view())) scan.memory.blanket = true;")
+seed(decisions.cpp "return view.reset_now && view.memory.blanket &&"
+     "return (seeded == 34 || view.reset_now) && view.memory.blanket &&")
+
 # --- what is told ---
 seed(logic.cpp "commands.first_out = memory_.first_out;"
      "if (seeded != 21) commands.first_out = memory_.first_out;")
