@@ -85,21 +85,21 @@ const std::vector<Hazard>& default_hazards() {
        // energised from the first scan on does not rise: nor has the oven been reset yet. One
        // contactor alone heats nothing, and a damper in its duct catches nobody. Gas may come over
        // a hot load behind its closed door, and circulation by a reset.
-       fmt::format(
-           "(falls((not ({0} or board.fan or board.process_valve)) for at least 2 s)"
-           " and not (once within 1 s falls(hands.start)) and not"
-           " (machine.start_by_door and (once within 3 s falls(plant.door_opening > 0.01))"
-           " and (phase in {{standby, purging}} since phase = unloading)) and not"
-           " ({2} and not {1} and (not board.fan or {3})))"
-           " or (phase in {{tripped, standby}} and (rises(board.k1 and board.k2)"
-           " or rises(board.blower) or (rises(board.fan) and not ({2} and {3}))"
-           " or (rises(board.purge_valve) and not {2})))"
-           " or (({0} or board.fan or board.process_valve) and not once not (phase = "
-           "tripped))",
-           "((board.k1 and board.k2) or board.blower or board.purge_valve)",
-           "((board.k1 and board.k2) or board.blower)",
-           "(plant.wall > setting.cooling.unload_temperature and plant.door_opening < 0.02)",
-           "(once within 1 s falls(hands.reset))"),
+       fmt::format("(falls((not ({0} or board.fan or board.process_valve)) for at least 2 s)"
+                   " and not (once within 1 s falls(hands.start)) and not"
+                   " (machine.start_by_door and (once within 3 s falls(plant.door_opening > 0.01))"
+                   " and (phase in {{standby, purging}} since phase = unloading)) and not"
+                   " ({2} and not {1} and (not board.fan or {3})))"
+                   " or (phase in {{tripped, standby}} and (rises(board.k1 and board.k2)"
+                   " or rises(board.blower) or (rises(board.fan) and not ({2} and {3}))"
+                   " or (rises(board.purge_valve) and not {2})))"
+                   " or (({0} or board.fan or board.process_valve) and not once not (phase = "
+                   "tripped))",
+                   "((board.k1 and board.k2) or board.blower or board.purge_valve)",
+                   "((board.k1 and board.k2) or board.blower)",
+                   "((plant.gas > setting.cooling.unload_temperature or plant.wall >"
+                   " setting.cooling.unload_temperature) and plant.door_opening < 0.02)",
+                   "(once within 1 s falls(hands.reset))"),
        Kind::event, 0, "power returns; reset; door closed; a button held down; an output stuck on",
        "R-START-EDGE, R-START-ARMED, R-START-UNEXPECTED, R-POWER-RETURN, R-RESET, R-SETTINGS"},
       {"both_gas_paths", "purge and process path open at once",

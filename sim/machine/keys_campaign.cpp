@@ -61,7 +61,7 @@ const List accepted_list{
     "an accepted mode: mode, reason",
     "accepted modes",
     false,
-    200,
+    1000,
     [](const Machine& m) { return m.campaign.accepted.size(); },
     [](Machine& m, std::size_t size) { m.campaign.accepted.assign(size, {}); },
     [](Machine& m, std::size_t item, Place at) { m.campaign.accepted.at(item).at = at; }};
@@ -72,7 +72,7 @@ const List excluded_list{
     "an excluded mode: mode, reason",
     "excluded modes",
     false,
-    200,
+    1000,
     [](const Machine& m) { return m.campaign.excluded.size(); },
     [](Machine& m, std::size_t size) { m.campaign.excluded.assign(size, {}); },
     [](Machine& m, std::size_t item, Place at) { m.campaign.excluded.at(item).at = at; }};

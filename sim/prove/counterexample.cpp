@@ -53,6 +53,10 @@ FactSet usual_facts(OutputSet on) {
                           temperature_valid, oxygen_valid, oxygen_has_read_air, settings_valid}) {
     set(fact);
   }
+  // What is at rest is cold, as far as nothing says otherwise.
+  set(cool_to_unload, on.empty());
+  set(gas_settled, on.empty());
+  set(elements_cool, on.empty());
   set(purge_flow, on.has(Output::purge_valve));
   set(process_flow, on.has(Output::process_valve));
   set(fan_running, on.has(Output::fan));
@@ -121,13 +125,19 @@ Played play(const Options& options, const Script& script, const properties::Prop
 }
 
 Script minimised(const Options& options, Script script, const properties::Property& property) {
-  for (std::size_t i = script.scans.size(); i-- > 0;) {
-    for (FactSet left = script.scans[i].known; left != 0; left &= left - 1) {
-      const FactSet fact = left & ~(left - 1);
-      Script tried = script;
-      tried.scans[i].known &= ~fact;
-      tried.scans[i].value &= ~fact;
-      if (play(options, tried, property).violated_in) script = std::move(tried);
+  // A fact that is given up early may be the one for which a later scan needed another.
+  for (bool fewer = true; fewer;) {
+    fewer = false;
+    for (std::size_t i = script.scans.size(); i-- > 0;) {
+      for (FactSet left = script.scans[i].known; left != 0; left &= left - 1) {
+        const FactSet fact = left & ~(left - 1);
+        Script tried = script;
+        tried.scans[i].known &= ~fact;
+        tried.scans[i].value &= ~fact;
+        if (!play(options, tried, property).violated_in) continue;
+        script = std::move(tried);
+        fewer = true;
+      }
     }
   }
   return script;

@@ -30,7 +30,8 @@ struct Played {
 };
 
 /// Facts of a healthy oven that follows what was energised in the scan before: door closed, proofs
-/// as the outputs, no fault, no button pressed, no timer elapsed, nothing reached yet.
+/// as the outputs, no fault, no button pressed, no timer elapsed, nothing reached yet, cold while
+/// nothing is energised.
 [[nodiscard]] FactSet usual_facts(logic::OutputSet energised);
 
 /// The shortest way to violate the property, as first found.

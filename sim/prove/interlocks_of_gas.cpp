@@ -124,7 +124,8 @@ std::vector<Interlock> interlocks_of_gas(const logic::Options& options) {
               gas_path_fault + ")")},
       {"REQ-GAS-15", "R-SHRINK",
        "a hot inert load that loses its process gas by a fault of its path gets purge gas",
-       never("gas_path = shut and not changes(gas_path) and fact.changeover_elapsed and " +
+       never("((gas_path = shut and fact.changeover_elapsed) or gas_path = process) and"
+             " not changes(gas_path) and " +
              needs_purge_gas)},
   };
 }

@@ -162,7 +162,7 @@ TEST_CASE(
   std::vector<Cell> cells;
   for (const Cause cause :
        {Cause::settings_invalid, Cause::emergency_stop, Cause::door_contacts_disagree}) {
-    cells.push_back({cause, {fan, process_valve}});
+    cells.push_back({cause, {fan, purge_valve, process_valve}});
   }
   cells.push_back({Cause::process_flow_missing, {process_valve}});
   cells.push_back({Cause::fan_not_proven, {fan}});
