@@ -77,7 +77,7 @@ TEST_CASE("any change of the oven, its settings or what is accepted ends the sig
       {"power: 12 kW", "power: 12.1 kW"},
       {"gate_hold: 30 s", "gate_hold: 31 s"},
       {"source: invented\n      b10d: 2000000", "source: invented\n      b10d: 2000001"},
-      {"- mode: supply.dips", "- mode: fan.stopped"},
+      {"- mode: supply.lost", "- mode: fan.stopped"},
       {"invented: dust in the valve", "invented: dirt in the valve"},
       {"seen to close, once a month", "seen to close, once a week"},
       {"ducted: false", "ducted: true"},
