@@ -49,7 +49,7 @@ logic::Phase takes_over_in(cycle::Habit habit) {
 
 /// Whether a failure may end otherwise with an attendant of that habit. How long the door is open
 /// and how long the oven waits for it makes a difference to what holds or measures gas, to what
-/// shows the door, and to the controller; whatever trips is reset, and every cycle is started.
+/// shows the door, and to the controller; every trip is reset, and every cycle is started.
 bool minds(const Mode& mode, cycle::Habit habit) {
   using K = ComponentKind;
   if (habit != cycle::Habit::quick_reloader && habit != cycle::Habit::late) return true;

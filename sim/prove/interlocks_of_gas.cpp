@@ -10,15 +10,14 @@ using logic::Timer;
 /// Where delays speak for the logic, they are those it was told of.
 const Delays told;
 
-/// Process gas does not flow, or purge gas does, against what their valves are told.
+/// Process gas does not flow though its valve is on, or purge gas flows though its valve is off.
 const std::string gas_path_fault = "((" + was("command.process_valve") + " and " +
                                    told.over("not fact.process_flow", Timer::process_flow_missing) +
                                    ") or (not " + was("command.purge_valve") + " and " +
                                    told.over("fact.purge_flow", Timer::purge_flow_unexpected) +
                                    "))";
 
-/// Purge gas does not flow, or process gas does, against what their valves are told; or a purge
-/// took too long.
+/// Purge gas does not flow though its valve is on, or process gas flows though its valve is off.
 const std::string purge_path_fault =
     "((" + was("command.purge_valve") + " and " +
     told.over("not fact.purge_flow", Timer::purge_flow_missing) + ") or (not " +
