@@ -34,24 +34,60 @@ std::string modes_text(const std::vector<Mode>& modes) {
 }
 
 /// When another attendant takes over, with a failure: in the phase before the first thing that this
-/// one does otherwise.
-logic::Phase takes_over_in(cycle::Habit habit) {
+/// one does otherwise, and in each phase in which something is done once.
+std::vector<logic::Phase> takes_over_in(cycle::Habit habit) {
   switch (habit) {
     case cycle::Habit::stop_and_start:
-      return logic::Phase::purging;
+      return {logic::Phase::purging};
     case cycle::Habit::power_cycler:
     case cycle::Habit::button_holder:
-      return logic::Phase::soak;
+      return {logic::Phase::soak};
+    case cycle::Habit::emergency_stopper:
+      return {logic::Phase::purging, logic::Phase::soak, logic::Phase::unloading};
     default:
-      return logic::Phase::cooling;
+      return {logic::Phase::cooling};
   }
+}
+
+/// Whether what is done to the oven may keep an emergency stop from ending heat, gas or motion.
+bool outlasts_emergency_stop(const scenario::Act& act) {
+  using plant::Fault;
+  if (const auto* signal = std::get_if<scenario::BreakSignal>(&act)) {
+    const mock::Point point = signal->fault.point;
+    return point == mock::Point(hal::DigitalIn::estop_healthy) ||
+           point.point_class() == mock::PointClass::digital_out;
+  }
+  if (const auto* component = std::get_if<scenario::BreakComponent>(&act)) {
+    switch (component->fault.fault) {
+      case Fault::purge_valve_stuck_open:
+      case Fault::process_valve_stuck_open:
+      case Fault::chain_estop_bridged:
+      case Fault::k1_welded:
+      case Fault::k2_welded:
+      case Fault::k1_pole_welded:
+      case Fault::k2_pole_welded:
+        return true;
+      default:
+        return false;
+    }
+  }
+  return false;
 }
 
 /// Whether a failure may end otherwise with an attendant of that habit. How long the door is open
 /// and how long the oven waits for it makes a difference to what holds or measures gas, to what
-/// shows the door, and to the controller; every trip is reset, and every cycle is started.
+/// shows the door, and to the controller; an emergency stop to its read-back, to what may stay on,
+/// and to the controller; every trip is reset, and every cycle is started.
 bool minds(const Mode& mode, cycle::Habit habit) {
   using K = ComponentKind;
+  if (habit == cycle::Habit::emergency_stopper) {
+    return mode.kind == K::controller ||
+           std::ranges::any_of(mode.realisations, [](const Realisation& how) {
+             return std::ranges::any_of(how.actions, [](const scenario::Action& action) {
+               return outlasts_emergency_stop(action.act);
+             });
+           });
+  }
   if (habit != cycle::Habit::quick_reloader && habit != cycle::Habit::late) return true;
   const bool of_the_door =
       std::ranges::find(mode.right_first_outs, logic::Cause::door_contacts_disagree) !=
@@ -60,19 +96,21 @@ bool minds(const Mode& mode, cycle::Habit habit) {
          states_of(mode).oxygen;
 }
 
-/// The instants of the other attendants, added to the plan's: one each.
+/// The instants of the other attendants, added to the plan's.
 std::vector<std::size_t> add_attendants(Plan& plan) {
   std::vector<std::size_t> added;
   for (const cycle::HabitInfo& each : cycle::habit_table) {
     if (each.habit == cycle::Habit::usual) continue;
-    const std::string id = fmt::format("1.{}.middle", logic::name_of(takes_over_in(each.habit)));
-    const auto found = std::ranges::find(plan.instants, id, &Instant::id);
-    if (found == plan.instants.end()) continue;
-    Instant instant = *found;
-    instant.id = id_with(id, each.habit);
-    instant.attendant = each.habit;
-    added.push_back(plan.instants.size());
-    plan.instants.push_back(std::move(instant));
+    for (const logic::Phase phase : takes_over_in(each.habit)) {
+      const std::string id = fmt::format("1.{}.middle", logic::name_of(phase));
+      const auto found = std::ranges::find(plan.instants, id, &Instant::id);
+      if (found == plan.instants.end()) continue;
+      Instant instant = *found;
+      instant.id = id_with(id, each.habit);
+      instant.attendant = each.habit;
+      added.push_back(plan.instants.size());
+      plan.instants.push_back(std::move(instant));
+    }
   }
   return added;
 }

@@ -17,6 +17,8 @@ constexpr std::uint64_t without_power_ms = 10'000;
 constexpr std::uint64_t late_ms = 2 * 3'600'000;
 constexpr std::uint64_t stop_after_ms = 60'000;
 constexpr std::uint64_t brief_open_ms = 10'000;
+constexpr std::uint64_t emergency_after_ms = 30'000;
+constexpr std::uint64_t emergency_stop_held_ms = 30'000;
 constexpr std::uint64_t start_patience_ms = 2'000;
 constexpr std::uint64_t door_patience_ms = 60'000;
 constexpr std::uint64_t cycle_patience_ms = 7ULL * 24 * 3'600'000;
@@ -65,6 +67,8 @@ const char* Attendant::doing() const {
       return "switches the oven off and on again";
     case Task::press_stop:
       return "presses stop";
+    case Task::hold_emergency_stop:
+      return "holds the emergency stop in";
     case Task::open_briefly:
       return "opens the door for a moment";
     case Task::open_to_unload:
@@ -92,6 +96,11 @@ void Attendant::give_up(std::string why) {
 }
 
 void Attendant::meet_trip(const rig::Rig& rig) {
+  if (own_trip_) {
+    own_trip_ = false;
+    go(Task::stand_back, rig);
+    return;
+  }
   if (restarts_ < plan_.restarts) {
     ++restarts_;
     go(Task::stand_back, rig);
@@ -146,9 +155,23 @@ bool Attendant::follow_habit(rig::Rig& rig, std::uint64_t waited_ms) {
         return true;
       }
       return false;
+    case Habit::emergency_stopper:
+      if (in_phase_ms < emergency_after_ms) return false;
+      return (phase_ == logic::Phase::purging && press_emergency_stop(rig, Danger::purge)) ||
+             (phase_ == logic::Phase::soak && press_emergency_stop(rig, Danger::soak));
     default:
       return false;
   }
+}
+
+bool Attendant::press_emergency_stop(rig::Rig& rig, Danger danger) {
+  bool& pressed = pressed_in_[static_cast<std::size_t>(danger)];
+  if (pressed) return false;
+  pressed = true;
+  interrupted_ = task_;
+  rig.hands.estop = true;
+  go(Task::hold_emergency_stop, rig);
+  return true;
 }
 
 void Attendant::wait_for_end(rig::Rig& rig, std::uint64_t waited_ms) {
@@ -172,6 +195,10 @@ void Attendant::wait_for_end(rig::Rig& rig, std::uint64_t waited_ms) {
 }
 
 void Attendant::exchange_load(rig::Rig& rig, std::uint64_t waited_ms) {
+  if (has(Habit::emergency_stopper) && cycles_ > 0 &&
+      press_emergency_stop(rig, Danger::open_door)) {
+    return;
+  }
   if (waited_ms < loading_ms() / 2) return;
   if (rig.exchange_load()) go(Task::put_in, rig);
 }
@@ -222,7 +249,7 @@ void Attendant::work(rig::Rig& rig) {
       break;
     case Task::let_go_of_reset:
       rig.hands.reset = false;
-      if (phase == logic::Phase::standby && restarts_ > 0) {
+      if (phase == logic::Phase::standby && loaded_ms_ > 0) {
         go(Task::wait_until_ready, rig);
       } else if (phase == logic::Phase::standby) {
         rig.hands.door_open = true;
@@ -308,6 +335,12 @@ void Attendant::work(rig::Rig& rig) {
       break;
     case Task::press_stop:
       press_and_let_go(rig, waited_ms);
+      break;
+    case Task::hold_emergency_stop:
+      if (waited_ms < emergency_stop_held_ms) break;
+      rig.hands.estop = false;
+      own_trip_ = phase == logic::Phase::tripped;
+      go(interrupted_, rig);
       break;
     case Task::open_briefly:
       if (waited_ms < brief_open_ms) break;

@@ -1,4 +1,6 @@
 #pragma once
+#include <array>
+#include <cstddef>
 #include <cstdint>
 #include <string>
 
@@ -54,6 +56,7 @@ class Attendant {
     stand_back,
     leave_without_power,
     press_stop,
+    hold_emergency_stop,
     open_briefly,
     open_to_unload,
     open_abnormally,
@@ -68,6 +71,10 @@ class Attendant {
   void exchange_load(rig::Rig& rig, std::uint64_t waited_ms);
   void prepare_reset(rig::Rig& rig);
   void press_and_let_go(rig::Rig& rig, std::uint64_t waited_ms);
+  /// Where the attendant presses the emergency stop: each once.
+  enum class Danger : std::uint8_t { purge, soak, open_door, count };
+  /// True if the emergency stop is pressed now, for that danger.
+  bool press_emergency_stop(rig::Rig& rig, Danger danger);
   /// True if the habit has the attendant do something else than wait.
   bool follow_habit(rig::Rig& rig, std::uint64_t waited_ms);
   [[nodiscard]] bool has(Habit habit) const { return plan_.habit == habit; }
@@ -87,6 +94,9 @@ class Attendant {
   bool held_ = false;              ///< has held the button down already
   bool stopped_ = false;           ///< has pressed stop in this cycle
   bool opened_stopped_ = false;    ///< has opened the door on the load of that cycle
+  std::array<bool, static_cast<std::size_t>(Danger::count)> pressed_in_{};
+  Task interrupted_ = Task::reset;  ///< by the emergency stop
+  bool own_trip_ = false;           ///< the attendant has tripped the oven, and resets it
   logic::Phase phase_ = logic::Phase::tripped;
   std::uint32_t cycles_ = 0;
   std::uint32_t restarts_ = 0;

@@ -16,6 +16,7 @@ enum class Habit : std::uint8_t {
   impatient,
   late,
   stop_and_start,
+  emergency_stopper,
   count
 };
 inline constexpr std::size_t habit_count = static_cast<std::size_t>(Habit::count);
@@ -42,6 +43,9 @@ inline constexpr std::array<HabitInfo, habit_count> habit_table{{
     {Habit::stop_and_start, "stop_and_start",
      "presses stop a minute into the heating, opens the door for 10 s when the oven lets it, and "
      "starts again with the same load; once a cycle"},
+    {Habit::emergency_stopper, "emergency_stopper",
+     "holds the emergency stop in for 30 s, half a minute into purge and soak, and while reaching "
+     "in at the open door; once each"},
 }};
 
 inline constexpr std::array<std::string_view, habit_count> habit_names = [] {

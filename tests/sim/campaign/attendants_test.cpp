@@ -68,14 +68,23 @@ TEST_CASE(
     const bool door_matters =
         mode.kind == ComponentKind::valve || mode.kind == ComponentKind::supply ||
         mode.kind == ComponentKind::enclosure || mode.kind == ComponentKind::controller;
+    const bool stopper = of_mode[m].erase(Habit::emergency_stopper) != 0;
+    if (mode.kind == ComponentKind::sensor || mode.kind == ComponentKind::enclosure) {
+      CHECK_FALSE(stopper);
+    }
     const std::size_t of = of_mode[m].size();
-    CHECK((of == cycle::habit_count || (!door_matters && of == cycle::habit_count - 2) ||
-           of == 1) == true);
+    constexpr std::size_t others = cycle::habit_count - 1;
+    CHECK((of == others || (!door_matters && of == others - 2) || of == 1) == true);
     CHECK((of == 1) == !abrupt);
   }
   for (const char* mode : {"ZS-1.bridged", "AE-1.stuck", "door.jumpered", "seal.torn"}) {
     CAPTURE(std::string(mode));
     CHECK(injection_with(campaign, mode, Habit::late) > 0);
+  }
+  for (const char* mode : {"HSS-1.bridged", "XV-1.stuck_open", "Q1.welded", "Q3.coil_on",
+                           "chain.estop_bridged", "controller.hang", "outputs.frozen"}) {
+    CAPTURE(std::string(mode));
+    CHECK(injection_with(campaign, mode, Habit::emergency_stopper) > 0);
   }
   for (const Instant& each : plan.instants) CHECK(attendant_of(each.id) == each.attendant);
 }
@@ -137,6 +146,26 @@ TEST_CASE("a hazard that is not judged makes no outcome, and others still do") {
   CHECK(outcome(all).hazards.empty());
   CHECK(outcome(all).outcome != Outcome::hazardous);
   CHECK(outcome({*all.rbegin() + 1}).outcome == Outcome::hazardous);
+}
+
+TEST_CASE(
+    "a read-back of the emergency stop that is bridged is hazardous once somebody presses it") {
+  const Campaign& campaign = test::quick_campaign();
+  const Plan& plan = campaign.plan();
+  std::set<std::string> hazardous_at;
+  for (const Injection& each : plan.injections) {
+    const Instant& instant = plan.instants[each.instant];
+    if (plan.modes[each.mode].id != "HSS-1.bridged") continue;
+    if (instant.attendant != Habit::emergency_stopper) continue;
+    for (const HazardHit& hit : seen_in(campaign, each.number).result.hazards) {
+      CHECK(hazards::default_hazards()[hit.hazard].id == "stop_without_effect");
+      hazardous_at.insert(instant.id);
+    }
+  }
+  // At the open door nothing is on; the stop of the next purge has no effect.
+  CHECK(hazardous_at == std::set<std::string>{"1.purging.middle/emergency_stopper",
+                                              "1.soak.middle/emergency_stopper",
+                                              "1.unloading.middle/emergency_stopper"});
 }
 
 TEST_CASE("a saved injection with another attendant does what that one does") {

@@ -29,6 +29,9 @@ struct Watched {
   double longest_reset_s = 0.0;
   double longest_stop_s = 0.0;
   int stops = 0;
+  int emergency_stops = 0;
+  double longest_emergency_s = 0.0;
+  bool stopped_while_reaching_in = false;
   double unloading_s = 0.0;  ///< the longest wait in unloading
   double without_power_s = 0.0;
   double tripped_to_reset_s = 0.0;  ///< of a trip in the cycle
@@ -40,6 +43,7 @@ Watched watch(Habit habit, bool trips = false) {
   rig::Rig rig(quick_oven());
   cycle::Attendant attendant({.cycles = 2, .restarts = 1, .stand_back_s = 120, .habit = habit});
   double open_s = 0.0, start_s = 0.0, reset_s = 0.0, stop_s = 0.0, unloading_s = 0.0;
+  double emergency_s = 0.0;
   double tripped_s = 0.0;
   bool tripped = false;
   bool broken = false;
@@ -60,6 +64,9 @@ Watched watch(Habit habit, bool trips = false) {
     lasts(rig.hands.reset, reset_s, seen.longest_reset_s);
     seen.stops += rig.hands.stop && stop_s == 0.0;
     lasts(rig.hands.stop, stop_s, seen.longest_stop_s);
+    seen.emergency_stops += rig.hands.estop && emergency_s == 0.0;
+    lasts(rig.hands.estop, emergency_s, seen.longest_emergency_s);
+    seen.stopped_while_reaching_in |= rig.hands.estop && rig.hands.reaching_in;
     lasts(phase_in(rig) == Phase::unloading && !rig.hands.door_open, unloading_s, seen.unloading_s);
     if (!rig.controller_runs()) seen.without_power_s += 0.01;
     if (trips && !broken && phase_in(rig) == Phase::soak) {
@@ -106,6 +113,10 @@ TEST_CASE("every attendant comes through the cycles of a sound oven, each in a w
     CHECK((seen.unloading_s > 7190.0) == (each.habit == Habit::late));
     CHECK(seen.stops == (each.habit == Habit::stop_and_start ? 2 : 0));
     CHECK((seen.shortest_open_s < 12.0) == (each.habit == Habit::stop_and_start));
+    const bool emergencies = each.habit == Habit::emergency_stopper;
+    CHECK(seen.emergency_stops == (emergencies ? 3 : 0));
+    CHECK(seen.longest_emergency_s == doctest::Approx(emergencies ? 30.0 : 0.0).epsilon(0.02));
+    CHECK_FALSE(seen.stopped_while_reaching_in);
     CHECK(seen.without_power_s == 0.0);
   }
 }
