@@ -47,6 +47,9 @@ void look_at_course(Checker& look, const Machine& machine);
 /// unloaded hotter than people may touch.
 void look_at_people(Checker& look, const Machine& machine);
 
+/// Channels of safety functions that the wiring of the simulated oven does not have.
+void look_at_safety(Checker& look, const Machine& machine);
+
 /// What of the sensors, the door and the limits of diagnosis lets a failure pass unseen.
 void look_at_guards(Checker& look, const Machine& machine);
 

@@ -374,6 +374,7 @@ std::vector<Error> warnings(const Machine& machine, const Given& given, const st
   look_at_warm_up(look, machine);
   look_at_course(look, machine);
   look_at_people(look, machine);
+  look_at_safety(look, machine);
   return std::move(look).errors();
 }
 

@@ -53,6 +53,22 @@ TEST_CASE("a single thermocouple and a single door contact are pointed at, two o
   CHECK(contact[0].expected.find("with the door open") != std::string::npos);
 }
 
+TEST_CASE("a safety channel whose input only the controller reads is pointed at without it") {
+  const std::string demo = test::contents(test::demo_files[0]);
+  const std::string as_wired = "channel_2: [door contact 2, controller, contactor Q1]";
+  const auto found =
+      warnings_of(replaced(demo, as_wired, "channel_2: [door contact 2, contactor Q1]"));
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].key == "safety.functions[1].channel_2");
+  CHECK(found[0].expected.find("ZS-2 is not in the hard-wired chain") != std::string::npos);
+  // In the chain itself: nothing is between.
+  CHECK(warnings_of(replaced(demo, as_wired, "channel_2: [limiter, contactor Q1]")).empty());
+  // Nothing can be decided of a component without failure modes.
+  CHECK(warnings_of(replaced(replaced(demo, as_wired, "channel_2: [door contact 2, contactor Q1]"),
+                             "\n      modes: [ZS-2.bridged]", ""))
+            .empty());
+}
+
 TEST_CASE("a limiter set higher than the load stands is pointed at") {
   const std::string demo = test::contents(test::demo_files[0]);
   const std::string stands = "  max_temperature: 600 degC # the limiter keeps it";
