@@ -1,3 +1,4 @@
+#include "sim/prove/hot_load_words.hpp"
 #include "sim/prove/interlock_groups.hpp"
 #include "sim/prove/interlock_words.hpp"
 
@@ -6,38 +7,6 @@ namespace {
 
 using namespace words;
 using logic::Timer;
-
-/// Where delays speak for the logic, they are those it was told of.
-const Delays told;
-
-/// Process gas does not flow though its valve is on, or purge gas flows though its valve is off.
-const std::string gas_path_fault = "((" + was("command.process_valve") + " and " +
-                                   told.over("not fact.process_flow", Timer::process_flow_missing) +
-                                   ") or (not " + was("command.purge_valve") + " and " +
-                                   told.over("fact.purge_flow", Timer::purge_flow_unexpected) +
-                                   "))";
-
-/// Purge gas does not flow though its valve is on, or process gas flows though its valve is off.
-const std::string purge_path_fault =
-    "((" + was("command.purge_valve") + " and " +
-    told.over("not fact.purge_flow", Timer::purge_flow_missing) + ") or (not " +
-    was("command.process_valve") + " and " +
-    told.over("fact.process_flow", Timer::process_flow_unexpected) + "))";
-
-/// The gate was met for heat, and since then nothing took the gas away and nothing came that
-/// ended the need for it.
-const std::string left_hot_and_inert =
-    "((not " + general_fault + " and phase != unloading and not (" + at_rest + " and " + cold +
-    ") and not " + gas_path_fault + ") since ((" + gate_met + " and " + heating + ") or " +
-    reset_while_hot + "))";
-
-/// Process gas was taken from a load that was hot and inert, and nothing took the purge path or
-/// ended the need for gas since.
-const std::string needs_purge_gas = "((not " + general_fault + " and phase = tripped and not " +
-                                    cold + " and not " + purge_path_fault +
-                                    ") since (rises(phase = tripped) and " + was(heating) +
-                                    " and " + gas_path_fault + " and not " + cold + " and not " +
-                                    general_fault + " and not " + purge_path_fault + "))";
 
 /// "At most so many, and the trip for more comes after so many and with one more loss."
 std::string repurge_limit(unsigned most) {
@@ -105,27 +74,25 @@ std::vector<Interlock> interlocks_of_gas(const logic::Options& options) {
        always("falls(command.process_valve) implies"
               " (phase in {purging, repurging, flushing, unloading} or " +
               general_fault + " or " + cold + " or fact.purge_flow or " +
-              told.over("not fact.process_flow", Timer::process_flow_missing) + ")")},
+              Delays().over("not fact.process_flow", Timer::process_flow_missing) + ")")},
       {"REQ-GAS-12", "R-SHRINK",
        "at rest process gas comes back to a hot inert load as soon as the changeover is over",
        never(at_rest +
              " and gas_path = shut and not changes(gas_path) and"
              " fact.changeover_elapsed and " +
-             left_hot_and_inert)},
+             hot_and_inert + " and not " + not_reset_since(gas_path_fault))},
       {"REQ-GAS-13", "R-FLOW-UNEXPECTED",
        "process gas that a fault of a gas path took away comes back only by a reset",
-       never("command.process_valve and ((not falls(phase = tripped)) since " + gas_path_fault +
-             ")")},
+       never("command.process_valve and " + not_reset_since(gas_path_fault))},
       {"REQ-GAS-14", "R-SHRINK",
        "tripped, purge gas flows only where a fault of a gas path has taken the process gas away",
-       always("(phase = tripped and command.purge_valve) implies"
-              " ((not falls(phase = tripped)) since " +
-              gas_path_fault + ")")},
+       always("(phase = tripped and command.purge_valve) implies " +
+              not_reset_since(gas_path_fault))},
       {"REQ-GAS-15", "R-SHRINK",
        "a hot inert load that loses its process gas by a fault of its path gets purge gas",
        never("((gas_path = shut and fact.changeover_elapsed) or gas_path = process) and"
-             " not changes(gas_path) and " +
-             needs_purge_gas)},
+             " not changes(gas_path) and phase = tripped and " +
+             hot_and_inert + " and " + not_reset_since(gas_path_fault))},
   };
 }
 

@@ -10,6 +10,8 @@ std::vector<Interlock> interlocks_of_heat(const logic::Options& options) {
   const std::string inert_lost =
       "(first_out != none or not fact.door_closed or not fact.gas_supply_ok or"
       " (option.oxygen_monitor and fact.oxygen_above_hold))";
+  // What holds the memory of the gate is `heating` in both: outside it there is nothing to
+  // remember.
   return {
       {"REQ-HEAT-01", "R-DOOR-OPEN", "heat only while the door is proven closed on all contacts",
        always(heat + " implies (fact.door_closed and not fact.door_contacts_disagree)")},
@@ -29,7 +31,8 @@ std::vector<Interlock> interlocks_of_heat(const logic::Options& options) {
       {"REQ-HEAT-07", "R-GATE",
        "heat only if the gate was met since the door was last open, the power last came, a trip, or"
        " the gas was last lost",
-       always(heat + " implies ((not " + inert_lost + ") since " + gate_met + ")")},
+       always(heat + " implies ((" + heating + " and not " + inert_lost + ") since (" + gate_met +
+              " and " + heating + "))")},
       {"REQ-HEAT-08", "R-HOLD", "no heat while oxygen is above the hold limit",
        always(heat + " implies not fact.oxygen_above_hold"), oxygen},
       {"REQ-HEAT-09", "R-FLOW-MISSING", "heat only while process gas is proven to flow",
@@ -37,7 +40,7 @@ std::vector<Interlock> interlocks_of_heat(const logic::Options& options) {
       {"REQ-HEAT-10", "R-CONTACTOR-CLOSE", "the heater fires only behind both contactors",
        always("command.heater_drive implies (command.k1 and command.k2)")},
       {"REQ-HEAT-11", "R-GATE", "once ramp and soak were left, heat comes back only by a new purge",
-       always(heat + " implies ((phase in {ramp, soak}) since " + gate_met + ")")},
+       always(heat + " implies (" + heating + " since (" + gate_met + " and " + heating + "))")},
       {"REQ-HEAT-12", "R-START-EDGE", "heat only in a cycle that a start began",
        always(heat + " implies ((not " + at_rest + ") since command.programme_restart)")},
       {"REQ-HEAT-13", "R-STOP", "stop takes the heat away in the same scan",

@@ -1,3 +1,4 @@
+#include "sim/prove/hot_load_words.hpp"
 #include "sim/prove/interlock_groups.hpp"
 #include "sim/prove/interlock_words.hpp"
 
@@ -6,11 +7,6 @@ namespace {
 
 using namespace words;
 using logic::Timer;
-
-/// The load is hot, and was inert when heat began or hot when a reset was accepted, and the chamber
-/// has stayed shut.
-const std::string hot = "((not " + general_fault + " and phase != unloading and not (" + at_rest +
-                        " and " + cold + ")) since (" + gate_met + " or " + reset_while_hot + "))";
 
 const std::string door_closed_anew =
     "(fact.door_closed and falls(phase = standby and not fact.door_closed))";
@@ -64,11 +60,11 @@ std::vector<Interlock> interlocks_of_start(const logic::Options& options, const 
               " implies not (rises(command.k1) or rises(command.k2) or rises(command.heater_drive)"
               " or rises(command.damper) or rises(command.blower) or (rises(command.fan) and not"
               " (falls(phase = tripped) and not fact.elements_cool and " +
-              hot + ")))")},
+              hot_and_inert + ")))")},
       {"REQ-START-10", "R-START-UNEXPECTED",
        "at rest gas flows only over a load that was made inert, or that a reset found hot",
        always("(" + at_rest + " and (command.process_valve or command.purge_valve)) implies " +
-              hot)},
+              hot_and_inert)},
       {"REQ-START-11", "R-START-EDGE", "a cycle starts only with nothing there that would trip it",
        always("command.programme_restart implies"
               " (fact.gas_supply_ok and fact.temperature_valid and"
