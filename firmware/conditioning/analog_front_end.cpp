@@ -6,23 +6,23 @@ void AnalogFrontEnd::evaluate(const hal::InputImage& image, Milliseconds interva
                               const AnalogLimits& limits) {
   using hal::AnalogIn;
   cold_junction_ =
-      conditioning::cold_junction(image.count(AnalogIn::cold_junction), limits.cold_junction);
-  te_a_ = thermocouple(AnalogIn::te_a, image.count(AnalogIn::te_a), limits.control_type,
+      conditioning::cold_junction(count(image, AnalogIn::cold_junction), limits.cold_junction);
+  te_a_ = thermocouple(AnalogIn::te_a, count(image, AnalogIn::te_a), limits.control_type,
                        cold_junction_, limits.control);
   if (limits.control_sensors >= 2) {
-    te_b_ = thermocouple(AnalogIn::te_b, image.count(AnalogIn::te_b), limits.control_type,
+    te_b_ = thermocouple(AnalogIn::te_b, count(image, AnalogIn::te_b), limits.control_type,
                          cold_junction_, limits.control);
   }
   switch (limits.oxygen_sensor) {
     case OxygenSensor::cell:
       cell_temperature_ =
-          thermocouple(AnalogIn::oxygen_cell_tc, image.count(AnalogIn::oxygen_cell_tc),
+          thermocouple(AnalogIn::oxygen_cell_tc, count(image, AnalogIn::oxygen_cell_tc),
                        ThermocoupleType::K, cold_junction_, limits.cell_thermocouple);
-      oxygen_count_ = image.count(AnalogIn::oxygen_cell);
+      oxygen_count_ = count(image, AnalogIn::oxygen_cell);
       oxygen_ = cell_.update(oxygen_count_, cell_temperature_, interval, limits.cell);
       break;
     case OxygenSensor::loop:
-      oxygen_count_ = image.count(AnalogIn::oxygen_loop);
+      oxygen_count_ = count(image, AnalogIn::oxygen_loop);
       oxygen_ = loop_.update(oxygen_count_, interval, limits.loop);
       break;
     case OxygenSensor::none:
@@ -40,6 +40,7 @@ void AnalogFrontEnd::mark_stale() {
   mark(cell_temperature_);
   mark(oxygen_);
   // What happened meanwhile is not known: no held value, no settled cell.
+  medians_ = {};
   cell_ = {};
   loop_ = {};
 }

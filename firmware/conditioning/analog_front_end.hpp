@@ -1,9 +1,12 @@
 #pragma once
+#include <array>
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 
 #include "firmware/conditioning/conversion_watch.hpp"
 #include "firmware/conditioning/current_loop.hpp"
+#include "firmware/conditioning/median_of_three.hpp"
 #include "firmware/conditioning/oxygen_cell.hpp"
 #include "firmware/conditioning/pt100.hpp"
 #include "firmware/conditioning/reading.hpp"
@@ -61,10 +64,15 @@ class AnalogFrontEnd {
 
  private:
   void evaluate(const hal::InputImage& image, Milliseconds interval, const AnalogLimits& limits);
+  /// The count of a channel without lone bad conversions.
+  std::uint16_t count(const hal::InputImage& image, hal::AnalogIn point) {
+    return medians_[static_cast<std::size_t>(point)].update(image.count(point));
+  }
   void mark_stale();
 
   ConversionWatch watch_;
   Milliseconds since_evaluation_{0};
+  std::array<MedianOfThree, hal::analog_in_count> medians_{};
   Reading<Celsius> cold_junction_;
   Reading<Celsius> te_a_;
   Reading<Celsius> te_b_;

@@ -106,8 +106,10 @@ void OxygenTrust::judge_purge(float ppm, const OxygenCircumstances& now, Millise
 void OxygenTrust::judge_frozen(float ppm, std::uint16_t count, const OxygenCircumstances& now,
                                Milliseconds elapsed, const OxygenTrustLimits& limits) {
   const float cell_C = now.cell_temperature.value.value;
-  if (count != last_count_) {
-    last_count_ = count;
+  const std::uint32_t moved =
+      count > count_at_change_ ? count - count_at_change_ : count_at_change_ - count;
+  if (moved > limits.frozen_band) {
+    count_at_change_ = count;
     unchanged_for_ = Milliseconds(0);
     cell_at_change_C_ = cell_C;
     return;

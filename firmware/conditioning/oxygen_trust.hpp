@@ -23,8 +23,9 @@ struct OxygenTrustLimits {
   float lead_factor = 2.0F;              ///< the purge may be this many times as fast as if stirred
   Milliseconds implausible_time{5'000};  ///< too low for this long
 
-  Milliseconds frozen_time{120'000};  ///< plus lag: not one count of change while it must change
+  Milliseconds frozen_time{120'000};  ///< plus lag: no change while it must change
   Kelvins frozen_cell_change{8.0F};   ///< a cell that changes by this must change its voltage
+  std::uint32_t frozen_band = 8;  ///< counts: what stays this close to one count has not changed
 
   Milliseconds warm_up_max{2'400'000};  ///< without a valid reading for this long at the start
 };
@@ -46,7 +47,7 @@ struct OxygenFaults {
   bool not_air = false;           ///< does not read air although the door has been open long enough
   bool not_falling = false;       ///< has not fallen as far as the purge demands
   bool too_low_too_soon = false;  ///< lower than flow and volume can have brought it yet
-  bool frozen = false;            ///< not one count of change while it had to change
+  bool frozen = false;            ///< within its band while it had to change
   bool warm_up_overdue = false;   ///< no valid reading within warm_up_max; ends with the first one
 
   [[nodiscard]] constexpr bool any() const {
@@ -73,7 +74,8 @@ struct OxygenFaults {
 /// lag is not_falling; one below half the lower bound for implausible_time, the door not lying
 /// open, is too_low_too_soon.
 ///
-/// Frozen. The raw counts must change while purge flow is proven and the reading is above floor,
+/// Frozen. The raw counts must change, by more than the noise of a converter or a stuck instrument
+/// (frozen_band), while purge flow is proven and the reading is above floor,
 /// while the door lies open and the reading is not air, and when the cell's temperature has moved
 /// by frozen_cell_change since they last did (the voltage of a cell that sees less than air
 /// follows its temperature). Times of no such demand do not count.
@@ -115,7 +117,7 @@ class OxygenTrust {
   Milliseconds too_low_for_{0};
   Milliseconds unchanged_for_{0};
   Milliseconds waited_{0};
-  std::uint16_t last_count_ = 0;  ///< no valid reading comes from count 0
+  std::uint16_t count_at_change_ = 0;  ///< no valid reading comes from count 0
   bool ever_valid_ = false;
 };
 

@@ -15,7 +15,7 @@ void PurgeCounter::update(bool counting, bool flow_proven, Milliseconds dt) {
 
 float PurgeCounter::volumes(const settings::Purge& settings) const {
   return static_cast<float>(proven_.value) / 60'000.0F *
-         (settings.purge_flow.value / settings.chamber_volume_L);
+         (settings.counted_flow().value / settings.chamber_volume_L);
 }
 
 bool PurgeCounter::complete(const settings::Purge& settings) const {

@@ -16,7 +16,7 @@ class PurgeCounter {
 
   /// How long flow has been proven without a break.
   [[nodiscard]] Milliseconds proven_time() const { return proven_; }
-  /// Chamber volumes counted, by the flow set at the rotameter.
+  /// Chamber volumes counted, by the flow that the switch proves.
   [[nodiscard]] float volumes(const settings::Purge& settings) const;
   /// At least the minimum number of volumes has been counted.
   [[nodiscard]] bool complete(const settings::Purge& settings) const;

@@ -1,4 +1,6 @@
 #pragma once
+#include <cstdint>
+
 #include "firmware/hal/image.hpp"
 #include "firmware/logic/commands.hpp"
 #include "firmware/math/units.hpp"
@@ -7,19 +9,23 @@ namespace ovenproof::controller {
 
 /// Lamps and horn. Nothing here protects anybody.
 ///
-/// Run lamp (white): steady while a cycle runs, flashing while the oven waits to be unloaded.
+/// Run lamp (white): steady while a cycle runs, flashing while the oven may be unloaded; steady
+/// again where it has warmed up since, or nobody knows, behind a door that is still closed.
 /// Fault lamp (yellow): flashing from a trip until any button is pressed, then steady until reset.
-/// Horn: sounds with the flashing fault lamp, but not for the trip that every power-up is.
+/// A button that is held or sticks acknowledges one trip, not those that come after it. Horn:
+/// sounds with the flashing fault lamp, but not for the trip that every power-up is.
 class Annunciator {
  public:
-  /// One scan; sets the three outputs in `outputs`. `any_button`: start, stop or reset is pressed.
-  void update(const logic::Commands& commands, bool any_button, Milliseconds dt,
-              hal::OutputImage& outputs);
+  /// One scan; sets the three outputs in `outputs`. `buttons`: bit n for each that is pressed.
+  /// `may_unload`: cool enough, or the door is open already.
+  void update(const logic::Commands& commands, std::uint32_t buttons, bool may_unload,
+              Milliseconds dt, hal::OutputImage& outputs);
 
  private:
   static constexpr Milliseconds half_period{500};
 
   Milliseconds blink_{0};
+  std::uint32_t buttons_ = 0;
   logic::Cause acknowledged_ = logic::Cause::power_up;
 };
 

@@ -19,6 +19,7 @@ TimerBank::Presets timers_of(const Settings& s) {
   set(gate_hold, s.purge.gate_hold);
   set(purge_timeout, s.purge.timeout);
   set(heating_timeout, s.programme.heating_timeout);
+  set(cooling_timeout, s.cooling.timeout);
   set(arm_expiry, s.purge.arm_expiry);
   set(changeover, s.timing.changeover);
   set(supply_lost, s.timing.supply_loss);
@@ -136,6 +137,7 @@ conditioning::OxygenTrustLimits trust_of(const Settings& s) {
   limits.implausible_time = s.oxygen.early_time;
   limits.frozen_time = s.oxygen.frozen_time;
   limits.frozen_cell_change = s.oxygen.frozen_cell_change;
+  limits.frozen_band = s.oxygen.frozen_band;
   limits.warm_up_max = s.oxygen.warm_up_maximum;
   return limits;
 }
@@ -150,7 +152,7 @@ Configuration configure(const Settings& s) {
   c.contacts = contacts_of(s);
   c.door = {static_cast<std::uint8_t>(s.options.door_contacts), s.contacts.door_close_debounce,
             s.contacts.door_open_debounce, s.contacts.door_discrepancy};
-  c.flaps = {s.contacts.proof_losses, s.contacts.proof_loss_window};
+  c.flaps = {s.contacts.proof_losses, s.contacts.proof_loss_window, s.contacts.proof_least_off};
   c.analog = analog_of(s);
   c.temperature = temperature_of(s);
   c.over_temperature = {s.temperature.high_limit, s.temperature.high_limit_hysteresis};

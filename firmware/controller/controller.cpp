@@ -19,6 +19,7 @@ Controller::Controller(const settings::Decoded& settings, hal::ResetCause cause)
 hal::OutputImage Controller::scan(const hal::InputImage& inputs, Milliseconds now) {
   const Configuration& c = configuration_;
   const control::ScanTiming timing = supervision_.update(now, c.settings.scan);
+  clock_check_.update(inputs.conversion, timing.dt, c.settings.scan);
 
   const std::optional<Milliseconds> evaluated = instruments_.update(
       inputs, timing.dt, logic_.memory().energised, regulation_.drive().applied(), c);
@@ -27,7 +28,7 @@ hal::OutputImage Controller::scan(const hal::InputImage& inputs, Milliseconds no
   regulation_.tell(facts_, c);
   facts_.set(Fact::settings_valid, refusal_ == settings::Refusal::none);
   facts_.set(Fact::scan_overrun, timing.overrun);
-  facts_.set(Fact::clock_jump, timing.clock_jump);
+  facts_.set(Fact::clock_jump, timing.clock_jump || clock_check_.differs());
 
   const logic::Phase before = commands_.phase;
   commands_ = logic_.scan(facts_.reader());
@@ -56,9 +57,12 @@ hal::OutputImage Controller::drive(Milliseconds dt) {
   outputs.heater_permille = regulation_.drive().permille();
 
   const conditioning::ContactBank& contacts = instruments_.contacts();
-  const bool any_button = contacts.on(DigitalIn::start_button) ||
-                          contacts.on(DigitalIn::reset_button) || facts_.get(Fact::stop_pressed);
-  annunciator_.update(commands_, any_button, dt, outputs);
+  const std::uint32_t buttons = (contacts.on(DigitalIn::start_button) ? 1U : 0U) |
+                                (contacts.on(DigitalIn::reset_button) ? 2U : 0U) |
+                                (facts_.get(Fact::stop_pressed) ? 4U : 0U);
+  const bool may_unload = !facts_.get(Fact::door_closed) ||
+                          (facts_.get(Fact::temperature_valid) && facts_.get(Fact::cool_to_unload));
+  annunciator_.update(commands_, buttons, may_unload, dt, outputs);
   return outputs;
 }
 

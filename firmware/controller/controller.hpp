@@ -1,4 +1,5 @@
 #pragma once
+#include "firmware/control/clock_check.hpp"
 #include "firmware/control/scan_supervision.hpp"
 #include "firmware/controller/annunciator.hpp"
 #include "firmware/controller/configuration.hpp"
@@ -42,6 +43,7 @@ class Controller {
   Configuration configuration_;
   settings::Refusal refusal_;
   control::ScanSupervision supervision_;
+  control::ClockCheck clock_check_;
   Instruments instruments_;
   FactTable facts_;
   logic::Logic logic_;

@@ -31,7 +31,7 @@ class Instruments {
 
   /// The contact is on, and does not come and go.
   [[nodiscard]] bool proven(hal::DigitalIn proof) const {
-    return contacts_.on(proof) && !flaps_[static_cast<std::size_t>(proof)].flapping();
+    return contacts_.on(proof) && flaps_[static_cast<std::size_t>(proof)].steady();
   }
 
   [[nodiscard]] const conditioning::Reading<Celsius>& temperature() const {

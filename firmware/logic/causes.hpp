@@ -34,6 +34,7 @@ enum class Cause : std::uint8_t {
   oxygen_frozen,
   gate_not_met_in_time,
   heating_not_done_in_time,
+  cooling_not_done_in_time,
   repurge_limit,
   fan_not_proven,
   fan_unexpected,

@@ -197,7 +197,8 @@ GasPath wanted_path(const View& view) {
 bool fan_wanted(const View& view) { return closed_cycle.has(view.phase); }
 
 bool fan_restored(const View& view) {
-  return view.reset_now && view.memory.blanket && !view.facts(Fact::elements_cool);
+  return view.reset_now && view.memory.blanket && known_hot(view) &&
+         !view.facts(Fact::elements_cool);
 }
 
 bool jacket_cooling_wanted(const View& view) {

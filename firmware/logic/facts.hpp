@@ -60,7 +60,7 @@ enum class Fact : std::uint8_t {
 
   settings_valid,  ///< checksum and ranges hold
   scan_overrun,    ///< the scan missed its period by more than allowed
-  clock_jump,      ///< the clock moved by what no scan can take
+  clock_jump,      ///< the clock moved by what no scan can take, or differs from the converter
 
   count  ///< facts of the timers follow, see fact_of()
 };

@@ -14,6 +14,7 @@ constexpr Timer at_once = Timer::count;
 constexpr PhaseSet not_tripped{Phase::standby,   Phase::purging, Phase::ramp,     Phase::soak,
                                Phase::repurging, Phase::cooling, Phase::flushing, Phase::unloading};
 constexpr PhaseSet seeking_gate{Phase::purging, Phase::repurging};
+constexpr PhaseSet cooling_down{Phase::cooling, Phase::flushing};
 constexpr PhaseSet oxygen_matters{Phase::purging, Phase::repurging, Phase::ramp, Phase::soak};
 
 using S = Situation;
@@ -35,7 +36,7 @@ constexpr std::array<Row, cause_count> matrix{{
   {Cause::settings_invalid, "settings_invalid", "settings fail their checksum or ranges",
    Kind::trip, Needs::nothing, any_phase,
    {.fact = Fact::settings_valid, .is = false}, at_once, everything},
-  {Cause::clock_jump, "clock_jump", "the clock jumped",
+  {Cause::clock_jump, "clock_jump", "the clock jumped, or runs wrong by the converter",
    Kind::trip, Needs::nothing, any_phase,
    {.fact = Fact::clock_jump}, at_once, heat},
   {Cause::scan_overrun, "scan_overrun", "a scan overran its period",
@@ -122,6 +123,9 @@ constexpr std::array<Row, cause_count> matrix{{
   {Cause::heating_not_done_in_time, "heating_not_done_in_time", "ramp and soak take too long: the oven does not hold its temperature",
    Kind::trip, Needs::nothing, heating,
    {.otherwise = [](const Facts&, const S&) { return true; }}, Timer::heating_timeout, heat},
+  {Cause::cooling_not_done_in_time, "cooling_not_done_in_time", "cooling or flushing takes too long: keep the door shut",
+   Kind::trip, Needs::nothing, cooling_down,
+   {.otherwise = [](const Facts&, const S&) { return true; }}, Timer::cooling_timeout, heat},
   {Cause::repurge_limit, "repurge_limit", "inert gas lost too often in one cycle",
    Kind::trip, Needs::nothing, heating,
    // Gate lost in the scan before, by oxygen or by supply: the heat is off already.

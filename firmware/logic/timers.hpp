@@ -11,6 +11,7 @@ enum class Timer : std::uint8_t {
   gate_hold,        ///< oxygen held at or below the gate
   purge_timeout,    ///< the gate was not met in time
   heating_timeout,  ///< ramps and soaks take too long
+  cooling_timeout,  ///< cooling and flushing take too long
   arm_expiry,       ///< start by door closing stays armed for this long
   changeover,       ///< both gas valves shut between two paths
 

@@ -37,6 +37,7 @@ struct Contacts {
   Milliseconds contact_debounce{50};
   std::uint32_t proof_losses = 5;
   Milliseconds proof_loss_window{600'000};
+  Milliseconds proof_least_off{1'000};
   friend constexpr bool operator==(const Contacts&, const Contacts&) = default;
 };
 
@@ -46,6 +47,7 @@ struct Purge {
   LitresPerMinute purge_flow{100.0F};
   LitresPerMinute process_flow{20.0F};
   float minimum_volumes = 5.0F;
+  Fraction counted_share{0.75F};
   Ppm gate{100.0F};
   Milliseconds gate_hold{30'000};
   Ppm gate_hysteresis{10.0F};
@@ -54,6 +56,10 @@ struct Purge {
   Milliseconds timeout{3'600'000};
   std::uint32_t max_repurges = 1;
   Milliseconds arm_expiry{1'800'000};
+  /// The flow that a proven purge is sure to have: the flow switch proves no more.
+  [[nodiscard]] constexpr LitresPerMinute counted_flow() const {
+    return LitresPerMinute(purge_flow.value * counted_share.value);
+  }
   friend constexpr bool operator==(const Purge&, const Purge&) = default;
 };
 
@@ -107,6 +113,7 @@ struct Cooling {
   LitresPerMinute settled_shrink{0.5F};
   Fraction make_up_fraction{0.8F};
   Milliseconds shrink_filter{30'000};
+  Milliseconds timeout{86'400'000};
   friend constexpr bool operator==(const Cooling&, const Cooling&) = default;
 };
 
@@ -133,6 +140,7 @@ struct Oxygen {
   Milliseconds early_time{5'000};
   Milliseconds frozen_time{120'000};
   Kelvins frozen_cell_change{8.0F};
+  std::uint32_t frozen_band = 8;
   friend constexpr bool operator==(const Oxygen&, const Oxygen&) = default;
 };
 
@@ -173,6 +181,8 @@ struct Scan {
   Milliseconds overrun_limit{50};
   Milliseconds clock_jump{1'000};
   Milliseconds converter_stale{500};
+  Milliseconds conversion_period{100};
+  Fraction clock_tolerance{0.2F};
   friend constexpr bool operator==(const Scan&, const Scan&) = default;
 };
 

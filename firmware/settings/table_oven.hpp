@@ -74,6 +74,11 @@ inline constexpr auto contacts_table = [] {
           "contacts.proof_loss_window", "ms", 1'000, hour_ms,
           "window from the first loss; a proof lost more often counts as off until reset",
           "common practice, no source"),
+      integer<g, &T::proof_least_off>(
+          "contacts.proof_least_off", "ms", 0, 4'000,
+          "a proof that is lost counts as off for at least this long",
+          "common practice, no source: contactors that follow a flickering proof stay off this "
+          "long"),
   };
 }();
 
@@ -97,6 +102,11 @@ inline constexpr auto purge_table = [] {
           "clause "
           "13.5: check against the standard); "
           "without oxygen monitor 8 or more: stirred dilution needs 7.65 to 100 ppm"),
+      number<g, &T::counted_share>(
+          "purge.counted_share", "1", 0.1F, 1,
+          "share of purge_flow by which volumes are counted: where the flow switch lets go",
+          "a switch proves its set point, no more; data sheet of the flow switch, set point less "
+          "hysteresis"),
       number<g, &T::gate>(
           "purge.gate", "ppm", 1, 10'000, "oxygen at or below which heat may start",
           "set by the load's oxidation; 1 % is the usual limit before special "

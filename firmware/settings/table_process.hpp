@@ -38,6 +38,9 @@ inline constexpr auto cooling_table = [] {
       integer<g, &T::shrink_filter>("cooling.shrink_filter", "ms", 1'000, 600'000,
                                     "time constant of the cooling-rate filter",
                                     "common practice; above sensor noise, below the oven's own"),
+      integer<g, &T::timeout>("cooling.timeout", "ms", 60'000, 7 * day_ms,
+                              "cooling and flushing end by now, or something is wrong",
+                              "common practice; longer than a full load takes to cool"),
   };
 }();
 
@@ -114,6 +117,10 @@ inline constexpr auto oxygen_table = [] {
                                         "a cell whose temperature changes by this must change its "
                                         "voltage",
                                         "Nernst equation: 0.1 mV/K at 1000 ppm"),
+      integer<g, &T::frozen_band>(
+          "oxygen.frozen_band", "1", 0, 1'000,
+          "counts of the converter within which a reading counts as unchanged",
+          "common practice; above the noise of the converter, far below what a purge changes"),
   };
 }();
 
@@ -211,6 +218,14 @@ inline constexpr auto scan_table = [] {
       integer<g, &T::clock_jump>("scan.clock_jump", "ms", 10, 60'000,
                                  "a step of the clock beyond this is a jump",
                                  "common practice; no scan can be so late"),
+      integer<g, &T::conversion_period>(
+          "scan.conversion_period", "ms", 1, 10'000,
+          "time the converter takes for all channels, by its own oscillator",
+          "data sheet of the board; the converter is the second time base"),
+      number<g, &T::clock_tolerance>(
+          "scan.clock_tolerance", "1", 0.01F, 0.9F,
+          "the clock may differ from the converter's time by this share",
+          "common practice, no source; purge and soak are timed by the clock"),
       integer<g, &T::converter_stale>("scan.converter_stale", "ms", 20, 10'000,
                                       "analogue readings are stale without a conversion for this "
                                       "long",

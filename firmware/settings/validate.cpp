@@ -23,7 +23,7 @@ float milliseconds(Milliseconds duration) { return static_cast<float>(duration.v
 /// Shortest purge that can meet the gate, ms.
 float least_purge_ms(const Settings& s) {
   const float volumes_min =
-      s.purge.minimum_volumes * s.purge.chamber_volume_L / s.purge.purge_flow.value;
+      s.purge.minimum_volumes * s.purge.chamber_volume_L / s.purge.counted_flow().value;
   return volumes_min * 60'000.0F + milliseconds(s.purge.gate_hold);
 }
 
@@ -54,7 +54,7 @@ struct Contradiction {
   bool (*present)(const Settings&);
   // What else it depends on: with any of it out of range there is nothing to compare.
   bool on_programme = false;
-  std::array<std::size_t, 3> also{setting, setting, setting};
+  std::array<std::size_t, 4> also{setting, setting, setting, setting};
 };
 
 constexpr std::array<Contradiction, rule_count> contradictions{{
@@ -79,10 +79,12 @@ constexpr std::array<Contradiction, rule_count> contradictions{{
     {Rule::purge_fits_timeout,
      index_of("purge.timeout"),
      index_of("purge.minimum_volumes"),
-     "purge.timeout longer than minimum_volumes x chamber_volume / purge_flow + gate_hold",
+     "purge.timeout longer than minimum_volumes x chamber_volume / (purge_flow x counted_share) + "
+     "gate_hold",
      [](const Settings& s) { return least_purge_ms(s) >= milliseconds(s.purge.timeout); },
      false,
-     {index_of("purge.chamber_volume"), index_of("purge.purge_flow"), index_of("purge.gate_hold")}},
+     {index_of("purge.chamber_volume"), index_of("purge.purge_flow"),
+      index_of("purge.counted_share"), index_of("purge.gate_hold")}},
     {Rule::target_below_high_limit, index_of("temperature.high_limit"),
      index_of("temperature.limit_margin"),
      "temperature.high_limit at least temperature.limit_margin above the highest target",

@@ -19,8 +19,8 @@ prove::Durations durations_of(const settings::Settings& s) {
   d.fan = half(std::min(s.timing.fan_start, s.timing.fan_stop));
   d.damper = half(std::min(s.timing.damper_open_travel, s.timing.damper_close_travel));
   d.blower = half(std::min(s.timing.blower_start, s.timing.blower_stop));
-  // One volume of purge gas takes this long.
-  const float volume_ms = 60'000.0F * s.purge.chamber_volume_L / s.purge.purge_flow.value;
+  // The controller counts one volume in this time.
+  const float volume_ms = 60'000.0F * s.purge.chamber_volume_L / s.purge.counted_flow().value;
   d.purge = static_cast<std::uint32_t>(s.purge.minimum_volumes * volume_ms);
   // A healthy oven meets the gate in half the time granted.
   d.oxygen_fall = s.purge.timeout.value / 2;

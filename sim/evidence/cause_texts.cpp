@@ -71,6 +71,9 @@ constexpr std::array<CauseText, logic::cause_count> texts{{
      "Keep the door shut while hot. Have seal, flow and monitor checked, reset."},
     {heating_not_done_in_time, "the load is not treated as programmed",
      "Let it cool, have elements, load and programme checked, reset."},
+    {cooling_not_done_in_time, "the load stays hot, or air gets in while it cools",
+     "Keep the door shut. Have jacket cooling, seal and oxygen monitor checked, reset: gas and "
+     "circulation come back over a hot load."},
     {repurge_limit, "the inert gas is lost again and again: a leak or a supply that fails",
      "Let it cool with the door shut. Have leak or supply mended, reset."},
     {fan_not_proven, "elements and load overheat where no thermocouple sits",

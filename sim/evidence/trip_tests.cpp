@@ -113,6 +113,10 @@ constexpr std::array<TripTest, logic::cause_count> tests{{
      "below the control limit. Shut the door and start. Heating: no soak time counts; wait for the "
      "timeout.",
      sensor_back},
+    {cooling_not_done_in_time, cold_cycle,
+     "Heating: feed every control thermocouple's input a value above the unloading temperature and "
+     "below the control limit. Press stop. Cooling: wait for the timeout.",
+     sensor_back},
     {repurge_limit, cold_cycle,
      "Heating: open the gas supply switch's wire by a push-button for less than its trip delay; "
      "each time heat is released again, once more, until one more than permitted.",

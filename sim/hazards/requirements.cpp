@@ -57,6 +57,7 @@ const std::vector<Requirement>& requirements() {
       {"R-TEMPERATURE-RISE",
        "A temperature that rises with no demand trips, in ramp and soak as well."},
       {"R-SOAK", "A soak counts only within its band; heating that takes too long trips."},
+      {"R-COOLING-TIMEOUT", "Cooling, flushes included, that takes too long trips."},
       {"R-CONTACTOR-WELDED", "A contactor that does not open trips, and the other one opens."},
       {"R-CONTACTOR-CLOSE", "A contactor that does not close trips."},
       {"R-DAMPER", "The damper proves its end positions in time; contradicting switches trip."},

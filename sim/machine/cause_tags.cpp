@@ -42,6 +42,7 @@ const std::map<std::string_view, Points>& points_by_cause() {
       {"oxygen_frozen", oxygen},
       {"gate_not_met_in_time", {}},
       {"heating_not_done_in_time", {}},
+      {"cooling_not_done_in_time", {}},
       {"repurge_limit", oxygen_and_supply},
       {"fan_not_proven", {"fan_running"}},
       {"fan_unexpected", {"fan_running"}},

@@ -57,6 +57,17 @@ void look_at_gate_hold(Checker& look, const Machine& m) {
                         lag_s));
 }
 
+/// A flow switch proves that there is more flow than where it lets go, and no more.
+void look_at_counted_flow(Checker& look, const Machine& m) {
+  constexpr double rounding = 1e-6;
+  look.need(static_cast<double>(m.settings.purge.counted_share.value) <=
+                m.plant.switches.flow_release() + rounding,
+            {"purge.counted_share", "switches.flow_fraction"},
+            fmt::format("at most {:.3g}, where the flow switch lets go: a flow that is turned down "
+                        "to there still counts as purge",
+                        m.plant.switches.flow_release()));
+}
+
 /// A diagnosis at the widest end of its range finds next to nothing.
 void look_at_diagnosis(Checker& look, const Machine& m) {
   constexpr std::array diagnoses{"temperature.disagree_limit",
@@ -94,6 +105,7 @@ void look_at_guards(Checker& look, const Machine& machine) {
   look_at_door_contacts(look, machine);
   look_at_door_start(look, machine);
   look_at_gate_hold(look, machine);
+  look_at_counted_flow(look, machine);
   look_at_diagnosis(look, machine);
 }
 

@@ -240,6 +240,8 @@ struct SwitchParameters {
   /// Share of the regulated flow at which each flow switch makes; it breaks 5 % of the regulated
   /// flow lower.
   double flow_fraction = 0.8;
+  /// Share of the regulated flow at which it lets go.
+  [[nodiscard]] constexpr double flow_release() const { return flow_fraction - 0.05; }
   /// Lag of the flow switches, s.
   double flow_lag_s = 0.4;
 };

@@ -90,7 +90,7 @@ void read_switches(const Parameters& p, const SensorPaces& pace, const Positions
   s.process_mol_s += pace.flow * (process_mol_s - s.process_mol_s);
   s.fan_airflow += pace.fan * (at.fan - s.fan_airflow);
 
-  const double make = p.switches.flow_fraction, release = make - 0.05;
+  const double make = p.switches.flow_fraction, release = p.switches.flow_release();
   const double purge = p.supply.purge_L_per_min * mol_per_s_in_L_per_min;
   const double process = p.supply.process_L_per_min * mol_per_s_in_L_per_min;
   hysteresis(field.purge_flow, s.purge_mol_s, make * purge, release * purge);

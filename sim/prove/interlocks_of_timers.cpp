@@ -64,6 +64,9 @@ std::vector<Interlock> interlocks_of_timers(const logic::Options& options) {
               Timer::purge_timeout, was("(phase in {purging, repurging})")),
       exactly("REQ-TIME-06", "R-SOAK", "the heating is timed exactly while it lasts",
               Timer::heating_timeout, was(heating)),
+      exactly("REQ-TIME-22", "R-COOLING-TIMEOUT",
+              "cooling with its flushes is timed exactly while it lasts", Timer::cooling_timeout,
+              was("(phase in {cooling, flushing})")),
       exactly("REQ-TIME-07", "R-GAS-SUPPLY",
               "a lost gas supply is timed exactly while it lasts in a cycle", Timer::supply_lost,
               "(" + was("(phase in {purging, ramp, soak, repurging, cooling, flushing})") +

@@ -39,6 +39,7 @@ std::vector<std::pair<std::string, std::string>> first_outs(const logic::Options
       {"rise_without_demand", "fact.rise_without_demand"},
       {"gate_not_met_in_time", "fact.purge_timeout_elapsed"},
       {"heating_not_done_in_time", "fact.heating_timeout_elapsed"},
+      {"cooling_not_done_in_time", "fact.cooling_timeout_elapsed"},
       {"gas_supply_lost", told.over("not fact.gas_supply_ok", Timer::supply_lost)},
       {"purge_flow_missing", told.over(was("command.purge_valve") + " and not fact.purge_flow",
                                        Timer::purge_flow_missing)},
@@ -194,10 +195,12 @@ std::vector<Interlock> interlocks_of_trips(const logic::Options& options, const 
        "no heating goes on that makes nothing hotter or takes too long",
        always("(" + still(heating) + " implies not (fact.no_temperature_rise or " +
               delays.over(heating, Timer::heating_timeout) + "))")},
-      {"REQ-TRIP-21", "R-GATE-TIMEOUT",
-       "purge and re-purge end at their time limit; a flush has none",
+      {"REQ-TRIP-21", "R-GATE-TIMEOUT", "purge and re-purge end at their time limit",
        always(still("(phase in {purging, repurging})") + " implies not " +
               delays.over("phase in {purging, repurging}", Timer::purge_timeout))},
+      {"REQ-TRIP-30", "R-COOLING-TIMEOUT", "cooling with its flushes ends at its time limit",
+       always(still("(phase in {cooling, flushing})") + " implies not " +
+              delays.over("phase in {cooling, flushing}", Timer::cooling_timeout))},
       {"REQ-TRIP-22", "R-OXYGEN-VALID",
        "purge, ramp and soak trip on an oxygen reading that cannot be so; cooling does not",
        always("((" + was("(phase in {purging, repurging})") +

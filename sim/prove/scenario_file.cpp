@@ -203,7 +203,7 @@ std::uint32_t delay_ahead_ms(const Script& script, std::size_t from, const Durat
   for (std::size_t i = 0; i < timer_count; ++i) {
     const auto timer = static_cast<Timer>(i);
     const bool limit = timer == Timer::purge_timeout || timer == Timer::heating_timeout ||
-                       timer == Timer::arm_expiry;
+                       timer == Timer::cooling_timeout || timer == Timer::arm_expiry;
     if (!limit && (elapsed & bit(fact_of(timer))) != 0)
       longest = std::max(longest, durations.timers[i]);
   }

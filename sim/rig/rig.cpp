@@ -15,11 +15,18 @@ plant::Surroundings nominal_surroundings(const Oven& oven) {
   return nominal;
 }
 
+/// The converter is as fast as the settings say that it is.
+mock::BoardOptions board_of(const Oven& oven) {
+  mock::BoardOptions board = oven.board;
+  board.conversion_period_ms = oven.settings.scan.conversion_period.value;
+  return board;
+}
+
 }  // namespace
 
 Rig::Rig(const Oven& oven)
     : surroundings(nominal_surroundings(oven)),
-      board_(oven.board),
+      board_(board_of(oven)),
       plant_(oven.plant, surroundings, oven.initial,
              {.scan_s = oven.settings.scan.period.value / 1000.0}),
       period_ms_(oven.settings.scan.period.value),

@@ -27,7 +27,7 @@ void predict_purge(const Machine& m, Prediction& p) {
   if (p.gate_volumes) p.gate_s = *p.gate_volumes * change_s;
   // The controller counts litres of flow, which are those of 0 degC.
   p.minimum_s = static_cast<double>(purge.minimum_volumes) * chamber_L(m) /
-                oven.supply.purge_L_per_min * 60.0;
+                static_cast<double>(purge.counted_flow().value) * 60.0;
   if (!p.monitored) {
     p.purge_s = p.minimum_s;
   } else if (p.gate_s) {

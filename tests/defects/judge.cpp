@@ -24,6 +24,7 @@ prove::Durations durations() {
   set(logic::Timer::changeover, 1'000);
   set(logic::Timer::purge_timeout, 7'200'000);
   set(logic::Timer::heating_timeout, 36'000'000);
+  set(logic::Timer::cooling_timeout, 36'000'000);
   set(logic::Timer::arm_expiry, 1'800'000);
   return d;
 }

@@ -21,7 +21,7 @@ from pathlib import Path
 
 from reasons import Wrong, name_of
 
-LIMITS = ("purge_timeout", "heating_timeout", "arm_expiry")
+LIMITS = ("purge_timeout", "heating_timeout", "cooling_timeout", "arm_expiry")
 # What becomes of the scenario of a counterexample, on the oven with the defect and on the sound one.
 SHOWN = "violated with the defect, passes without"
 WAITS = "violated with the defect, the sound oven waits for a step in vain"

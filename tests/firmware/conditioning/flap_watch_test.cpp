@@ -47,3 +47,29 @@ TEST_CASE("a proof that was never there is not lost") {
   for (int i = 0; i < 10'000; ++i) watch.update(false, scan, limits);
   CHECK_FALSE(watch.flapping());
 }
+
+TEST_CASE("a proof that is lost counts as off for a least time, from its last loss on") {
+  FlapWatch watch;
+  const FlapLimits slow{
+      .losses = 30, .window = Milliseconds(60'000), .least_off = Milliseconds(1'000)};
+  watch.update(true, scan, slow);
+  CHECK(watch.steady());  // never lost: nothing to wait for
+  for (int flicker = 0; flicker < 3; ++flicker) {
+    watch.update(false, scan, slow);
+    for (int i = 0; i < 9; ++i) {
+      CHECK_FALSE(watch.steady());
+      watch.update(true, scan, slow);
+    }
+  }
+  CHECK_FALSE(watch.steady());
+  watch.update(true, scan, slow);
+  CHECK(watch.steady());
+}
+
+TEST_CASE("a proof that comes after a long time without is believed at once") {
+  FlapWatch watch;
+  watch.update(true, scan, limits);
+  for (int i = 0; i < 20; ++i) watch.update(false, scan, limits);
+  watch.update(true, scan, limits);
+  CHECK(watch.steady());
+}

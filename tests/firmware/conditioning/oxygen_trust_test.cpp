@@ -62,7 +62,7 @@ TEST_CASE("a sensor that does not read air with the door open is at fault") {
     Bench bench;
     bench.sensor_frozen = true;
     bench.sensed_ppm = shown;
-    bench.noise = 0.001;
+    bench.noise = 0.02;
     bench.door(true);
     bench.run(2.9);
     CHECK_FALSE(bench.trust.faults().any());
@@ -89,7 +89,7 @@ TEST_CASE("a door open too short for air to come in demands nothing of the senso
 TEST_CASE("a sensor that stays at air during the purge is not falling") {
   Bench bench = loaded();
   bench.sensor_frozen = true;
-  bench.noise = 0.001;  // alive in its counts, so that only the level can tell
+  bench.noise = 0.02;  // alive in its counts, so that only the level can tell
   bench.purge(true);
   bench.run(30.0);
   CHECK(bench.trust.faults().not_falling);
@@ -176,6 +176,16 @@ TEST_CASE("a reading frozen to the count during the purge is at fault") {
   bench.run(2.9);
   CHECK_FALSE(bench.trust.faults().frozen);
   bench.run(0.2);
+  CHECK(bench.trust.faults().frozen);
+}
+
+TEST_CASE("the noise of a few counts keeps no frozen reading alive") {
+  Bench bench = loaded();
+  bench.purge(true);
+  bench.run(1.5);
+  bench.sensor_frozen = true;
+  bench.noise = 0.001;  // 1.3 counts
+  bench.run(3.1);
   CHECK(bench.trust.faults().frozen);
 }
 

@@ -16,6 +16,7 @@ settings::Purge purge_settings() {
   purge.chamber_volume_L = 160.0F;
   purge.purge_flow = LitresPerMinute{100.0F};
   purge.minimum_volumes = 5.0F;
+  purge.counted_share = Fraction(1.0F);
   return purge;
 }
 
@@ -33,6 +34,16 @@ TEST_CASE("five volumes of 160 L at 100 L/min take 8 minutes of proven flow") {
   CHECK(counter.complete(purge));
   CHECK(counter.proven_time() == Milliseconds{480'000});
   CHECK(counter.volumes(purge) == doctest::Approx(5.0));
+}
+
+TEST_CASE("volumes are counted by the flow that the switch proves, not by the flow that was set") {
+  settings::Purge purge = purge_settings();
+  purge.counted_share = Fraction(0.8F);
+  PurgeCounter counter;
+  for (int i = 0; i < 60'000; ++i) counter.update(true, true, scan);  // 8 min / 0.8, less one scan
+  CHECK_FALSE(counter.complete(purge));
+  counter.update(true, true, scan);
+  CHECK(counter.complete(purge));
 }
 
 TEST_CASE("losing flow for one scan, even at the last moment, starts the count again") {

@@ -13,8 +13,10 @@ struct Panel {
   controller::Annunciator annunciator;
   hal::OutputImage out;
 
-  void show(const logic::Commands& commands, bool button = false, std::uint32_t ms = 10) {
-    annunciator.update(commands, button, Milliseconds(ms), out);
+  bool may_unload = true;
+
+  void show(const logic::Commands& commands, std::uint32_t buttons = 0, std::uint32_t ms = 10) {
+    annunciator.update(commands, buttons, may_unload, Milliseconds(ms), out);
   }
   [[nodiscard]] bool lit(DigitalOut lamp) const { return out.energised(lamp); }
   /// How often the lamp changes in ten seconds of these commands.
@@ -59,12 +61,32 @@ TEST_CASE("the run lamp flashes once a second while the oven waits to be unloade
   CHECK(panel.changes(DigitalOut::run_lamp, in(Phase::unloading)) == 20);
 }
 
+TEST_CASE("the permission to unload is withdrawn while the oven is too warm again") {
+  Panel panel;
+  panel.may_unload = false;
+  CHECK(panel.changes(DigitalOut::run_lamp, in(Phase::unloading)) == 0);
+  CHECK(panel.lit(DigitalOut::run_lamp));
+  panel.may_unload = true;
+  CHECK(panel.changes(DigitalOut::run_lamp, in(Phase::unloading)) == 20);
+}
+
+TEST_CASE("a button that sticks silences one trip, not the next") {
+  Panel panel;
+  constexpr std::uint32_t stuck = 2, other = 4;
+  panel.show(in(Phase::tripped, Cause::emergency_stop), stuck);
+  CHECK_FALSE(panel.lit(DigitalOut::horn));
+  panel.show(in(Phase::tripped, Cause::over_temperature), stuck);
+  CHECK(panel.lit(DigitalOut::horn));
+  panel.show(in(Phase::tripped, Cause::over_temperature), stuck | other);
+  CHECK_FALSE(panel.lit(DigitalOut::horn));
+}
+
 TEST_CASE("a trip flashes and sounds until a button is pressed, then shines steadily until reset") {
   Panel panel;
   const logic::Commands tripped = in(Phase::tripped, Cause::emergency_stop);
   CHECK(panel.changes(DigitalOut::fault_lamp, tripped) == 20);
   CHECK(panel.lit(DigitalOut::horn));
-  panel.show(tripped, true);
+  panel.show(tripped, 1);
   CHECK_FALSE(panel.lit(DigitalOut::horn));
   CHECK(panel.lit(DigitalOut::fault_lamp));
   CHECK(panel.changes(DigitalOut::fault_lamp, tripped) == 0);
@@ -76,7 +98,7 @@ TEST_CASE("a trip flashes and sounds until a button is pressed, then shines stea
 
 TEST_CASE("the same trip sounds again after it was reset") {
   Panel panel;
-  panel.show(in(Phase::tripped, Cause::emergency_stop), true);
+  panel.show(in(Phase::tripped, Cause::emergency_stop), 1);
   CHECK_FALSE(panel.lit(DigitalOut::horn));
   panel.show(in(Phase::standby));
   panel.show(in(Phase::tripped, Cause::emergency_stop));
@@ -95,7 +117,7 @@ TEST_CASE("power-up shines and does not sound, a watchdog restart does") {
 
 TEST_CASE("without a trip there is neither fault lamp nor horn, whatever is pressed") {
   Panel panel;
-  for (const bool button : {false, true, false}) {
+  for (const std::uint32_t button : {0U, 1U, 0U}) {
     panel.show(in(Phase::soak), button);
     CHECK_FALSE(panel.lit(DigitalOut::fault_lamp));
     CHECK_FALSE(panel.lit(DigitalOut::horn));
@@ -106,7 +128,7 @@ TEST_CASE("the annunciator moves nothing but lamps and horn") {
   Panel panel;
   panel.out.coils = 0x7F;
   panel.out.heater_permille = 321;
-  panel.show(in(Phase::tripped, Cause::emergency_stop), true);
+  panel.show(in(Phase::tripped, Cause::emergency_stop), 1);
   CHECK((panel.out.coils & 0x7FU) == 0x7FU);
   CHECK(panel.out.heater_permille == 321);
 }

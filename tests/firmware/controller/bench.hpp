@@ -36,6 +36,7 @@ inline settings::Settings quick_settings() {
   settings::Settings s;
   s.oxygen.cell_settle = Milliseconds(1'000);
   s.cooling.fan_run_on = Milliseconds(1'000);
+  s.contacts.proof_least_off = Milliseconds(100);
   return s;
 }
 

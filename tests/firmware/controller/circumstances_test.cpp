@@ -26,7 +26,8 @@ void purge_s(Bench& bench, int seconds, bool purge_flows = true) {
 settings::Settings small_chamber() {
   settings::Settings s = quick_settings();
   s.purge.chamber_volume_L = 80.0F;
-  s.purge.minimum_volumes = 4.0F;  // at 100 L/min: 192 s
+  s.purge.minimum_volumes = 4.0F;
+  s.purge.counted_share = Fraction(0.5F);  // at 50 L/min: 384 s
   s.timing.flow_proof = Milliseconds(60'000);
   return s;
 }
@@ -51,21 +52,21 @@ void oxygen_falls(Bench& bench, double minutes) {
 
 TEST_CASE("volume changes count while purge flow is proven, and start again when it is lost") {
   Bench proven = started(small_chamber());
-  for (int s = 0; s < 185; ++s) {
+  for (int s = 0; s < 375; ++s) {
     oxygen_falls(proven, s / 60.0);
     purge_s(proven, 1);
   }
   CHECK_FALSE(proven.fact(Fact::purge_volumes_reached));
-  for (int s = 185; s < 200; ++s) {
+  for (int s = 375; s < 390; ++s) {
     oxygen_falls(proven, s / 60.0);
     purge_s(proven, 1);
   }
   CHECK(proven.fact(Fact::purge_volumes_reached));
 
   Bench interrupted = started(small_chamber());
-  for (int s = 0; s < 200; ++s) {
+  for (int s = 0; s < 390; ++s) {
     oxygen_falls(interrupted, s / 60.0);
-    purge_s(interrupted, 1, s != 100);
+    purge_s(interrupted, 1, s != 195);
   }
   CHECK_FALSE(interrupted.fact(Fact::purge_volumes_reached));
 }

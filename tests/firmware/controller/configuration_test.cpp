@@ -155,6 +155,9 @@ const std::vector<Arrival>& arrivals() {
       {"oxygen.frozen_cell_change", [](C c) { return double(c.trust.frozen_cell_change.value); }},
 
       {"programme.heating_timeout", preset<T::heating_timeout>},
+      {"cooling.timeout", preset<T::cooling_timeout>},
+      {"contacts.proof_least_off", [](C c) { return double(c.flaps.least_off.value); }},
+      {"oxygen.frozen_band", [](C c) { return double(c.trust.frozen_band); }},
       {"scan.converter_stale", [](C c) { return double(c.analog.stale_after.value); }},
   };
   return all;
@@ -164,8 +167,16 @@ const std::vector<Arrival>& arrivals() {
 /// that only validation and documents go by.
 bool read_where_it_stands(std::string_view key) {
   static const std::set<std::string_view> single{
-      "options.gas",        "purge.minimum_volumes", "temperature.limit_margin", "scan.period",
-      "scan.overrun_limit", "scan.clock_jump",       "oxygen.air_before_start",
+      "options.gas",
+      "purge.minimum_volumes",
+      "temperature.limit_margin",
+      "scan.period",
+      "scan.overrun_limit",
+      "scan.clock_jump",
+      "oxygen.air_before_start",
+      "purge.counted_share",
+      "scan.conversion_period",
+      "scan.clock_tolerance",
   };
   return single.contains(key) || key.starts_with("cooling.") || key.starts_with("programme.") ||
          key.starts_with("control.");

@@ -22,6 +22,7 @@ constexpr std::array<unsigned, timer_count> presets() {
   scans[static_cast<std::size_t>(Timer::gate_hold)] = 3;
   scans[static_cast<std::size_t>(Timer::purge_timeout)] = 60;
   scans[static_cast<std::size_t>(Timer::heating_timeout)] = 90;
+  scans[static_cast<std::size_t>(Timer::cooling_timeout)] = 90;
   scans[static_cast<std::size_t>(Timer::arm_expiry)] = 40;
   scans[static_cast<std::size_t>(Timer::changeover)] = 3;
   return scans;

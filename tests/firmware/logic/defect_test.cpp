@@ -167,8 +167,9 @@ TEST_CASE("a condition that is never or always there is noticed") {
   for (Row& row : matrix) {
     CAPTURE(std::string(row.key));
     const bool by_birth = row.cause == Cause::power_up || row.cause == Cause::watchdog_restart;
-    const bool by_time =
-        row.cause == Cause::gate_not_met_in_time || row.cause == Cause::heating_not_done_in_time;
+    const bool by_time = row.cause == Cause::gate_not_met_in_time ||
+                         row.cause == Cause::heating_not_done_in_time ||
+                         row.cause == Cause::cooling_not_done_in_time;
     const auto never = [](const Facts&, const Situation&) { return false; };
     const auto always = [](const Facts&, const Situation&) { return true; };
     if (!by_birth)

@@ -222,7 +222,9 @@ Complaints judge_timeout(Cause cause, Phase phase, const Bench& start, Depth dep
   Judge judge(cause, phase);
   Bench b = start;
   const bool of_gate = cause == Cause::gate_not_met_in_time;
-  const unsigned limit = preset(of_gate ? Timer::purge_timeout : Timer::heating_timeout);
+  const unsigned limit = preset(of_gate          ? Timer::purge_timeout
+                                : hot.has(phase) ? Timer::heating_timeout
+                                                 : Timer::cooling_timeout);
   const OutputSet withheld = of_gate ? heat | OutputSet(Output::purge_valve) : heat;
   const OutputSet before = b.outputs();
   const unsigned already = b.phase_for;
@@ -231,9 +233,11 @@ Complaints judge_timeout(Cause cause, Phase phase, const Bench& start, Depth dep
     judge.expect_outputs(b.outputs(), before, "while it waits");
     ++waited;
   }
-  // The phase begins in a scan, the timer in the next. A soak inherits the time of its ramp.
+  // The phase begins in a scan, the timer in the next. A soak inherits the time of its ramp, a
+  // flush that of the cooling before it.
   const unsigned lasted = already + waited;
-  judge.expect(phase == Phase::soak ? lasted < limit : lasted == limit + 1,
+  const bool inherits = phase == Phase::soak || phase == Phase::flushing;
+  judge.expect(inherits ? lasted < limit : lasted == limit + 1,
                "trips " + std::to_string(lasted) + " scans after the phase began");
   expect_trip(judge, b, cause, withheld, depth);
   expect_quiet_while_it_lasts(judge, b, cause, b.outputs() | blanket_after(phase, withheld));
@@ -297,7 +301,9 @@ Complaints judge_cause(Cause cause, const std::map<Phase, Bench>& stages, Depth 
   for (const auto& [phase, bench] : stages) {
     add(judge_health(cause, phase, bench));
     if ((cause == Cause::gate_not_met_in_time && before_gate.has(phase)) ||
-        (cause == Cause::heating_not_done_in_time && hot.has(phase))) {
+        (cause == Cause::heating_not_done_in_time && hot.has(phase)) ||
+        (cause == Cause::cooling_not_done_in_time &&
+         (phase == Phase::cooling || phase == Phase::flushing))) {
       add(judge_timeout(cause, phase, bench, depth));
     }
     if (cause == Cause::repurge_limit && hot.has(phase)) {

@@ -27,8 +27,12 @@ TEST_CASE("each cause, in each phase and on each machine, does what its hazard a
 }
 
 TEST_CASE("each cause of the matrix is expected by this test, by facts, by story or by birth") {
-  std::set<Cause> expected{Cause::power_up, Cause::watchdog_restart, Cause::gate_not_met_in_time,
-                           Cause::heating_not_done_in_time, Cause::repurge_limit};
+  std::set<Cause> expected{Cause::power_up,
+                           Cause::watchdog_restart,
+                           Cause::gate_not_met_in_time,
+                           Cause::heating_not_done_in_time,
+                           Cause::cooling_not_done_in_time,
+                           Cause::repurge_limit};
   for (const TripExpectation& e : trip_expectations()) CHECK(expected.insert(e.cause).second);
   for (const InhibitExpectation& e : inhibit_expectations()) CHECK(expected.insert(e.cause).second);
   CHECK(expected.size() == cause_count);

@@ -21,7 +21,7 @@ Reading hurried() {
     const auto timer = static_cast<Timer>(i);
     assumed.known |= bit(logic::fact_of(timer));
     if (timer != Timer::purge_timeout && timer != Timer::heating_timeout &&
-        timer != Timer::arm_expiry) {
+        timer != Timer::cooling_timeout && timer != Timer::arm_expiry) {
       assumed.value |= bit(logic::fact_of(timer));
     }
   }

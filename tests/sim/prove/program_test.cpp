@@ -31,7 +31,8 @@ std::string hurried() {
   for (std::size_t i = 0; i < logic::timer_count; ++i) {
     const auto timer = static_cast<logic::Timer>(i);
     const bool limit = timer == logic::Timer::purge_timeout ||
-                       timer == logic::Timer::heating_timeout || timer == logic::Timer::arm_expiry;
+                       timer == logic::Timer::heating_timeout ||
+                       timer == logic::Timer::cooling_timeout || timer == logic::Timer::arm_expiry;
     text += std::string(" --assume ") + logic::name_of(logic::fact_of(timer)) +
             (limit ? "=false" : "=true");
   }
