@@ -14,7 +14,7 @@ struct OvenTemperatureLimits {
   Milliseconds rate_window{10'000};        ///< over which the rate is judged
   Kelvins max_rise{60.0F};                 ///< no oven gains more within rate_window
   Kelvins max_fall{250.0F};                ///< or loses more: an opened door is fast
-  Kelvins max_fall_closed{40.0F};          ///< or, behind a closed door, more than this
+  Kelvins max_fall_closed{30.0F};          ///< or, behind a closed door, more than this
 };
 
 /// A change no oven can make within a window: more than max_rise up, or down by more than max_fall,

@@ -60,8 +60,10 @@ hal::OutputImage Controller::drive(Milliseconds dt) {
   const std::uint32_t buttons = (contacts.on(DigitalIn::start_button) ? 1U : 0U) |
                                 (contacts.on(DigitalIn::reset_button) ? 2U : 0U) |
                                 (facts_.get(Fact::stop_pressed) ? 4U : 0U);
-  const bool may_unload = !facts_.get(Fact::door_closed) ||
-                          (facts_.get(Fact::temperature_valid) && facts_.get(Fact::cool_to_unload));
+  const bool cool = facts_.get(Fact::temperature_valid) && facts_.get(Fact::cool_to_unload);
+  const bool gas_flows = facts_.get(Fact::purge_flow) || facts_.get(Fact::process_flow);
+  const bool heater_off = facts_.get(Fact::k1_open) && facts_.get(Fact::k2_open);
+  const bool may_unload = !facts_.get(Fact::door_closed) || (cool && !gas_flows && heater_off);
   annunciator_.update(commands_, buttons, may_unload, dt, outputs);
   return outputs;
 }

@@ -113,7 +113,7 @@ constexpr std::array<Row, cause_count> matrix{{
   {Cause::oxygen_falls_too_soon, "oxygen_falls_too_soon", "oxygen lower than the purge so far can have made it",
    Kind::trip, Needs::oxygen_monitor, seeking_gate,
    {.fact = Fact::oxygen_falls_too_soon}, at_once, heat},
-  {Cause::oxygen_frozen, "oxygen_frozen", "oxygen reading is frozen",
+  {Cause::oxygen_frozen, "oxygen_frozen", "oxygen reading stands still although it must change",
    Kind::trip, Needs::oxygen_monitor, oxygen_matters,
    {.fact = Fact::oxygen_frozen}, at_once, heat},
   {Cause::gate_not_met_in_time, "gate_not_met_in_time", "oxygen gate or purge volume not reached in time",

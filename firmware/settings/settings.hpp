@@ -89,7 +89,7 @@ struct Temperature {
   Milliseconds rate_window{10'000};
   Kelvins rate_max_rise{60.0F};
   Kelvins rate_max_fall{250.0F};
-  Kelvins rate_max_fall_closed{40.0F};
+  Kelvins rate_max_fall_closed{30.0F};
   Milliseconds no_rise_time{900'000};
   Kelvins min_rise{5.0F};
   std::uint32_t no_rise_drive_permille = 900;

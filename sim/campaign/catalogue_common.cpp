@@ -14,6 +14,13 @@ using enum logic::Cause;
 using Causes = std::vector<logic::Cause>;
 using machine::Part;
 
+/// Gas that holds oxygen itself leaves a reading that stands still.
+const Causes gas_is_air = [] {
+  Causes causes = air_comes_in;
+  causes.push_back(logic::Cause::oxygen_frozen);
+  return causes;
+}();
+
 const std::string practice(usual);
 
 /// Takes up modes of an oven one by one.
@@ -98,9 +105,9 @@ void add_gas(Modes& modes, const machine::Machine& machine) {
   modes.add("supply", "regulator_open", K::supply, "its regulator passes three times the flow",
             fmt::format("{}: pressure valves", annex_B), {"regulator_failed_open"}, {});
   modes.add("supply", "impure", K::supply, "1 % of air in the gas", practice, {"supply_impure 1 %"},
-            air_comes_in);
+            gas_is_air);
   modes.add("supply", "air", K::supply, "air in the place of the gas", practice, {"supply_impure"},
-            air_comes_in);
+            gas_is_air);
 }
 
 /// What all points of one kind share: supply, reference, image.
