@@ -218,6 +218,7 @@ void Board::bite() {
 
 void Board::power_off() {
   powered_ = false;
+  wiring_.forget_frozen_outputs();
   restart_requested_ = false;
   commanded_ = {};
   image_ = {};

@@ -78,6 +78,14 @@ bool Wiring::clear(FaultId id) {
   return std::erase_if(faults_, [id](const Entry& e) { return e.id == id; }) != 0;
 }
 
+void Wiring::forget_frozen_outputs() {
+  for (Entry& e : faults_) {
+    const PointClass of = e.fault.point.point_class();
+    if (of != PointClass::digital_out && of != PointClass::heater) continue;
+    if (kind(e.fault.effect) == FaultKind::frozen && e.started) e.held = 0.0;
+  }
+}
+
 void Wiring::forget_ended(VirtualMs now) {
   std::erase_if(faults_, [now](const Entry& e) { return e.fault.end_ms <= now; });
 }

@@ -25,6 +25,8 @@ class Wiring {
   /// Removes it; false if there is none of that id.
   bool clear(FaultId id);
   void clear_all() { faults_.clear(); }
+  /// Without power an output that is frozen no longer knows what it held: it is off, and stays off.
+  void forget_frozen_outputs();
   /// Forgets faults that have ended.
   void forget_ended(VirtualMs now);
 

@@ -46,6 +46,31 @@ TEST_CASE("without power outputs are de-energised and inputs are not read") {
   CHECK(board.violations().total() == 0);
 }
 
+TEST_CASE("an output that is frozen loses with the power what it held, and stays off") {
+  Board board = powered();
+  board.write_outputs(some_outputs);
+  for (const Point point : {Point(DigitalOut::k1), Point(DigitalOut::blower), Point::heater()}) {
+    SignalFault fault{point, Frozen{}};
+    fault.onset_ms = board.virtual_ms();
+    board.inject(fault);
+  }
+  board.advance(10);
+  board.write_outputs({});
+  board.advance(10);
+  CHECK(board.field_outputs().energised(DigitalOut::k1));
+  CHECK(board.field_outputs().heater_permille == 700);
+  CHECK_FALSE(board.field_outputs().energised(DigitalOut::fan));
+
+  board.power_off();
+  board.advance(10);
+  board.power_on();
+  board.write_outputs(some_outputs);
+  board.advance(10);
+  CHECK_FALSE(board.field_outputs().energised(DigitalOut::k1));
+  CHECK(board.field_outputs().heater_permille == 0);
+  CHECK(board.field_outputs().energised(DigitalOut::fan));
+}
+
 TEST_CASE("a new board has no power") {
   Board board;
   CHECK_FALSE(board.powered());
