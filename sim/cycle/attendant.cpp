@@ -140,7 +140,9 @@ bool Attendant::follow_habit(rig::Rig& rig, std::uint64_t waited_ms) {
       go(Task::press_start, rig);
       return true;
     case Habit::late:
-      return phase_ == logic::Phase::unloading && in_phase_ms < late_ms;
+      if (phase_ != logic::Phase::unloading) return false;
+      if (!asked_ms_) asked_ms_ = rig.now_ms();
+      return rig.now_ms() - *asked_ms_ < late_ms;
     case Habit::stop_and_start:
       if (phase_ == logic::Phase::ramp && !stopped_ && in_phase_ms >= stop_after_ms) {
         stopped_ = true;
@@ -185,6 +187,7 @@ void Attendant::wait_for_end(rig::Rig& rig, std::uint64_t waited_ms) {
   } else if (phase_ == logic::Phase::unloading) {
     ++cycles_;
     stopped_ = opened_stopped_ = false;
+    asked_ms_.reset();
     rig.hands.door_open = true;
     go(Task::open_to_unload, rig);
   } else if (phase_ == logic::Phase::standby && waited_ms > start_patience_ms) {

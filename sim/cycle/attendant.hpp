@@ -2,6 +2,7 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <string>
 
 #include "sim/cycle/plan.hpp"
@@ -90,10 +91,11 @@ class Attendant {
   mock::VirtualMs since_ms_ = 0;
   mock::VirtualMs phase_since_ms_ = 0;
   mock::VirtualMs resets_since_ms_ = 0;
-  mock::VirtualMs loaded_ms_ = 0;  ///< when the door was last proven closed on a load
-  bool held_ = false;              ///< has held the button down already
-  bool stopped_ = false;           ///< has pressed stop in this cycle
-  bool opened_stopped_ = false;    ///< has opened the door on the load of that cycle
+  mock::VirtualMs loaded_ms_ = 0;            ///< when the door was last proven closed on a load
+  std::optional<mock::VirtualMs> asked_ms_;  ///< when the oven first asked to be unloaded
+  bool held_ = false;                        ///< has held the button down already
+  bool stopped_ = false;                     ///< has pressed stop in this cycle
+  bool opened_stopped_ = false;              ///< has opened the door on the load of that cycle
   std::array<bool, static_cast<std::size_t>(Danger::count)> pressed_in_{};
   Task interrupted_ = Task::reset;  ///< by the emergency stop
   bool own_trip_ = false;           ///< the attendant has tripped the oven, and resets it
