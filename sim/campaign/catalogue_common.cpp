@@ -77,6 +77,11 @@ void add_door_and_chain(Modes& modes, const machine::Machine& machine) {
   modes.add("chain", "limiter_bridged", K::chain,
             "the limiter's contact in the chain does not open; its read-back does",
             fmt::format("{}: contactor relays", annex_D), {"chain_limiter_bridged"}, {});
+  if (machine.plant.emergency_stop.cuts_outputs) {
+    modes.add("estop_healthy", "contact_2_bridged", K::chain,
+              "its second contact, in the supply of the outputs, does not open", switches,
+              {"estop_contact_2_bridged"}, {});
+  }
   modes.add("chain", "open", K::chain, "a wire of the chain is broken", wires, {"chain_open"},
             {k1_not_closed, k2_not_closed});
   for (const char* contactor : {"k1", "k2"}) {
@@ -111,7 +116,7 @@ void add_gas(Modes& modes, const machine::Machine& machine) {
 }
 
 /// What all points of one kind share: supply, reference, image.
-void add_board(Modes& modes) {
+void add_board(Modes& modes, const machine::Machine& machine) {
   using K = ComponentKind;
   const std::string supplies = fmt::format("{}: power supplies", annex_D);
   const std::string processor = fmt::format("{}: programmable electronics", annex_D);
@@ -119,10 +124,15 @@ void add_board(Modes& modes) {
                             purge_flow_missing,  damper_not_open, blower_not_proven,
                             process_flow_missing};
   modes.add("outputs", "supply_dips", K::controller,
-            "no supply for 5 s, the controller has its own", supplies, {"all_outputs open for 5 s"},
-            outputs_dead);
+            "no supply for 5 s, the controller has its own", supplies,
+            {"outputs_without_supply for 5 s"}, outputs_dead);
   modes.add("outputs", "supply_lost", K::controller, "no supply, the controller has its own",
-            supplies, {"all_outputs open"}, outputs_dead);
+            supplies, {"outputs_without_supply"}, outputs_dead);
+  if (machine.plant.outputs.supply_latched) {
+    modes.add("outputs", "relay_welded", K::controller,
+              "control relay K0 in their supply does not open",
+              fmt::format("{}: contactor relays", annex_D), {"k0_welded"}, {});
+  }
   modes.add("outputs", "frozen", K::controller,
             "keep what they were, while the controller runs and serves its watchdog", processor,
             {"all_outputs frozen"}, {});
@@ -214,7 +224,7 @@ std::vector<Mode> common_modes(const machine::Machine& machine) {
   Modes modes(machine);
   add_door_and_chain(modes, machine);
   add_gas(modes, machine);
-  add_board(modes);
+  add_board(modes, machine);
   add_crossed(modes, machine);
   add_thermocouples(modes, machine);
   add_oxygen(modes);

@@ -77,7 +77,10 @@ Conditions woken_by_component(const rig::ComponentFault& fault) {
     case Fault::chain_door_bridged:
       return contact(DigitalIn::door_closed_1, false);
     case Fault::chain_estop_bridged:
+    case Fault::estop_contact_2_bridged:
       return contact(DigitalIn::estop_healthy, false);
+    case Fault::k0_welded:  // it opens with the mains, and with an emergency stop that cuts it
+      return controller_starts | contact(DigitalIn::estop_healthy, false);
     case Fault::chain_limiter_bridged:
       return contact(DigitalIn::limiter_healthy, false);
     case Fault::chain_open:

@@ -28,7 +28,7 @@ double oxygen_ppm(const Look& l) { return plant::worst_oxygen(l.t) * 1e6; }
 /// Heat, gas or a motor.
 bool goes_on(const Look& l) {
   return l.t.heater_W > heating_W || l.t.purge_L_per_min + l.t.process_L_per_min > 1.0 ||
-         l.outputs.energised(hal::DigitalOut::fan) || l.outputs.energised(hal::DigitalOut::blower);
+         l.t.fed.fan || l.t.fed.blower;
 }
 
 constexpr std::array measures{
@@ -76,10 +76,8 @@ constexpr std::array measures{
             [](const Look& l) { return (least_oxygen - l.t.room_oxygen) * 100.0; }},
     Measure{"energised_without_start", "",
             [](const Look& l) {
-              const auto on = [&l](hal::DigitalOut point) { return l.outputs.energised(point); };
-              return (on(hal::DigitalOut::k1) && on(hal::DigitalOut::k2)) ||
-                     on(hal::DigitalOut::fan) || on(hal::DigitalOut::blower) ||
-                     on(hal::DigitalOut::purge_valve) || on(hal::DigitalOut::process_valve);
+              const plant::Actuation& on = l.t.fed;
+              return (on.k1 && on.k2) || on.fan || on.blower || on.purge_valve || on.process_valve;
             },
             [](const Look&) { return 1.0; }},
     Measure{"both_gas_paths", "L/min",

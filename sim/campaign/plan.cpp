@@ -62,6 +62,7 @@ bool outlasts_emergency_stop(const scenario::Act& act) {
       case Fault::purge_valve_stuck_open:
       case Fault::process_valve_stuck_open:
       case Fault::chain_estop_bridged:
+      case Fault::estop_contact_2_bridged:
       case Fault::k1_welded:
       case Fault::k2_welded:
       case Fault::k1_pole_welded:

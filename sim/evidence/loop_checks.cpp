@@ -119,9 +119,11 @@ constexpr std::array<Check<DigitalIn>, hal::digital_in_count> contacts{{
     {DigitalIn::estop_healthy,
      {isolation::heater,
       "Press each emergency-stop device, one at a time. With each pressed, measure the contactors' "
-      "coil terminals. Then take one wire of the read-back off.",
+      "coil terminals and, where a second contact cuts the supply of the outputs, the outputs' "
+      "common. Release it and measure again, then reset. Then take one wire of the read-back off.",
       "Input off with each device and with the wire off; no voltage at any coil while one is "
-      "pressed.",
+      "pressed. With a control relay in their supply the outputs stay without voltage after the "
+      "release, until the reset button is let go.",
       "Release every device, wire back, input on. Remove the lock last."}},
     {DigitalIn::limiter_healthy,
      {isolation::heater,

@@ -85,21 +85,22 @@ const std::vector<Hazard>& default_hazards() {
        // energised from the first scan on does not rise: nor has the oven been reset yet. One
        // contactor alone heats nothing, and a damper in its duct catches nobody. Gas may come over
        // a hot load behind its closed door, and circulation by a reset.
-       fmt::format("(falls((not ({0} or board.fan or board.process_valve)) for at least 2 s)"
-                   " and not (once within 1 s falls(hands.start)) and not"
-                   " (machine.start_by_door and (once within 3 s falls(plant.door_opening > 0.01))"
-                   " and (phase in {{standby, purging}} since phase = unloading)) and not"
-                   " ({2} and not {1} and (not board.fan or {3})))"
-                   " or (phase in {{tripped, standby}} and (rises(board.k1 and board.k2)"
-                   " or rises(board.blower) or (rises(board.fan) and not ({2} and {3}))"
-                   " or (rises(board.purge_valve) and not {2})))"
-                   " or (({0} or board.fan or board.process_valve) and not once not (phase = "
-                   "tripped))",
-                   "((board.k1 and board.k2) or board.blower or board.purge_valve)",
-                   "((board.k1 and board.k2) or board.blower)",
-                   "((plant.gas > setting.cooling.unload_temperature or plant.wall >"
-                   " setting.cooling.unload_temperature) and plant.door_opening < 0.02)",
-                   "(once within 1 s falls(hands.reset))"),
+       fmt::format(
+           "(falls((not ({0} or plant.fan_fed or plant.process_valve_fed)) for at least 2 s)"
+           " and not (once within 1 s falls(hands.start)) and not"
+           " (machine.start_by_door and (once within 3 s falls(plant.door_opening > 0.01))"
+           " and (phase in {{standby, purging}} since phase = unloading)) and not"
+           " ({2} and not {1} and (not plant.fan_fed or {3})))"
+           " or (phase in {{tripped, standby}} and (rises(plant.k1_fed and plant.k2_fed)"
+           " or rises(plant.blower_fed) or (rises(plant.fan_fed) and not ({2} and {3}))"
+           " or (rises(plant.purge_valve_fed) and not {2})))"
+           " or (({0} or plant.fan_fed or plant.process_valve_fed) and not once not (phase = "
+           "tripped))",
+           "((plant.k1_fed and plant.k2_fed) or plant.blower_fed or plant.purge_valve_fed)",
+           "((plant.k1_fed and plant.k2_fed) or plant.blower_fed)",
+           "((plant.gas > setting.cooling.unload_temperature or plant.wall >"
+           " setting.cooling.unload_temperature) and plant.door_opening < 0.02)",
+           "(once within 1 s falls(hands.reset))"),
        Kind::event, 0, "power returns; reset; door closed; a button held down; an output stuck on",
        "R-START-EDGE, R-START-ARMED, R-START-UNEXPECTED, R-POWER-RETURN, R-RESET, R-SETTINGS"},
       {"both_gas_paths", "purge and process path open at once",
@@ -124,11 +125,14 @@ const std::vector<Hazard>& default_hazards() {
        "damper stuck or closing; its open switch bridged", "R-DAMPER, R-BLOWER"},
       {"stop_without_effect", "heat, fan or gas while the emergency stop is pressed",
        "what somebody stopped in danger goes on",
-       "plant.heater_power > 1 W or plant.purge_flow + plant.process_flow > 1 L/min or board.fan"
-       " or board.blower",
+       "plant.heater_power > 1 W or plant.purge_flow + plant.process_flow > 1 L/min or"
+       " plant.fan_fed or plant.blower_fed",
        "hands.estop", Kind::lasting, 2'000,
        "read-back of the emergency stop bridged; an output or a valve that is stuck on",
-       "R-ESTOP; the hard-wired chain takes the heat alone: fan and gas hang on the read-back"},
+       "R-ESTOP; the hard-wired chain takes the heat; the emergency stop's second contact takes "
+       "fan "
+       "and gas, where there is one (emergency_stop.cuts_outputs); else they hang on the "
+       "read-back"},
   };
   return all;
 }

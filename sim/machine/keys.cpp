@@ -86,7 +86,7 @@ struct Section {
 };
 
 /// In the order of the reference and of a file that reads well.
-constexpr std::array<Section, 31> sections{{
+constexpr std::array<Section, 33> sections{{
     {"", "The file as a whole"},
     {"options", "What the oven is made of"},
     {"purge", "Chamber, gas and purge"},
@@ -112,6 +112,8 @@ constexpr std::array<Section, 31> sections{{
     {"insulation", "Insulation and casing"},
     {"thermocouples", "Control thermocouples and their terminals"},
     {"contactors", "Regulating and safety contactor"},
+    {"outputs", "Supply of the controller's outputs"},
+    {"emergency_stop", "Emergency stop, outside the hard-wired chain of the heat"},
     {"switches", "Pressure and flow switches"},
     {"room", "The room the oven stands in"},
     {"people", "People who load and unload, as the operating instructions say"},

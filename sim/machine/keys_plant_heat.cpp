@@ -175,6 +175,18 @@ std::vector<Key> plant_heat_keys() {
         "cooling.blower_proof_fraction", "%", D::ratio, 5, 95,
         "share of the airflow at which its switch makes", "estimate", Part::jacket_cooling));
   }
+  add(plant_flag<&P::outputs, &plant::OutputParameters::supply_latched>(
+      "outputs.supply_latched",
+      "the outputs get their supply through control relay K0: it holds itself, drops out with the "
+      "supply, and pulls in when the reset button is let go; otherwise what is driven is energised "
+      "again as soon as the supply is back",
+      "as built"));
+  add(plant_flag<&P::emergency_stop, &plant::EmergencyStopParameters::cuts_outputs>(
+      "emergency_stop.cuts_outputs",
+      "a second contact of the emergency stop cuts the supply of the outputs: fan, blowers, gas "
+      "valves and damper; otherwise the hard-wired chain takes the heat alone, and the rest hangs "
+      "on the read-back",
+      "as built"));
   {
     using G = plant::ThermocoupleParameters;
     constexpr auto g = &P::thermocouples;

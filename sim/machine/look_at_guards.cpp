@@ -46,6 +46,17 @@ void look_at_door_start(Checker& look, const Machine& m) {
             "the door would start the purge with inert gas");
 }
 
+/// What an emergency stop and the return of the supply do without the controller.
+void look_at_output_supply(Checker& look, const Machine& m) {
+  look.need(m.plant.emergency_stop.cuts_outputs, {"emergency_stop.cuts_outputs"},
+            "true: without a second contact that cuts fan, blowers and gas valves, a bridged "
+            "read-back lets them go on while the emergency stop is pressed");
+  look.need(m.plant.outputs.supply_latched, {"outputs.supply_latched"},
+            "true: without a control relay that stays open until a reset, what is driven is "
+            "energised again by itself when the supply of the outputs returns, or an emergency "
+            "stop is released");
+}
+
 /// Oxygen must be held at the gate for longer than its reading lags, or the hold proves nothing.
 void look_at_gate_hold(Checker& look, const Machine& m) {
   if (m.settings.options.oxygen_sensor == settings::OxygenSensor::none) return;
@@ -104,6 +115,7 @@ void look_at_guards(Checker& look, const Machine& machine) {
   look_at_single_sensors(look, machine);
   look_at_door_contacts(look, machine);
   look_at_door_start(look, machine);
+  look_at_output_supply(look, machine);
   look_at_gate_hold(look, machine);
   look_at_counted_flow(look, machine);
   look_at_diagnosis(look, machine);

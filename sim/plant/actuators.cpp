@@ -36,6 +36,19 @@ Paces paces(const Parameters& p, const Faults& faults, double scan_s) {
   return pace;
 }
 
+Actuation feed(ControlRelay& k0, const Actuation& driven, const Operator& hands,
+               const Parameters& p, const Faults& faults) {
+  const bool stopped = p.emergency_stop.cuts_outputs && hands.estop_pressed &&
+                       !faults.has(Fault::estop_contact_2_bridged);
+  const bool supplied = driven.supply && !faults.has(Fault::outputs_without_supply) && !stopped;
+  // Monitored: a button that sticks pulls nothing in.
+  const bool reset = k0.reset_was_pressed && !hands.reset_pressed;
+  k0.reset_was_pressed = hands.reset_pressed;
+  k0.closed = (supplied && (k0.closed || reset)) || (k0.closed && faults.has(Fault::k0_welded));
+  if (!supplied || (p.outputs.supply_latched && !k0.closed)) return Actuation{.supply = false};
+  return driven;
+}
+
 Positions move(const Positions& now, const Actuation& actuation, const Operator& hands,
                bool cooling_fitted, const Faults& faults, const Paces& pace) {
   const auto full = [](bool on) { return on ? 1.0 : 0.0; };

@@ -57,6 +57,18 @@ constexpr double conducted(const Contactor& a, const Contactor& b) {
   return a.a_pole_closed && b.a_pole_closed ? 1.0 / 3.0 : 0.0;
 }
 
+/// Control relay K0 in the supply of the outputs, and the reset button that pulls it in.
+struct ControlRelay {
+  bool closed = false;
+  bool reset_was_pressed = false;
+};
+
+/// One scan of the supply of the outputs: what of `driven` arrives at the actuators. The emergency
+/// stop's second contact cuts it, if there is one; K0, if there is one, then stays open until
+/// reset.
+Actuation feed(ControlRelay& k0, const Actuation& driven, const Operator& hands,
+               const Parameters& parameters, const Faults& faults);
+
 /// Positions one scan later.
 Positions move(const Positions& now, const Actuation& actuation, const Operator& hands,
                bool cooling_fitted, const Faults& faults, const Paces& pace);

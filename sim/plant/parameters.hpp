@@ -232,6 +232,21 @@ struct ContactorParameters {
   double drop_out_s = 0.035;
 };
 
+/// How the outputs of the controller get their supply.
+struct OutputParameters {
+  /// True: through control relay K0, which holds itself, drops out with the supply, and pulls in
+  /// when the reset button is let go. False: directly; what is driven is energised again as soon as
+  /// the supply is back.
+  bool supply_latched = false;
+};
+
+/// The emergency stop. Its first contact is in the hard-wired chain of the heat, its read-back goes
+/// to the controller.
+struct EmergencyStopParameters {
+  /// True: a second contact cuts the supply of the outputs: fan, blowers, gas valves, damper, heat.
+  bool cuts_outputs = false;
+};
+
 /// Pressure switch and flow switches.
 struct SwitchParameters {
   /// Supply pressure at which the pressure switch makes, kPa, and its hysteresis, kPa.
@@ -314,6 +329,8 @@ struct Parameters {
   InsulationParameters insulation;
   CoolingParameters cooling;
   ContactorParameters contactors;
+  OutputParameters outputs;
+  EmergencyStopParameters emergency_stop;
   SwitchParameters switches;
   ThermocoupleParameters thermocouples;
   LimiterParameters limiter;

@@ -150,9 +150,10 @@ bool Plant::place_load(double mass_kg, double temperature_degC) {
   return true;
 }
 
-void Plant::step(const Actuation& actuation, const Operator& hands,
-                 const Surroundings& surroundings) {
+void Plant::step(const Actuation& driven, const Operator& hands, const Surroundings& surroundings) {
   State& s = state_;
+  s.fed = feed(s.k0, driven, hands, parameters_, faults_);
+  const Actuation& actuation = s.fed;
   const std::uint32_t demand = demand_bits(actuation, hands, s.field);
   const bool other_surroundings = !(surroundings == surroundings_);
   if (dirty_ || other_surroundings || demand != last_demand_) {
@@ -252,6 +253,7 @@ Truth Plant::truth() const {
   t.vacuum_relief_L_per_min = a.vacuum_relief / mol_per_s_in_L_per_min;
   t.leak_L_per_min = (a.seal_out - a.seal_in) / mol_per_s_in_L_per_min;
 
+  t.fed = s.fed;
   t.k1_closed = s.k1.a_pole_closed;
   t.k2_closed = s.k2.a_pole_closed;
   t.heater_W = s.heater_W;

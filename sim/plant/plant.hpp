@@ -48,6 +48,8 @@ struct State {
   double purge_mol_s = 0.0;  ///< supply flows at the last integration
   double process_mol_s = 0.0;
   Positions positions;
+  ControlRelay k0;
+  Actuation fed;
   Contactor k1, k2;
   SensorState sensors;
   Field field;
@@ -63,7 +65,7 @@ class Plant {
                  const InitialCondition& initial = {}, const Timing& timing = {});
 
   /// Advances by one scan with all inputs held over it.
-  void step(const Actuation& actuation, const Operator& hands, const Surroundings& surroundings);
+  void step(const Actuation& driven, const Operator& hands, const Surroundings& surroundings);
 
   /// What the field devices present now.
   const Field& field() const { return state_.field; }

@@ -5,8 +5,10 @@
 /// devices, and the truth that hazards are judged on. No board, no counts, no firmware.
 namespace ovenproof::plant {
 
-/// What arrives at the actuators' terminals.
+/// What the controller's outputs drive; and, less what the supply of the outputs does not feed,
+/// what arrives at the actuators.
 struct Actuation {
+  bool supply = true;          ///< mains power of the supply of the outputs
   bool k1 = false;             ///< supply to the coil circuit of Q1 (the hard-wired chain follows)
   bool k2 = false;             ///< supply to the coil circuit of Q2
   double heater_drive = 0.0;   ///< share of full heater power demanded, 0..1; clamped
@@ -23,6 +25,7 @@ struct Actuation {
 struct Operator {
   bool door_open = false;      ///< door is wanted open; it takes its travel time
   bool estop_pressed = false;  ///< emergency stop is pressed in
+  bool reset_pressed = false;  ///< the reset button is pressed
   bool limiter_reset = false;  ///< the limiter's own reset button is held
 
   friend constexpr bool operator==(const Operator&, const Operator&) = default;
@@ -90,6 +93,7 @@ struct Truth {
   double leak_L_per_min = 0.0;  ///< through seals, a leaking vacuum relief valve and the open door,
                                 ///< outward positive
 
+  Actuation fed{};               ///< what arrives at the actuators, before the hard-wired chain
   bool k1_closed = false;        ///< main contacts of Q1, one at least
   bool k2_closed = false;        ///< main contacts of Q2, one at least
   double heater_W = 0.0;         ///< electric power in the elements

@@ -64,6 +64,26 @@ Probe truth_ppm(std::string_view name, std::string_view description) {
   return plant_probe<&ppm_of_truth<member>>(name, ProbeKind::number, "ppm", description);
 }
 
+template <bool plant::Actuation::*output>
+double fed(const plant::Truth& truth) {
+  return truth.fed.*output ? 1.0 : 0.0;
+}
+
+/// What of the board's outputs arrives at the actuators.
+void add_fed(std::vector<Probe>& all) {
+  using A = plant::Actuation;
+  const auto add = [&all]<bool A::*output>(std::string_view name, std::string_view description) {
+    all.push_back(plant_probe<&fed<output>>(name, ProbeKind::boolean, "", description));
+  };
+  add.operator()<&A::k1>("plant.k1_fed", "K1's coil circuit has its supply, before the chain");
+  add.operator()<&A::k2>("plant.k2_fed", "K2's coil circuit has its supply, before the chain");
+  add.operator()<&A::fan>("plant.fan_fed", "the circulation fan has its supply");
+  add.operator()<&A::purge_valve>("plant.purge_valve_fed", "the purge valve's coil has its supply");
+  add.operator()<&A::process_valve>("plant.process_valve_fed",
+                                    "the process valve's coil has its supply");
+  add.operator()<&A::blower>("plant.blower_fed", "the cooling blowers have their supply");
+}
+
 void add_plant(std::vector<Probe>& all) {
   using T = plant::Truth;
   all.insert(
@@ -281,6 +301,7 @@ const std::vector<Probe>& probes() {
   static const std::vector<Probe> all = [] {
     std::vector<Probe> list;
     add_plant(list);
+    add_fed(list);
     add_inputs(list);
     add_board(list);
     add_hands(list);

@@ -77,8 +77,11 @@ void Rig::step() {
   board_.advance(period_ms_);
   scan();
   apply_component_faults();
-  plant_.step(wire_outputs(board_.field_outputs()),
-              plant::Operator{hands.door_open, hands.estop, hands.limiter_reset}, surroundings);
+  plant::Actuation driven = wire_outputs(board_.field_outputs());
+  driven.supply = board_.powered();
+  plant_.step(driven,
+              plant::Operator{hands.door_open, hands.estop, hands.reset, hands.limiter_reset},
+              surroundings);
 }
 
 }  // namespace ovenproof::rig

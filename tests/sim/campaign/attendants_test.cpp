@@ -9,6 +9,7 @@
 #include "sim/campaign/scenario_text.hpp"
 #include "sim/campaign/summary.hpp"
 #include "sim/hazards/hazards.hpp"
+#include "sim/scenario/oven_bank.hpp"
 
 using namespace ovenproof;
 using namespace ovenproof::campaign;
@@ -149,23 +150,33 @@ TEST_CASE("a hazard that is not judged makes no outcome, and others still do") {
 }
 
 TEST_CASE(
-    "a read-back of the emergency stop that is bridged is hazardous once somebody presses it") {
-  const Campaign& campaign = test::quick_campaign();
-  const Plan& plan = campaign.plan();
-  std::set<std::string> hazardous_at;
-  for (const Injection& each : plan.injections) {
-    const Instant& instant = plan.instants[each.instant];
-    if (plan.modes[each.mode].id != "HSS-1.bridged") continue;
-    if (instant.attendant != Habit::emergency_stopper) continue;
-    for (const HazardHit& hit : seen_in(campaign, each.number).result.hazards) {
-      CHECK(hazards::default_hazards()[hit.hazard].id == "stop_without_effect");
-      hazardous_at.insert(instant.id);
+    "a bridged read-back of the emergency stop is hazardous once somebody presses it, unless a "
+    "second contact cuts the outputs") {
+  machine::Machine single = test::quick_machine();
+  single.plant.emergency_stop.cuts_outputs = false;
+  const Campaign without(scenario::make_oven(single), {});
+  const auto hazardous_at = [](const Campaign& campaign) {
+    std::set<std::string> found;
+    for (const Injection& each : campaign.plan().injections) {
+      const Instant& instant = campaign.plan().instants[each.instant];
+      if (campaign.plan().modes[each.mode].id != "HSS-1.bridged") continue;
+      if (instant.attendant != Habit::emergency_stopper) continue;
+      for (const HazardHit& hit : seen_in(campaign, each.number).result.hazards) {
+        CHECK(hazards::default_hazards()[hit.hazard].id == "stop_without_effect");
+        found.insert(instant.id);
+      }
     }
-  }
+    return found;
+  };
   // At the open door nothing is on; the stop of the next purge has no effect.
-  CHECK(hazardous_at == std::set<std::string>{"1.purging.middle/emergency_stopper",
-                                              "1.soak.middle/emergency_stopper",
-                                              "1.unloading.middle/emergency_stopper"});
+  CHECK(hazardous_at(without) == std::set<std::string>{"1.purging.middle/emergency_stopper",
+                                                       "1.soak.middle/emergency_stopper",
+                                                       "1.unloading.middle/emergency_stopper"});
+  CHECK(hazardous_at(test::quick_campaign()).empty());
+  CHECK(injection_with(test::quick_campaign(), "HSS-1.contact_2_bridged",
+                       Habit::emergency_stopper) > 0);
+  CHECK_THROWS_AS(injection_with(without, "HSS-1.contact_2_bridged", Habit::emergency_stopper),
+                  std::out_of_range);
 }
 
 TEST_CASE("a saved injection with another attendant does what that one does") {

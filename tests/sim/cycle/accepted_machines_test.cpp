@@ -104,7 +104,14 @@ TEST_CASE("a machine that passes the check is accepted by plant and rig, and sta
     REQUIRE_NOTHROW(rig::Rig{oven});
     rig::Rig rig(oven);
     plant::Plant bare(m.plant, {}, {}, {.scan_s = m.settings.scan.period.value / 1000.0});
-    const plant::Actuation all{true, true, 1.0, (i & 1) != 0, true, true, true, true};
+    const plant::Actuation all{.k1 = true,
+                               .k2 = true,
+                               .heater_drive = 1.0,
+                               .fan = (i & 1) != 0,
+                               .purge_valve = true,
+                               .process_valve = true,
+                               .damper_open = true,
+                               .blower = true};
     for (int scan = 0; scan < 200; ++scan) {
       rig.step();
       bare.step(all, {}, {});

@@ -34,6 +34,10 @@ Meaning truth(Member member, double scale = 1.0) {
       [member, scale](const Rig& rig) { return static_cast<double>(rig.truth().*member) * scale; };
 }
 
+Meaning fed(bool plant::Actuation::*which) {
+  return [which](const Rig& rig) { return rig.plant().state().fed.*which ? 1.0 : 0.0; };
+}
+
 Meaning coil(DigitalOut point) {
   return [point](const Rig& rig) { return rig.board().field_outputs().energised(point); };
 }
@@ -52,6 +56,12 @@ const std::map<std::string_view, Meaning>& meanings() {
   using T = plant::Truth;
   using controller::Controller;
   static const std::map<std::string_view, Meaning> all{
+      {"plant.k1_fed", fed(&plant::Actuation::k1)},
+      {"plant.k2_fed", fed(&plant::Actuation::k2)},
+      {"plant.fan_fed", fed(&plant::Actuation::fan)},
+      {"plant.purge_valve_fed", fed(&plant::Actuation::purge_valve)},
+      {"plant.process_valve_fed", fed(&plant::Actuation::process_valve)},
+      {"plant.blower_fed", fed(&plant::Actuation::blower)},
       {"plant.element", truth(&T::element_degC)},
       {"plant.gas", truth(&T::gas_degC)},
       {"plant.wall", truth(&T::wall_degC)},
