@@ -19,10 +19,17 @@ constexpr std::uint64_t stop_after_ms = 60'000;
 constexpr std::uint64_t brief_open_ms = 10'000;
 constexpr std::uint64_t emergency_after_ms = 30'000;
 constexpr std::uint64_t emergency_stop_held_ms = 30'000;
+constexpr std::uint64_t lamp_patience_ms = 600'000;  ///< then the door is opened all the same
 constexpr std::uint64_t start_patience_ms = 2'000;
 constexpr std::uint64_t door_patience_ms = 60'000;
 constexpr std::uint64_t cycle_patience_ms = 7ULL * 24 * 3'600'000;
 constexpr std::uint64_t abnormal_open_ms = 10'000;
+
+/// The run lamp of an oven that waits to be unloaded flashes if the door may be opened, and is
+/// steady if not yet, or no longer.
+bool shows_permission(const rig::Rig& rig) {
+  return !rig.board().field_outputs().energised(hal::DigitalOut::run_lamp);
+}
 
 /// The trips whose causes are there now, as the operator reads them.
 std::string trips_present(const controller::Controller& controller) {
@@ -184,7 +191,9 @@ void Attendant::wait_for_end(rig::Rig& rig, std::uint64_t waited_ms) {
     go(Task::open_abnormally, rig);
   } else if (phase_ == logic::Phase::tripped) {
     meet_trip(rig);
-  } else if (phase_ == logic::Phase::unloading) {
+  } else if (phase_ == logic::Phase::unloading &&
+             (shows_permission(rig) || has(Habit::impatient) ||
+              rig.now_ms() - phase_since_ms_ > lamp_patience_ms)) {
     ++cycles_;
     stopped_ = opened_stopped_ = false;
     asked_ms_.reset();

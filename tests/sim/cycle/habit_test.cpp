@@ -38,9 +38,13 @@ struct Watched {
   double to_reaching_in_s = 1e9;    ///< shortest time from the order to open to reaching in
 };
 
-Watched watch(Habit habit, bool trips = false) {
+Watched watch(Habit habit, bool trips = false, bool lamp_steady = false) {
   Watched seen;
   rig::Rig rig(quick_oven());
+  if (lamp_steady) {
+    rig.board().inject(
+        {.point = hal::DigitalOut::run_lamp, .effect = mock::ShortCircuit{}, .onset_ms = 0});
+  }
   cycle::Attendant attendant({.cycles = 2, .restarts = 1, .stand_back_s = 120, .habit = habit});
   double open_s = 0.0, start_s = 0.0, reset_s = 0.0, stop_s = 0.0, unloading_s = 0.0;
   double emergency_s = 0.0;
@@ -119,6 +123,12 @@ TEST_CASE("every attendant comes through the cycles of a sound oven, each in a w
     CHECK_FALSE(seen.stopped_while_reaching_in);
     CHECK(seen.without_power_s == 0.0);
   }
+}
+
+TEST_CASE(
+    "the door is opened when the lamp flashes, at a steady one after ten minutes or at once") {
+  CHECK(watch(Habit::usual, false, true).unloading_s == doctest::Approx(600.0).epsilon(0.01));
+  CHECK(watch(Habit::impatient, false, true).unloading_s < 1.0);
 }
 
 TEST_CASE("after a trip one stands back, one does not, one switches the power off and on") {
