@@ -4,6 +4,7 @@
 #include <span>
 
 #include "firmware/logic/facts.hpp"
+#include "sim/prove/healthy_facts.hpp"
 
 /// Facts chosen by an adversary, one at a time and only when they are looked at.
 namespace ovenproof::prove {
@@ -147,13 +148,7 @@ class Adversary {
   /// traces the more familiar one is found.
   static constexpr FactSet usual = [] {
     using enum logic::Fact;
-    FactSet bits = 0;
-    for (const logic::Fact fact :
-         {door_closed, estop_healthy, limiter_healthy, gas_supply_ok, purge_flow, process_flow,
-          fan_running, temperature_valid, oxygen_valid, oxygen_has_read_air, settings_valid}) {
-      bits |= bit(fact);
-    }
-    return bits;
+    return healthy_facts | bit(purge_flow) | bit(process_flow) | bit(fan_running);
   }();
 
   bool look(Reading& reading, FactSet fact, Of of) {

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "sim/prove/healthy_facts.hpp"
+
 namespace ovenproof::prove {
 
 using namespace logic;
@@ -51,12 +53,7 @@ bool BenignOven::button() const { return now_ / button_half_period % 2 == 1; }
 
 void BenignOven::tell() {
   const Phase phase = logic_.sequence().phase();
-  facts_ = 0;
-  for (const Fact fact : {Fact::door_closed, Fact::estop_healthy, Fact::limiter_healthy,
-                          Fact::gas_supply_ok, Fact::temperature_valid, Fact::oxygen_valid,
-                          Fact::oxygen_has_read_air, Fact::settings_valid}) {
-    set(fact, true);
-  }
+  facts_ = healthy_facts;
   set(Fact::reset_pressed, phase == Phase::tripped && button());
   set(Fact::stop_pressed,
       aim_ == Aim::standby && phase != Phase::tripped && phase != Phase::standby && button());

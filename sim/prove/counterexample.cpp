@@ -5,6 +5,7 @@
 #include <stdexcept>
 
 #include "sim/properties/monitor.hpp"
+#include "sim/prove/healthy_facts.hpp"
 
 namespace ovenproof::prove {
 namespace {
@@ -45,14 +46,10 @@ void fill_row(const PlayedScan& scan, const Options& options, std::vector<double
 
 FactSet usual_facts(OutputSet on) {
   using enum Fact;
-  FactSet facts = 0;
-  const auto set = [&facts](Fact fact, bool value = true) {
+  FactSet facts = healthy_facts;
+  const auto set = [&facts](Fact fact, bool value) {
     if (value) facts |= bit(fact);
   };
-  for (const Fact fact : {door_closed, estop_healthy, limiter_healthy, gas_supply_ok,
-                          temperature_valid, oxygen_valid, oxygen_has_read_air, settings_valid}) {
-    set(fact);
-  }
   // What is at rest is cold, as far as nothing says otherwise.
   set(cool_to_unload, on.empty());
   set(gas_settled, on.empty());

@@ -27,12 +27,10 @@ inline std::vector<properties::Property> compiled(const std::vector<std::string>
 /// Everything as in a healthy oven at rest, and never anything else, but for the facts left free.
 inline Reading only_free(std::initializer_list<logic::Fact> free) {
   using enum logic::Fact;
-  Reading assumed;
+  Reading assumed{0, healthy_facts};
   for (std::size_t i = 0; i < logic::fact_count; ++i) assumed.known |= FactSet{1} << i;
   for (const logic::Fact fact :
-       {door_closed, estop_healthy, limiter_healthy, gas_supply_ok, temperature_valid, oxygen_valid,
-        oxygen_has_read_air, settings_valid, k1_open, k2_open, damper_closed, purge_volumes_reached,
-        oxygen_at_gate}) {
+       {k1_open, k2_open, damper_closed, purge_volumes_reached, oxygen_at_gate}) {
     assumed.value |= bit(fact);
   }
   for (std::size_t i = logic::plain_fact_count; i < logic::fact_count; ++i) {
