@@ -40,6 +40,7 @@ struct Options {
   std::string out;
   unsigned jobs = std::max(1U, std::thread::hardware_concurrency());
   std::size_t memory_MiB = 2048;
+  bool first_violation = false;
   bool json = false;
 };
 
@@ -144,7 +145,7 @@ prove::Proof timed_proof(const prove::Subject& subject, const prove::Durations& 
                          const Options& options, unsigned jobs) {
   const auto begin = std::chrono::steady_clock::now();
   prove::Proof proof = prove::prove(subject, durations, chosen(options, subject.options),
-                                    {jobs, options.memory_MiB << 20});
+                                    {jobs, options.memory_MiB << 20, options.first_violation});
   const double s = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
   spdlog::info("{}: {} states in {:.2f} s, {:.2f} million scans a second",
                options_text(subject.options), proof.states, s,
@@ -247,6 +248,9 @@ void add_prove_command(CLI::App& app, Chosen& chosen_command) {
                    "used up the result is partial and says so")
       ->check(CLI::Range(1, 1 << 20))
       ->capture_default_str();
+  command->add_flag("--first-violation", options->first_violation,
+                    "stop once an interlock is refuted: its counterexample\n"
+                    "is the same, and what is not refuted by then is OPEN");
   command->add_flag("--json", options->json, "print one JSON object instead of text");
   command->footer(
       "Explores every state that the controller's logic can reach. In every scan\n"

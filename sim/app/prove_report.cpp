@@ -47,8 +47,11 @@ std::string numbers(const Proof& proof) {
   }
   if (!proof.complete) {
     text += paragraph(
-        "PARTIAL: the memory granted (--max-memory) was used up first. What is not refuted here "
-        "is not proved.",
+        proof.stopped
+            ? "PARTIAL: stopped at the first violation (--first-violation). What is not refuted "
+              "here is not proved."
+            : "PARTIAL: the memory granted (--max-memory) was used up first. What is not refuted "
+              "here is not proved.",
         2, 2);
   }
   return text;
@@ -165,15 +168,18 @@ std::string all_options_text(const ProveResult& result, const Style& style) {
         failing[claim.interlock.id].push_back(i);
       }
     }
-    text += "  " + (proof.holds() ? style.good("PROVED ") : style.error("FAILS  ")) + " " +
-            paragraph(
-                fmt::format("{}: {} of {} interlocks, {} states, {} scans{}{}{}{}",
-                            options_text(proof.options), proved, proof.claims.size(), proof.states,
-                            proof.scans, proof.complete ? "" : ", PARTIAL: memory used up",
-                            proof.recovery.stuck ? ", STUCK" : "",
-                            proof.dead().empty() ? "" : ", DEAD parts",
-                            proof.as_explored ? "" : ", DIFFERS from what the controller calls"),
-                0, 10);
+    text +=
+        "  " + (proof.holds() ? style.good("PROVED ") : style.error("FAILS  ")) + " " +
+        paragraph(fmt::format("{}: {} of {} interlocks, {} states, {} scans{}{}{}{}",
+                              options_text(proof.options), proved, proof.claims.size(),
+                              proof.states, proof.scans,
+                              proof.complete  ? ""
+                              : proof.stopped ? ", PARTIAL: stopped at a violation"
+                                              : ", PARTIAL: memory used up",
+                              proof.recovery.stuck ? ", STUCK" : "",
+                              proof.dead().empty() ? "" : ", DEAD parts",
+                              proof.as_explored ? "" : ", DIFFERS from what the controller calls"),
+                  0, 10);
   }
   for (const auto& [id, which] : failing) {
     const Proof& proof = result.proofs[which.front()];

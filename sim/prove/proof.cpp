@@ -67,6 +67,9 @@ Proof prove(const Subject& subject, const Durations& durations,
   Proof proof;
   proof.options = subject.options;
   proof.complete = exploration.complete;
+  proof.stopped = limits.stop_at_violation && !exploration.complete &&
+                  std::any_of(exploration.properties.begin(), exploration.properties.end(),
+                              [](const Judgement& each) { return each.violated.has_value(); });
   proof.as_explored = exploration.as_explored;
   proof.states = exploration.states.size();
   proof.scans = exploration.scans;

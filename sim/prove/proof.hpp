@@ -39,6 +39,7 @@ struct Proof {
   Recovery recovery;
   // Of the exploration.
   bool complete = false;
+  bool stopped = false;  ///< by Limits::stop_at_violation, so not complete
   std::size_t states = 0;
   std::uint64_t scans = 0;
   std::uint64_t steps = 0;

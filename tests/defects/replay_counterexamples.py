@@ -87,7 +87,7 @@ class Replay:
         for assume in (self.assume, []):
             for old in folder.glob("*.yaml"):
                 old.unlink()
-            done = subprocess.run([*self.broken(place), "prove", "--jobs", "1", "--property", interlock, *assume, "--out",
+            done = subprocess.run([*self.broken(place), "prove", "--jobs", "1", "--first-violation", "--property", interlock, *assume, "--out",
                                    folder, self.options.machine], capture_output=True, text=True)
             if done.returncode not in (0, 1):
                 raise Wrong(f"proof of {interlock} with defect {place['number']} ends with status {done.returncode}")
