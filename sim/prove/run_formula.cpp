@@ -47,4 +47,18 @@ RunFormula formula_of_run(const Interlock& interlock, const logic::Options& opti
   return {std::move(text), takes_ms};
 }
 
+std::string from_power_up(const std::string& text) {
+  const std::string powered =
+      "(once rises(first_out = power_up)) and not rises(first_out = power_up)";
+  const std::string always = "always ";
+  const std::string never = "never ";
+  if (text.starts_with(always)) {
+    return always + "((" + powered + ") implies (" + text.substr(always.size()) + "))";
+  }
+  if (text.starts_with(never)) {
+    return never + "((" + powered + ") and " + text.substr(never.size()) + ")";
+  }
+  return text;
+}
+
 }  // namespace ovenproof::prove

@@ -22,4 +22,8 @@ struct RunFormula {
 [[nodiscard]] RunFormula formula_of_run(const Interlock& interlock, const logic::Options& options,
                                         const Durations& durations);
 
+/// The same of a run in which power dips: judged from the second scan after power-up on. Before it
+/// the run shows what was before the dip, and in the first scan what has changed since.
+[[nodiscard]] std::string from_power_up(const std::string& text);
+
 }  // namespace ovenproof::prove

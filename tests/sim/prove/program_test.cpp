@@ -132,6 +132,55 @@ TEST_CASE("the scenario of a counterexample passes where what it speaks of no lo
   CHECK(scratch.run("run refuted/refuted_FORMULA-1.yaml").status == 0);
 }
 
+TEST_CASE("a counterexample that begins with a reset of a hot oven is played on a hot oven") {
+  const Scratch scratch;
+  const std::string claim = " --formula 'never (phase = standby and command.process_valve)' ";
+  REQUIRE(
+      scratch.run("prove --out refuted --first-violation" + claim + hurried() + bronze).status ==
+      1);
+  const fs::path file = scratch.work() / "refuted" / "refuted_FORMULA-1.yaml";
+  CHECK(contains(contents(file), "start: in soak\n"));
+  const Run replay = scratch.run("run refuted/refuted_FORMULA-1.yaml");
+  CHECK(contains(replay.out, "violated"));
+  CHECK_FALSE(contains(replay.out, "was never due"));
+}
+
+TEST_CASE("in the run of a hot oven the claim is judged from power-up on") {
+  const Scratch scratch;
+  // Heat of the soak before the dip would violate it.
+  const std::string claim =
+      " --formula 'never (command.k1 or (phase = standby and command.process_valve))' ";
+  REQUIRE(
+      scratch.run("prove --out refuted --first-violation" + claim + hurried() + bronze).status ==
+      1);
+  const fs::path file = scratch.work() / "refuted" / "refuted_FORMULA-1.yaml";
+  std::string text = contents(file);
+  const std::string gas = "(phase = standby and command.process_valve)";
+  REQUIRE(contains(text, gas));
+  text.replace(text.rfind(gas), gas.size(), "command.k2");
+  std::ofstream(file) << text;
+  CHECK(scratch.run("run refuted/refuted_FORMULA-1.yaml").status == 0);
+}
+
+TEST_CASE("with --first-violation the counterexample is the same and the search ends sooner") {
+  const Scratch scratch;
+  const std::string claims =
+      " --formula 'never rises(command.fan)' --formula 'never rises(command.k1)' ";
+  const Run whole = scratch.run("prove --json --out whole" + claims + hurried() + machine);
+  const Run first =
+      scratch.run("prove --json --out first --first-violation" + claims + hurried() + machine);
+  CHECK(whole.status == 1);
+  CHECK(first.status == 1);
+  CHECK(contains(whole.out, "\"complete\": true"));
+  CHECK(contains(first.out, "\"complete\": false"));
+  CHECK(contains(first.out, "\"standing\": \"open\""));
+  CHECK(contents(scratch.work() / "first" / "refuted_FORMULA-1.yaml") ==
+        contents(scratch.work() / "whole" / "refuted_FORMULA-1.yaml"));
+  CHECK_FALSE(fs::exists(scratch.work() / "first" / "refuted_FORMULA-2.yaml"));
+  CHECK(contains(scratch.run("prove --first-violation" + claims + hurried() + machine).out,
+                 "PARTIAL: stopped at the first violation"));
+}
+
 TEST_CASE("what is claimed of the first scan is judged in that scan when it is run") {
   const Scratch scratch;
   const std::string claim = " --formula 'at_start not fact.settings_valid' ";
