@@ -59,8 +59,8 @@ std::vector<Interlock> interlocks_of_start(const logic::Options& options, const 
        always(at_rest +
               " implies not (rises(command.k1) or rises(command.k2) or rises(command.heater_drive)"
               " or rises(command.damper) or rises(command.blower) or (rises(command.fan) and not"
-              " (falls(phase = tripped) and not fact.elements_cool and " +
-              hot_and_inert + ")))")},
+              " (not fact.elements_cool and " +
+              reset_while_hot + ")))")},
       {"REQ-START-10", "R-START-UNEXPECTED",
        "at rest gas flows only over a load that was made inert, or that a reset found hot",
        always("(" + at_rest + " and (command.process_valve or command.purge_valve)) implies " +

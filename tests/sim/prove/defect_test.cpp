@@ -105,7 +105,8 @@ const std::vector<Defect> defects{
     {31, "delays are timed before their cause is there", "REQ-TIME-08"},
     {32, "a faulty process path leaves a hot load without gas", "REQ-GAS-15"},
     {33, "a reset gives gas to a load that nobody knows to be hot", "REQ-START-10"},
-    {34, "a reset starts the fan over a load that nobody knows to be hot", "REQ-START-09"},
+    {34, "the fan starts over a hot load without a reset", "REQ-START-09"},
+    {35, "a reset starts the fan over a load that nobody knows to be hot", "REQ-START-09"},
 };
 
 }  // namespace

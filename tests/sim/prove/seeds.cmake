@@ -72,6 +72,8 @@ seed(decisions.cpp "if (known_hot(scan.view())) scan.memory.blanket = true;"
      "if (seeded == 33 || known_hot(scan.view())) scan.memory.blanket = true;")
 seed(decisions.cpp "return view.reset_now && view.memory.blanket &&"
      "return (seeded == 34 || view.reset_now) && view.memory.blanket &&")
+seed(decisions.cpp "view.memory.blanket && known_hot(view) &&"
+     "view.memory.blanket && (seeded == 35 || known_hot(view)) &&")
 
 # --- what is told ---
 seed(logic.cpp "commands.first_out = memory_.first_out;"
