@@ -79,6 +79,15 @@ std::vector<Line> lines() {
       {"vacuum_relief", "stuck_closed", K::enclosure, "does not open", "B", "pressure valves", now, "vacuum_relief_stuck_closed", {}},
       {"vacuum_relief", "leaks", K::enclosure, "does not close: passes a tenth either way", "B", "pressure valves", now, "vacuum_relief_leaking 10 %", air_comes_in},
       {"vacuum_relief", "stuck_open", K::enclosure, "does not close: lets air in", "B", "pressure valves", now, "vacuum_relief_leaking", air_comes_in},
+      {"blanket", "stuck_closed", K::valve, "its regulator does not open", "B", "pressure valves", now, "blanket_stuck_closed", {}},
+      {"blanket", "stuck_open", K::valve, "its regulator does not close: passes its largest flow", "B", "pressure valves", now, "blanket_stuck_open", {}},
+      {"blanket", "set_high", K::valve, "its regulator is set to five times its pressure", "B", "pressure valves", now, "blanket_set_high", {}},
+      {"blanket", "set_low", K::valve, "its spring slackens: half its pressure", "B", "springs", now, "blanket_set_low 50 %", {}},
+      {"blanket", "sweep_blocked", K::valve, "its throttle clogs", "", "", now, "blanket_sweep_blocked", {}},
+      {"door_valve", "stuck_open", K::valve, "does not close with the door open", "B", "directional valves", now, "door_gas_valve_stuck_open", {}},
+      {"door_valve", "leaks", K::valve, "passes a tenth with the door open", "B", "directional valves", now, "door_gas_valve_stuck_open 10 %", {}},
+      {"door_valve", "stuck_closed", K::valve, "does not open with the door closed", "B", "directional valves", now, "door_gas_valve_stuck_closed", {purge_flow_missing, process_flow_missing}},
+      {"door_valve", "late", K::valve, "lever worn: closes 30 % of the door's way late", "A", "moving parts", now, "door_gas_valve_late 60 %", {}},
       {"supply", "lost", K::supply, "no pressure", "", "", now, "supply_failing", {gas_supply_lost}},
       {"supply", "dips", K::supply, "no pressure for 5 s", "", "", briefly, "supply_failing for 5 s", {gas_supply_lost}},
       {"supply", "fading", K::supply, "cylinders run empty over an hour", "", "", slowly, "supply_failing 100 % over 1 h", {gas_supply_lost, purge_flow_missing, process_flow_missing, repurge_limit}},
@@ -101,6 +110,12 @@ bool fitted(const Line& line, const machine::Machine& machine) {
   if (line.tag == "vacuum_relief") {
     return machine.plant.chamber.vacuum_relief_pressure_Pa.has_value();
   }
+  const plant::BlanketParameters& blanket = machine.plant.blanket;
+  if (line.tag == "blanket") {
+    return blanket.pressure_Pa.has_value() &&
+           (line.name != "sweep_blocked" || blanket.sweep_L_per_min > 0.0);
+  }
+  if (line.tag == "door_valve") return machine.plant.door.gas_valve_opening.has_value();
   return machine::has_part(line.part, machine.settings.options);
 }
 

@@ -92,6 +92,10 @@ Conditions woken_by_component(const rig::ComponentFault& fault) {
     case Fault::supply_impure:
     case Fault::regulator_failed_open:
       return coil(DigitalOut::purge_valve, true) | coil(DigitalOut::process_valve, true);
+    case Fault::door_gas_valve_stuck_open:
+    case Fault::door_gas_valve_late:
+      // Contact 2, for contact 1 can be defeated; it opens before the valve would move.
+      return contact(DigitalIn::door_closed_2, false);
     case Fault::k2_not_pulling:
       return coil(DigitalOut::k2, true);
     case Fault::heater_switch_shorted:

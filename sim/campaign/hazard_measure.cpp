@@ -59,10 +59,8 @@ constexpr std::array measures{
             },
             [](const Look& l) { return oxygen_ppm(l) - l.p.load.max_oxygen_ppm; }},
     Measure{"gas_with_door_open", "L/min",
-            [](const Look& l) {
-              return l.t.purge_L_per_min + l.t.process_L_per_min > 1.0 && l.t.door_opening > 0.05;
-            },
-            [](const Look& l) { return l.t.purge_L_per_min + l.t.process_L_per_min; }},
+            [](const Look& l) { return l.t.gas_L_per_min > 1.0 && l.t.door_opening > 0.05; },
+            [](const Look& l) { return l.t.gas_L_per_min; }},
     Measure{"person_in_low_oxygen", "percentage points",
             [](const Look& l) { return l.hands.reaching_in && l.t.oxygen < least_oxygen; },
             [](const Look& l) { return (least_oxygen - l.t.oxygen) * 100.0; }},
@@ -80,9 +78,9 @@ constexpr std::array measures{
               return (on.k1 && on.k2) || on.fan || on.blower || on.purge_valve || on.process_valve;
             },
             [](const Look&) { return 1.0; }},
-    Measure{"both_gas_paths", "L/min",
-            [](const Look& l) { return l.t.purge_L_per_min > 1.0 && l.t.process_L_per_min > 1.0; },
-            [](const Look& l) { return std::min(l.t.purge_L_per_min, l.t.process_L_per_min); }},
+    Measure{"gas_flow_too_high", "L/min",
+            [](const Look& l) { return l.t.gas_L_per_min > hazards::gas_capacity_L_per_min(l.p); },
+            [](const Look& l) { return l.t.gas_L_per_min - hazards::gas_capacity_L_per_min(l.p); }},
     Measure{"overpressure", "Pa",
             [](const Look& l) { return l.t.pressure_Pa > l.p.chamber.max_pressure_Pa; },
             [](const Look& l) { return l.t.pressure_Pa - l.p.chamber.max_pressure_Pa; }},

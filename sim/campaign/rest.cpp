@@ -28,11 +28,13 @@ bool Rest::observe(const rig::Rig& rig, bool load_met_oxygen) {
                        !(out.energised(hal::DigitalOut::k1) && out.energised(hal::DigitalOut::k2));
   const bool cold = now.hottest_degC < p.load.oxidation_temperature_degC;
   const bool cools = then != nullptr && now.hottest_degC <= then->hottest_degC;
-  const double gas_L_per_min = truth.process_L_per_min + truth.purge_L_per_min;
+  const double valves_L_per_min = truth.process_L_per_min + truth.purge_L_per_min;
+  const bool held = p.blanket.pressure_Pa && truth.pressure_Pa > 0.0;
   const double half = 0.5e-6 * p.load.max_oxygen_ppm;
-  const bool blanketed = gas_L_per_min > 0.5 * p.supply.process_L_per_min && now.oxygen < half &&
-                         then != nullptr && now.oxygen <= then->oxygen + 0.01 * half;
-  const bool gas_flows = gas_L_per_min > 1.0;
+  const bool blanketed = (valves_L_per_min > 0.5 * p.supply.process_L_per_min || held) &&
+                         now.oxygen < half && then != nullptr &&
+                         now.oxygen <= then->oxygen + 0.01 * half;
+  const bool gas_flows = truth.gas_L_per_min > 1.0;
   // Half a thousandth of the air's oxygen in five minutes is a fall that goes nowhere.
   const bool room_settles = then != nullptr && now.room_oxygen >= then->room_oxygen - 1e-4;
   // From 40 degC down to the room's temperature a chamber can draw few per cent of its pressure.

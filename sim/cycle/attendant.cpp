@@ -311,8 +311,9 @@ void Attendant::work(rig::Rig& rig) {
       } else if (phase == logic::Phase::tripped) {
         meet_trip(rig);
       } else if (rig.controller().facts().get(logic::Fact::oxygen_valid) &&
+                 rig.controller().facts().get(logic::Fact::cool_to_unload) &&
                  !rig.controller().commands().outputs.has(logic::Output::process_valve)) {
-        rig.hands.door_open = true;  // no hot load under gas: let the monitor read air
+        rig.hands.door_open = true;  // it reads cool and nothing is under gas: let air in
         go(Task::open_for_reading, rig);
       } else if (waited_ms > plan_.ready_patience_s * 1000ULL) {
         give_up("the oxygen reading did not become valid");

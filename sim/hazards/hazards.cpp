@@ -1,5 +1,7 @@
 #include "sim/hazards/hazards.hpp"
 
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "firmware/settings/table.hpp"
@@ -56,12 +58,15 @@ const std::vector<Hazard>& default_hazards() {
        "plant.load > limit.load_temperature", "plant.oxygen_worst > limit.load_oxygen",
        Kind::lasting, 10'000,
        "door opened on a hot load; gas lost while hot; leak in the cool-down",
-       "R-HOLD, R-SHRINK, R-UNLOAD; no lock keeps a person from opening a hot oven"},
+       "R-HOLD, R-SHRINK, R-UNLOAD; the blanket, where there is one; no lock keeps a person from "
+       "opening a hot oven"},
       {"gas_with_door_open", "inert gas flows with the door open",
-       "people at the door breathe too little oxygen",
-       "plant.purge_flow + plant.process_flow > 1 L/min", "plant.door_opening > 0.05",
-       Kind::lasting, 2'000, "door opened in the cycle; a valve stuck open",
-       "R-DOOR-OPEN, R-FLOW-UNEXPECTED"},
+       "people at the door breathe too little oxygen", "plant.gas_flow > 1 L/min",
+       "plant.door_opening > 0.05", Kind::lasting, 2'000,
+       "door opened in the cycle; a valve stuck open; with a blanket, the door's own gas valve "
+       "stuck "
+       "open",
+       "R-DOOR-OPEN, R-FLOW-UNEXPECTED; the gas valve that the door works, where there is one"},
       // The mean of the chamber, not its worst zone: the face is in the opening, where gas of the
       // chamber mixes with air of the room. No air of the room is counted.
       {"person_in_low_oxygen", "oxygen below 19.5 % as somebody reaches in",
@@ -103,11 +108,11 @@ const std::vector<Hazard>& default_hazards() {
            "(once within 1 s falls(hands.reset))"),
        Kind::event, 0, "power returns; reset; door closed; a button held down; an output stuck on",
        "R-START-EDGE, R-START-ARMED, R-START-UNEXPECTED, R-POWER-RETURN, R-RESET, R-SETTINGS"},
-      {"both_gas_paths", "purge and process path open at once",
-       "more gas than exhaust and room are made for",
-       "plant.purge_flow > 1 L/min and plant.process_flow > 1 L/min",
-       "plant.purge_flow > 1 L/min or plant.process_flow > 1 L/min", Kind::lasting, 1'000,
-       "a valve slow or stuck open", "R-GAS-PATHS, R-FLOW-UNEXPECTED"},
+      {"gas_flow_too_high", "more gas than exhaust and room are made for",
+       "the chamber's pressure rises; people in the room breathe too little oxygen", "",
+       "plant.gas_flow > limit.gas_flow", Kind::limit, 0,
+       "a valve slow or stuck open next to the other path; a regulator that fails open",
+       "R-GAS-PATHS, R-FLOW-UNEXPECTED; an exhaust and a room made for all paths at once"},
       {"overpressure", "chamber pressure above its limit", "the door or the chamber gives way", "",
        "plant.pressure > limit.pressure", Kind::limit, 0,
        "exhaust blocked or non-return valve stuck closed, without a relief valve that opens",
@@ -117,8 +122,8 @@ const std::vector<Hazard>& default_hazards() {
        "the chamber buckles; a door that is opened is held fast, then air rushes in", "",
        "plant.pressure < limit.underpressure", Kind::limit, 0,
        "gas shut while the chamber cools behind tight seals: emergency stop, power or supply lost",
-       "R-SHRINK; the vacuum relief valve, where there is one; the controller measures no "
-       "pressure"},
+       "R-SHRINK; the blanket and the vacuum relief valve, where there is one; the controller "
+       "measures no pressure"},
       {"blower_against_damper", "blowers against a closed damper",
        "the blowers overheat; the chamber is not cooled", "plant.blower_speed > 0.5",
        "plant.damper_opening < 0.1", Kind::lasting, 10'000,
@@ -135,6 +140,12 @@ const std::vector<Hazard>& default_hazards() {
        "read-back"},
   };
   return all;
+}
+
+double gas_capacity_L_per_min(const plant::Parameters& oven) {
+  constexpr double margin = 1.05;
+  return oven.exhaust.capacity_L_per_min.value_or(
+      margin * std::max(oven.supply.purge_L_per_min, oven.supply.process_L_per_min));
 }
 
 double highest_load_degC(const plant::Parameters& oven) {
@@ -166,6 +177,7 @@ properties::SignalTable signal_table(const rig::Oven& oven) {
   table.add_constant("limit.load_max_temperature", highest_load_degC(p), "degC");
   table.add_constant("limit.load_oxygen", p.load.max_oxygen_ppm, "ppm");
   table.add_constant("limit.handling", p.people.handling_temperature_degC, "degC");
+  table.add_constant("limit.gas_flow", gas_capacity_L_per_min(p), "L/min");
   table.add_constant("limit.pressure", p.chamber.max_pressure_Pa, "Pa");
   table.add_constant("limit.underpressure", -p.chamber.max_underpressure_Pa, "Pa");
   for (const settings::Descriptor& entry : settings::table) {

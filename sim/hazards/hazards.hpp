@@ -44,6 +44,10 @@ const std::vector<Hazard>& default_hazards();
 /// of the limiter, above which no load of this oven is meant to get.
 double highest_load_degC(const plant::Parameters& oven);
 
+/// Largest flow of gas that exhaust and room are made for, L/min at 0 degC and 101.325 kPa: as
+/// stated; if not, 5 % more than the larger of the two paths.
+double gas_capacity_L_per_min(const plant::Parameters& oven);
+
 /// All probes of a rig as signals, in their order; the oven's limits (`limit.wall`) and the
 /// controller's settings (`setting.purge.gate`) as constants.
 properties::SignalTable signal_table(const rig::Oven& oven);

@@ -36,6 +36,10 @@ class Checker {
 /// the exhaust backs up while purging.
 void check_relief(Checker& check, const Machine& machine, double purge_Pa);
 
+/// What of the blanket, of the gas valve that the door works and of the stated capacity for gas
+/// cannot stand together.
+void check_gas_flow(Checker& check, const Machine& machine);
+
 /// What of the safety data cannot stand together.
 void check_safety(Checker& check, const Machine& machine);
 

@@ -383,6 +383,7 @@ std::vector<Error> contradictions(const Machine& machine, const Given& given,
   Checker check(machine, given, file);
   check_settings(check, machine);
   check_gas(check, machine);
+  check_gas_flow(check, machine);
   check_heat(check, machine);
   check_times(check, machine);
   check_steps(check, machine);

@@ -54,13 +54,9 @@ Key plant_key_in_base(std::string path, std::string_view unit, Dimension dimensi
       Unit{"", 1.0});
 }
 
-/// A quantity without a default, held as a std::optional.
+/// Lets a key without a default fill a std::optional of the plant that is held in `member_unit`.
 template <auto Group, auto Member>
-Key plant_optional_key(std::string path, std::string_view unit, Dimension dimension, double minimum,
-                       double maximum, std::string_view what, std::string_view source) {
-  Key key = quantity_key(std::move(path), unit, dimension, minimum, maximum, what, source,
-                         Part::every_oven);
-  const Unit member_unit = unit_or_one(dimension, unit);
+Key filling_optional(Key key, Unit member_unit) {
   key.fills_plant = true;
   key.put = [member_unit](Machine& machine, std::size_t, double value) {
     std::optional<double>& member = machine.plant.*Group.*Member;
@@ -72,6 +68,25 @@ Key plant_optional_key(std::string path, std::string_view unit, Dimension dimens
     return member ? from_unit(*member, member_unit) : std::numeric_limits<double>::quiet_NaN();
   };
   return key;
+}
+
+/// A quantity without a default, held as a std::optional.
+template <auto Group, auto Member>
+Key plant_optional_key(std::string path, std::string_view unit, Dimension dimension, double minimum,
+                       double maximum, std::string_view what, std::string_view source) {
+  return filling_optional<Group, Member>(quantity_key(std::move(path), unit, dimension, minimum,
+                                                      maximum, what, source, Part::every_oven),
+                                         unit_or_one(dimension, unit));
+}
+
+/// The same where the member is held in the base unit of the dimension.
+template <auto Group, auto Member>
+Key plant_optional_key_in_base(std::string path, std::string_view unit, Dimension dimension,
+                               double minimum, double maximum, std::string_view what,
+                               std::string_view source) {
+  return filling_optional<Group, Member>(quantity_key(std::move(path), unit, dimension, minimum,
+                                                      maximum, what, source, Part::every_oven),
+                                         Unit{"", 1.0});
 }
 
 /// A truth value of the plant.

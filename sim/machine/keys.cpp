@@ -86,7 +86,7 @@ struct Section {
 };
 
 /// In the order of the reference and of a file that reads well.
-constexpr std::array<Section, 33> sections{{
+constexpr std::array<Section, 34> sections{{
     {"", "The file as a whole"},
     {"options", "What the oven is made of"},
     {"purge", "Chamber, gas and purge"},
@@ -102,6 +102,8 @@ constexpr std::array<Section, 33> sections{{
     {"load", "What is treated"},
     {"chamber", "Sealed chamber"},
     {"supply", "Gas supply"},
+    {"blanket",
+     "Self-acting blanket: a mechanical regulator and a throttle, without power or controller"},
     {"tightness", "Ways in and out of the chamber besides valves and exhaust"},
     {"exhaust", "Exhaust with its non-return valve, and the chamber's relief valve"},
     {"mixing", "Mixing of the gas in the chamber"},

@@ -51,6 +51,25 @@ std::vector<Key> plant_gas_keys() {
                                                  "estimate for a solenoid-piloted valve"));
   }
   {
+    using G = plant::BlanketParameters;
+    constexpr auto g = &P::blanket;
+    add(plant_optional_key<g, &G::pressure_Pa>(
+        "blanket.pressure", "Pa", D::pressure, 5, 2000,
+        "gauge pressure of the chamber below which the blanket regulator opens; not stated: there "
+        "is none",
+        "as built"));
+    add(plant_key<g, &G::band_Pa>("blanket.band", "Pa", D::pressure, 1, 2000,
+                                  "how far below blanket.pressure the regulator is fully open",
+                                  "estimate"));
+    add(plant_key<g, &G::max_L_per_min>("blanket.max_flow", "L/min", D::gas_flow, 0.1, 2000,
+                                        "its flow then", "estimate"));
+    add(plant_key<g, &G::sweep_L_per_min>(
+        "blanket.sweep", "L/min", D::gas_flow, 0, 200,
+        "flow of a hand-set throttle next to the regulator, which sweeps out the air that finds "
+        "its way in",
+        "as built"));
+  }
+  {
     using G = plant::TightnessParameters;
     constexpr auto g = &P::tightness;
     add(plant_key<g, &G::air_ingress_L_per_min>(
@@ -94,6 +113,11 @@ std::vector<Key> plant_gas_keys() {
     add(plant_optional_key<g, &G::relief_conductance_L_per_min_Pa>(
         "exhaust.relief_conductance", "L/(min Pa)", D::gas_conductance, 0.001, 10,
         "its flow for each Pa beyond that; stated with it", "as built"));
+    add(plant_optional_key<g, &G::capacity_L_per_min>(
+        "exhaust.capacity", "L/min", D::gas_flow, 0.1, 20000,
+        "largest flow of gas that exhaust and room are made for; judges all gas together; not "
+        "stated: 1.05 times the larger of the two paths",
+        "as built"));
   }
   {
     using G = plant::MixingParameters;
@@ -129,6 +153,12 @@ std::vector<Key> plant_gas_keys() {
         "door.contact_2_opening", "%", D::ratio, 0.05, 20,
         "opening above which contact 2 no longer proves the door closed", "estimate",
         Part::second_door_contact));
+    add(plant_optional_key_in_base<g, &G::gas_valve_opening>(
+        "door.gas_valve_opening", "%", D::ratio, 0.2, 50,
+        "opening at which a gas valve that the door works by a lever is shut, in the supply of "
+        "both "
+        "paths and the blanket; not stated: there is none",
+        "common practice, no source"));
     add(plant_key<g, &G::exchange_time_s>("door.exchange_time", "s", D::time, 1, 600,
                                           "time constant of the air exchange through the open door",
                                           "estimate from buoyant exchange through an aperture"));

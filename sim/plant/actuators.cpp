@@ -15,6 +15,14 @@ double held(double target, double stuck_open, double stuck_closed) {
   return std::max(stuck_open, std::min(target, 1.0 - stuck_closed));
 }
 
+/// Share in which the gas valve that the door works is open: a lever that follows the door.
+double door_gas_valve(const Paces& pace, const Faults& faults, double door) {
+  if (pace.gas_valve_shut <= 0.0) return 1.0;
+  const double open = (pace.gas_valve_shut - door) / (pace.gas_valve_shut - pace.gas_valve_open);
+  return held(std::min(1.0, std::max(0.0, open)), faults[Fault::door_gas_valve_stuck_open],
+              faults[Fault::door_gas_valve_stuck_closed]);
+}
+
 }  // namespace
 
 Paces paces(const Parameters& p, const Faults& faults, double scan_s) {
@@ -31,6 +39,11 @@ Paces paces(const Parameters& p, const Faults& faults, double scan_s) {
   pace.damper_close = scan_s / p.cooling.damper_close_s;
   pace.blower_up = scan_s / p.cooling.blower_run_up_s;
   pace.blower_down = scan_s / p.cooling.blower_run_down_s;
+  if (p.door.gas_valve_opening) {
+    const double late = 0.5 * faults[Fault::door_gas_valve_late];
+    pace.gas_valve_open = 0.5 * *p.door.gas_valve_opening + late;
+    pace.gas_valve_shut = *p.door.gas_valve_opening + late;
+  }
   pace.pull_in_scans = steps(p.contactors.pull_in_s);
   pace.drop_out_scans = steps(p.contactors.drop_out_s);
   return pace;
@@ -54,6 +67,7 @@ Positions move(const Positions& now, const Actuation& actuation, const Operator&
   const auto full = [](bool on) { return on ? 1.0 : 0.0; };
   Positions next;
   next.door = approach(now.door, full(hands.door_open), pace.door, pace.door);
+  next.door_gas_valve = door_gas_valve(pace, faults, next.door);
 
   const double fan =
       faults.has(Fault::fan_stopped) ? 0.0 : full(actuation.fan) * (1.0 - faults[Fault::fan_slow]);

@@ -14,6 +14,7 @@ struct Paces {
   double purge_valve = 0, process_valve = 0;
   double damper_open = 0, damper_close = 0;
   double blower_up = 0, blower_down = 0;
+  double gas_valve_open = 0, gas_valve_shut = 0;  ///< door openings; 0: no such valve
   int pull_in_scans = 0, drop_out_scans = 0;
 };
 

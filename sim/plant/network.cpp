@@ -96,6 +96,17 @@ Constants constants(const Parameters& p, const Faults& faults, const Surrounding
   const double supplied = 1e-6 * p.supply.oxygen_ppm;
   c.supply_oxygen = supplied + (air_oxygen - supplied) * faults[Fault::supply_impure];
   c.regulated = 1.0 + 2.0 * faults[Fault::regulator_failed_open];
+  if (p.blanket.pressure_Pa) {
+    const double works = 1.0 - faults[Fault::blanket_stuck_closed];
+    c.blanket_Pa = *p.blanket.pressure_Pa * (1.0 + 4.0 * faults[Fault::blanket_set_high]) *
+                   (1.0 - faults[Fault::blanket_set_low]);
+    c.blanket =
+        works * conductance(p.blanket.max_L_per_min / p.blanket.band_Pa, p.chamber.volume_m3);
+    c.blanket_most = works * p.blanket.max_L_per_min * mol_per_s_in_L_per_min;
+    c.blanket_least = c.blanket_most * faults[Fault::blanket_stuck_open];
+    c.sweep = p.blanket.sweep_L_per_min * mol_per_s_in_L_per_min *
+              (1.0 - faults[Fault::blanket_sweep_blocked]);
+  }
   c.purge_arrives = 1.0 - faults[Fault::purge_pipe_off];
   c.process_arrives = 1.0 - faults[Fault::process_pipe_off];
 
@@ -179,7 +190,10 @@ std::array<double, relaxing_count> relaxation_rates_per_s(const Parameters& p, c
   heat(Relaxing::casing, i.outer_casing_W_per_K + i.casing_room_W_per_K, i.casing_J_per_K);
   set(Relaxing::pockets, 2.0 / std::min(p.mixing.pocket_time_fan_s, p.mixing.pocket_time_still_s));
   set(Relaxing::door, 2.0 / p.door.exchange_time_s);
-  const double ways = c.exhaust + c.exhaust_back + c.relief_leak + c.seal;
+  // The regulator is shut where the exhaust is open, unless one of the two is broken or set so.
+  const double by_pressure =
+      c.blanket_Pa <= c.cracking_Pa ? std::max(c.exhaust, c.blanket) : c.exhaust + c.blanket;
+  const double ways = by_pressure + c.exhaust_back + c.relief_leak + c.seal;
   const double per_way = c.cp / c.cv * c.R_over_V * relaxation_K;
   set(Relaxing::pressure, ways * per_way);
   set(Relaxing::relief, (ways + std::max(c.relief, c.vacuum_relief)) * per_way);
@@ -226,8 +240,10 @@ Coefficients coefficients(const Parameters& p, const Positions& at, const Jacket
       blend(1.0 / p.mixing.pocket_time_still_s, 1.0 / p.mixing.pocket_time_fan_s, at.fan);
   k.bypass = blend(p.mixing.bypass_still, p.mixing.bypass_fan, at.fan);
 
-  k.purge = at.purge_valve * p.supply.purge_L_per_min * mol_per_s_in_L_per_min;
-  k.process = at.process_valve * p.supply.process_L_per_min * mol_per_s_in_L_per_min;
+  k.door_gas_valve = at.door_gas_valve;
+  k.purge = at.door_gas_valve * at.purge_valve * p.supply.purge_L_per_min * mol_per_s_in_L_per_min;
+  k.process =
+      at.door_gas_valve * at.process_valve * p.supply.process_L_per_min * mol_per_s_in_L_per_min;
 
   k.door_exchange = at.door / p.door.exchange_time_s;
   // A gap of a few per cent already vents the chamber within the shortest relaxation.

@@ -39,6 +39,7 @@ enum : std::size_t {
   lost_J,          ///< heat and enthalpy that left, net
   purge_mol,       ///< supplied through the purge path
   process_mol,     ///< supplied through the process path
+  blanket_mol,     ///< supplied through the blanket's regulator and throttle
   air_in_mol,      ///< drawn in through seals, door and exhaust
   gas_out_mol,     ///< left through exhaust, seals and door, or never arrived
   oxygen_in_mol,   ///< O2 in all that came in, exchange included
@@ -64,6 +65,10 @@ struct Constants {
   double supply_share = 0, supply_share_per_Pa = 0;  // regulated flow left: share - slope * dp
   double regulated = 1;                              // regulated flow, share of the nominal
   double purge_arrives = 1, process_arrives = 1;     // shares that reach the chamber
+  double blanket_Pa = 0;                             // set pressure of its regulator
+  double blanket = 0;                                // mol/(s Pa) below that
+  double blanket_least = 0, blanket_most = 0;        // mol/s of the regulator
+  double sweep = 0;                                  // mol/s of the throttle
   double supply_oxygen = 0;                          // mole fraction
   double cracking_Pa = 0;
   double exhaust = 0, exhaust_back = 0, seal = 0;   // mol/(s Pa)
@@ -104,6 +109,7 @@ struct Coefficients {
   double pocket_rate = 0;         // 1/s
   double bypass = 0;              // share
   double purge = 0, process = 0;  // mol/s at full supply
+  double door_gas_valve = 1;      // share in which it is open
   double door_exchange = 0;       // 1/s
   double door_equalise = 0;       // 1/(s Pa)
   double door_radiation = 0;      // W/K4
@@ -113,6 +119,7 @@ struct Coefficients {
 /// Positions of everything that strokes, opens or spins, 0..1.
 struct Positions {
   double door = 0, fan = 0, purge_valve = 0, process_valve = 0, damper = 0, blower = 0;
+  double door_gas_valve = 1;  ///< open where no such valve is fitted
   friend constexpr bool operator==(const Positions&, const Positions&) = default;
 };
 
@@ -168,7 +175,8 @@ struct Algebra {
   double gas_K, pressure_Pa;                            // gauge
   double stirred, pocket;                               // O2 mole fractions
   double purge, process, out, back, seal_out, seal_in;  // mol/s
-  double fresh, astray;                                 // mol/s of both into chamber, into the room
+  double blanket;                                       // mol/s
+  double fresh, astray;                                 // mol/s of all into chamber, into the room
   double relief, relief_back, vacuum_relief;            // mol/s
   double jacket_W;
 };
@@ -204,8 +212,12 @@ inline Algebra algebra(const Constants& c, const Coefficients& k, const StateVec
       std::min(c.regulated, std::max(0.0, c.supply_share - dp * c.supply_share_per_Pa));
   a.purge = k.purge * share;
   a.process = k.process * share;
-  a.fresh = a.purge * c.purge_arrives + a.process * c.process_arrives;
-  a.astray = a.purge + a.process - a.fresh;
+  const double arrived = a.purge * c.purge_arrives + a.process * c.process_arrives;
+  a.astray = a.purge + a.process - arrived;
+  const double regulated =
+      std::min(c.blanket_most, std::max(c.blanket_least, c.blanket * (c.blanket_Pa - dp)));
+  a.blanket = k.door_gas_valve * std::min(1.0, share) * (regulated + c.sweep);
+  a.fresh = arrived + a.blanket;
   a.out = c.exhaust * std::max(0.0, dp - c.cracking_Pa);
   a.back = c.exhaust_back * std::max(0.0, -dp);
   a.relief = c.relief * std::max(0.0, dp - c.relief_Pa) + c.relief_leak * std::max(0.0, dp);
@@ -295,6 +307,7 @@ inline void rates(const Constants& c, const Coefficients& k, double heater_W, co
   db[book::lost_J] = casing_room + a.jacket_W + wall_door + load_door + enthalpy_out;
   db[book::purge_mol] = a.purge;
   db[book::process_mol] = a.process;
+  db[book::blanket_mol] = a.blanket;
   db[book::air_in_mol] = air_in;
   db[book::gas_out_mol] = gas_out + a.astray;
   db[book::oxygen_in_mol] = oxygen_in + a.astray * c.supply_oxygen;

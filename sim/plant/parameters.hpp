@@ -54,6 +54,21 @@ struct SupplyParameters {
   double process_valve_stroke_s = 0.4;
 };
 
+/// Self-acting blanket of the closed chamber: a mechanical pressure regulator on the gas supply,
+/// past every electric valve, and a hand-set throttle next to it. Neither needs power or
+/// controller.
+struct BlanketParameters {
+  /// Gauge pressure of the chamber below which the regulator opens, Pa. Without it there is none.
+  std::optional<double> pressure_Pa;
+  /// How far below that pressure the regulator is fully open, Pa, and its flow then, L/min. Slopes
+  /// that would fill the chamber's lack in less than 30 ms act as 30 ms (docs/plant.md,
+  /// "Pressure").
+  double band_Pa = 50.0;
+  double max_L_per_min = 10.0;
+  /// Flow of the throttle, L/min; it sweeps out the air that finds its way in.
+  double sweep_L_per_min = 0.0;
+};
+
 /// Everything that lets gas through the shell by ways other than valves and exhaust.
 struct TightnessParameters {
   /// Air that finds its way in against the slight overpressure (diffusion along seals, fan-side
@@ -82,6 +97,8 @@ struct ExhaustParameters {
   /// L/min per Pa, held as the exhaust's is. Without both there is no such valve.
   std::optional<double> relief_pressure_Pa;
   std::optional<double> relief_conductance_L_per_min_Pa;
+  /// Largest flow of gas that exhaust and room are made for, L/min; none: not stated. Judges only.
+  std::optional<double> capacity_L_per_min;
 };
 
 /// Mixing inside the chamber: a stirred main zone, a pocket zone that exchanges with it, and a
@@ -104,6 +121,9 @@ struct DoorParameters {
   /// Opening (0 closed, 1 open) above which each contact no longer proves it closed.
   double contact_1_opening = 0.005;
   double contact_2_opening = 0.010;
+  /// Opening at which the gas valve that the door works is shut; it is fully open up to half of
+  /// that. It stands in the supply of both paths and of the blanket. Without it there is none.
+  std::optional<double> gas_valve_opening;
   /// Time constant of the air exchange through the fully open door, s.
   double exchange_time_s = 12.0;
   /// Open area, m2, and effective emissivity of the hot interior seen through it.
@@ -318,6 +338,7 @@ struct RoomParameters {
 struct Parameters {
   ChamberParameters chamber;
   SupplyParameters supply;
+  BlanketParameters blanket;
   TightnessParameters tightness;
   ExhaustParameters exhaust;
   MixingParameters mixing;

@@ -27,7 +27,8 @@ Positions halfway(const Positions& a, const Positions& b) {
           0.5 * (a.purge_valve + b.purge_valve),
           0.5 * (a.process_valve + b.process_valve),
           0.5 * (a.damper + b.damper),
-          0.5 * (a.blower + b.blower)};
+          0.5 * (a.blower + b.blower),
+          0.5 * (a.door_gas_valve + b.door_gas_valve)};
 }
 
 /// Scans in one conversion of the sensors; throws if they do not fit.
@@ -248,6 +249,8 @@ Truth Plant::truth() const {
 
   t.purge_L_per_min = a.purge / mol_per_s_in_L_per_min;
   t.process_L_per_min = a.process / mol_per_s_in_L_per_min;
+  t.blanket_L_per_min = a.blanket / mol_per_s_in_L_per_min;
+  t.gas_L_per_min = (a.purge + a.process + a.blanket) / mol_per_s_in_L_per_min;
   t.exhaust_L_per_min = (a.out - a.back) / mol_per_s_in_L_per_min;
   t.relief_L_per_min = (a.relief - a.relief_back) / mol_per_s_in_L_per_min;
   t.vacuum_relief_L_per_min = a.vacuum_relief / mol_per_s_in_L_per_min;
@@ -261,12 +264,15 @@ Truth Plant::truth() const {
   t.door_opening = s.positions.door;
   t.purge_valve = s.positions.purge_valve;
   t.process_valve = s.positions.process_valve;
+  t.door_gas_valve = s.positions.door_gas_valve;
   t.damper_opening = s.positions.damper;
   t.blower_speed = s.positions.blower;
   t.jacket_kg_per_s = k.jacket.airflow_kg_per_s(s.y[at::wall]);
   t.jacket_W = a.jacket_W;
 
-  t.gas_used_L = (s.books[book::purge_mol] + s.books[book::process_mol]) / mol_per_L;
+  t.gas_used_L =
+      (s.books[book::purge_mol] + s.books[book::process_mol] + s.books[book::blanket_mol]) /
+      mol_per_L;
   t.energy_kWh = (s.heater_J + s.pending_J) / 3.6e6;
   return t;
 }

@@ -87,6 +87,8 @@ struct Truth {
 
   double purge_L_per_min = 0.0;          ///< actual flow through the purge path
   double process_L_per_min = 0.0;        ///< actual flow through the process path
+  double blanket_L_per_min = 0.0;        ///< through the blanket's regulator and throttle
+  double gas_L_per_min = 0.0;            ///< taken from the supply: the three together
   double exhaust_L_per_min = 0.0;        ///< actual flow out of the exhaust; negative: air comes in
   double relief_L_per_min = 0.0;         ///< through the relief valve; negative: air comes in
   double vacuum_relief_L_per_min = 0.0;  ///< of air in through the open vacuum relief valve
@@ -101,6 +103,7 @@ struct Truth {
   double door_opening = 0.0;     ///< 0 closed .. 1 open
   double purge_valve = 0.0;      ///< position, 0 closed .. 1 open
   double process_valve = 0.0;    ///< position, 0 closed .. 1 open
+  double door_gas_valve = 1.0;   ///< position of the gas valve that the door works, 1 open
   double damper_opening = 0.0;   ///< 0 closed .. 1 open
   double blower_speed = 0.0;     ///< share of full speed
   double jacket_kg_per_s = 0.0;  ///< air through the cooling jacket

@@ -116,7 +116,7 @@ CoolingTrial cooling_trial(const Parameters& p, double from_degC, double to_degC
     trial.gas_L_per_min = t.gas_used_L / bench.time_s() * 60.0;
     if (bench.time_s() > window + 0.5) trial.lowest_Pa = std::min(trial.lowest_Pa, t.pressure_Pa);
     // The first window fills fan and valves: what is taken up then is no shrinking.
-    taken_L += (t.process_L_per_min + t.vacuum_relief_L_per_min - t.exhaust_L_per_min -
+    taken_L += (t.gas_L_per_min + t.vacuum_relief_L_per_min - t.exhaust_L_per_min -
                 t.relief_L_per_min - t.leak_L_per_min) /
                60.0 * look_every_s;
     if (++in_window == window) {

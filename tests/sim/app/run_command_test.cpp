@@ -100,7 +100,7 @@ TEST_CASE("a hazard that occurs exits with 1, the hazard and its time in the fir
   const Scratch scratch;
   // A closet of a room without ventilation, and the exhaust in it: the open door lets in no more
   // oxygen than the room has.
-  std::string text = replaced(contents(bronze), "volume: 120 m3", "volume: 12 m3");
+  std::string text = replaced(contents(bronze), "volume: 160 m3", "volume: 12 m3");
   text = replaced(text, "air_changes: 6 1/h", "air_changes: 0 1/h");
   const std::string closet = scratch.file("closet.yaml", text);
   const Run run = scratch.run("--cycles 1 " + closet);

@@ -140,7 +140,8 @@ TEST_CASE("gas, oxygen and energy are conserved under every kind of failure") {
           if (before && !sight.exchanged_load) {
             const auto booked = [&](std::size_t i) { return now.books[i] - before->books[i]; };
             const double in = booked(book::purge_mol) + booked(book::process_mol) +
-                              booked(book::air_in_mol) - booked(book::gas_out_mol);
+                              booked(book::blanket_mol) + booked(book::air_in_mol) -
+                              booked(book::gas_out_mol);
             const double gas = now.y[at::gas] - before->y[at::gas];
             worst_mol = std::max(worst_mol, std::abs(in - gas));
             const double in_oxygen = booked(book::oxygen_in_mol) - booked(book::oxygen_out_mol);

@@ -83,19 +83,37 @@ TEST_CASE(
   };
   machine::Machine full = demo("full");
   full.plant.chamber.vacuum_relief_pressure_Pa = 3000.0;
+  full.plant.blanket.pressure_Pa = 60.0;
+  full.plant.blanket.sweep_L_per_min = 2.0;
+  full.plant.door.gas_valve_opening = 0.04;
   CHECK(faults_of(full).size() == plant::fault_count);
   const auto single = faults_of(demo("single"));
   using plant::Fault;
-  for (const Fault absent :
-       {Fault::damper_stuck, Fault::damper_stuck_open, Fault::blower_failed,
-        Fault::damper_stuck_closed, Fault::thermocouple_b_slipped, Fault::oxygen_cell_cracked,
-        Fault::oxygen_cell_heater_failed, Fault::relief_stuck_closed, Fault::relief_leaking,
-        Fault::vacuum_relief_stuck_closed, Fault::vacuum_relief_leaking,
-        Fault::oxygen_sample_blocked, Fault::oxygen_combustibles}) {
+  for (const Fault absent : {Fault::damper_stuck,
+                             Fault::damper_stuck_open,
+                             Fault::blower_failed,
+                             Fault::damper_stuck_closed,
+                             Fault::thermocouple_b_slipped,
+                             Fault::oxygen_cell_cracked,
+                             Fault::oxygen_cell_heater_failed,
+                             Fault::relief_stuck_closed,
+                             Fault::relief_leaking,
+                             Fault::vacuum_relief_stuck_closed,
+                             Fault::vacuum_relief_leaking,
+                             Fault::oxygen_sample_blocked,
+                             Fault::oxygen_combustibles,
+                             Fault::blanket_stuck_closed,
+                             Fault::blanket_stuck_open,
+                             Fault::blanket_set_high,
+                             Fault::blanket_set_low,
+                             Fault::blanket_sweep_blocked,
+                             Fault::door_gas_valve_stuck_open,
+                             Fault::door_gas_valve_stuck_closed,
+                             Fault::door_gas_valve_late}) {
     CAPTURE(plant::info(absent).name);
     CHECK_FALSE(single.contains(absent));
   }
-  CHECK(single.size() == plant::fault_count - 13);
+  CHECK(single.size() == plant::fault_count - 21);
 }
 
 TEST_CASE("relief valves have failure modes on the ovens that have them") {
@@ -116,6 +134,24 @@ TEST_CASE("relief valves have failure modes on the ovens that have them") {
   machine.plant.chamber.vacuum_relief_pressure_Pa = 3000.0;
   CHECK(modes_of(machine, "relief").empty());
   CHECK(modes_of(machine, "vacuum_relief") == whole);
+}
+
+TEST_CASE("a blanket and a door's gas valve have failure modes on the ovens that have them") {
+  const auto has = [](const machine::Machine& machine, const std::string& id) {
+    return ids(catalogue(machine)).contains(id);
+  };
+  machine::Machine machine = demo("full");
+  machine.plant.blanket = {};
+  machine.plant.door.gas_valve_opening.reset();
+  CHECK_FALSE(has(machine, "blanket.stuck_closed"));
+  CHECK_FALSE(has(machine, "door_valve.stuck_open"));
+  machine.plant.blanket.pressure_Pa = 60.0;
+  CHECK(has(machine, "blanket.stuck_closed"));
+  CHECK_FALSE(has(machine, "blanket.sweep_blocked"));
+  machine.plant.blanket.sweep_L_per_min = 2.0;
+  CHECK(has(machine, "blanket.sweep_blocked"));
+  machine.plant.door.gas_valve_opening = 0.04;
+  CHECK(has(machine, "door_valve.stuck_open"));
 }
 
 TEST_CASE("ids are unique, begin with their component, and components stand together") {

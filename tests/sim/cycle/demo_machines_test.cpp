@@ -87,7 +87,7 @@ class Notebook {
     }
     cycle.peak_degC = std::max(cycle.peak_degC, truth.gas_degC);
     cycle.lowest_room_oxygen = std::min(cycle.lowest_room_oxygen, truth.room_oxygen);
-    cycle.gas_L += (truth.purge_L_per_min + truth.process_L_per_min) * scan_s / 60.0;
+    cycle.gas_L += truth.gas_L_per_min * scan_s / 60.0;
     cycle.heater_J += truth.heater_W * scan_s;
     if (phase != Phase::soak) return;
     cycle.soak_s += scan_s;

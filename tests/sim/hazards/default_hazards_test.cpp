@@ -81,6 +81,19 @@ rig::Oven tight_chamber(bool without_vacuum_relief) {
   return oven;
 }
 
+rig::Oven blanketed(bool with_blanket) {
+  rig::Oven oven = quick_oven();
+  oven.plant.door.gas_valve_opening = 0.04;
+  if (with_blanket) oven.plant.blanket.pressure_Pa = 60.0;
+  return oven;
+}
+
+rig::Oven made_for_both_paths(bool not_made) {
+  rig::Oven oven = quick_oven();
+  if (!not_made) oven.plant.exhaust.capacity_L_per_min = 250.0;
+  return oven;
+}
+
 const std::vector<Case>& cases_of_the_oven() {
   static const std::vector<Case> all{
       {"heat_with_door_open", "both contactors welded and the drive shorted; without: Q1 opens",
@@ -237,20 +250,35 @@ const std::vector<Case>& cases_of_the_oven() {
          oven.run_s(60.0);
        },
        exhaust_into_small_room},
-      {"both_gas_paths", "purge valve stuck open, process output dips twice a second; without: not",
+      {"gas_flow_too_high", "purge valve stuck open, process output dips every 2 s; without: not",
        [](OvenAtHand& oven, bool tip_over) {
          reach(oven, Phase::purging);
          oven.break_component(Fault::purge_valve_stuck_open);
-         if (tip_over) short_with_dips(oven, DigitalOut::process_valve, 500);
+         if (tip_over) short_with_dips(oven, DigitalOut::process_valve, 2000);
          oven.run_s(30.0);
        }},
-      {"both_gas_paths", "both valves stuck open; without: one of them",
+      {"gas_flow_too_high", "both valves stuck open; without: one of them",
        [](OvenAtHand& oven, bool tip_over) {
          reach(oven, Phase::purging);
          oven.break_component(Fault::purge_valve_stuck_open);
          if (tip_over) oven.break_component(Fault::process_valve_stuck_open);
          oven.run_s(30.0);
        }},
+      {"gas_flow_too_high", "both valves stuck open; without: exhaust and room are made for it",
+       [](OvenAtHand& oven, bool) {
+         reach(oven, Phase::purging);
+         oven.break_component(Fault::purge_valve_stuck_open);
+         oven.break_component(Fault::process_valve_stuck_open);
+         oven.run_s(30.0);
+       },
+       made_for_both_paths},
+      {"gas_with_door_open", "the door's gas valve stuck open, a blanket; without: no blanket",
+       [](OvenAtHand& oven, bool) {
+         oven.break_component(Fault::door_gas_valve_stuck_open);
+         oven.rig.hands.door_open = true;
+         oven.run_s(10.0);
+       },
+       blanketed},
       {"overpressure", "the exhaust blocked while purging; without: open",
        [](OvenAtHand& oven, bool tip_over) {
          reach(oven, Phase::purging);

@@ -79,7 +79,7 @@ TEST_CASE("any change of the oven, its settings or what is accepted ends the sig
       {"source: invented\n      b10d: 2000000", "source: invented\n      b10d: 2000001"},
       {"- mode: supply.lost", "- mode: fan.stopped"},
       {"invented: dust in the valve", "invented: dirt in the valve"},
-      {"seen to close, once a month", "seen to close, once a week"},
+      {"out of reach behind a", "out of sight behind a"},
       {"ducted: false", "ducted: true"},
       {"gas: nitrogen", "gas: argon"},
       {"max_temperature: 620 degC", "max_temperature: 621 degC"}};

@@ -170,7 +170,11 @@ TEST_CASE("gas and oxygen are conserved to 1e-9 of throughput whatever the oven 
   check_property(
       22,
       [](const std::vector<std::uint16_t>& words, std::uint8_t fault) {
-        Bench bench(oven_220_L(), {250.0, 0.1, true});
+        Parameters p = oven_220_L();
+        p.blanket.pressure_Pa = 60.0;
+        p.blanket.sweep_L_per_min = 2.0;
+        p.door.gas_valve_opening = 0.04;
+        Bench bench(p, {250.0, 0.1, true});
         bench.oven.set_fault(static_cast<Fault>(fault % fault_count), 0.7);
         const StateVector start = bench.oven.state().y;
         for (const std::uint16_t word : words) {
@@ -185,7 +189,8 @@ TEST_CASE("gas and oxygen are conserved to 1e-9 of throughput whatever the oven 
         }
         const StateVector& y = bench.oven.state().y;
         const BookVector& b = bench.oven.state().books;
-        const double in = b[book::purge_mol] + b[book::process_mol] + b[book::air_in_mol];
+        const double in =
+            b[book::purge_mol] + b[book::process_mol] + b[book::blanket_mol] + b[book::air_in_mol];
         const double gas = in - b[book::gas_out_mol] - (y[at::gas] - start[at::gas]);
         RC_ASSERT(std::fabs(gas) <= 1e-9 * (in + b[book::gas_out_mol] + 1e-3));
         const double held = y[at::oxygen_stirred] + y[at::oxygen_pockets];

@@ -165,7 +165,7 @@ TEST_CASE("A component is cleared by its name, and leaves others as they are") {
       "steps:\n"
       "  - {at: 1 s, fault: [purge_valve_stuck_open, process_valve_stuck_open]}\n"
       "  - {at: 10 s, clear: purge_valve_stuck_open}\nuntil: 20 s\n"
-      "waive:\n  - {hazard: both_gas_paths, reason: two valves broken on purpose}\n";
+      "waive:\n  - {hazard: gas_flow_too_high, reason: two valves broken on purpose}\n";
   const Recording purge(text, "plant.purge_valve");
   const Recording process(text, "plant.process_valve");
   CHECK(purge.at(9000) == 1.0);
