@@ -311,6 +311,8 @@ TEST_CASE("each probe reads what it says through a cycle, and has been seen to c
   by_door.plant.exhaust.relief_conductance_L_per_min_Pa = 0.4;
   by_door.plant.chamber.vacuum_relief_pressure_Pa = 5.0;
   by_door.plant.chamber.vacuum_relief_conductance_L_per_min_Pa = 0.1;
+  by_door.plant.blanket.pressure_Pa = 50.0;
+  by_door.plant.door.gas_valve_opening = 0.04;
   OvenAtHand oven(by_door);
   Comparison comparison;
   const auto watch_s = [&](double seconds) {
