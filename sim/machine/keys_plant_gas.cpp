@@ -154,7 +154,7 @@ std::vector<Key> plant_gas_keys() {
         "opening above which contact 2 no longer proves the door closed", "estimate",
         Part::second_door_contact));
     add(plant_optional_key_in_base<g, &G::gas_valve_opening>(
-        "door.gas_valve_opening", "%", D::ratio, 0.2, 50,
+        "door.gas_valve_opening", "%", D::ratio, 0.2, 5,
         "opening at which a gas valve that the door works by a lever is shut, in the supply of "
         "both "
         "paths and the blanket; not stated: there is none",
