@@ -6,7 +6,10 @@ void Annunciator::update(const logic::Commands& commands, std::uint32_t buttons,
                          Milliseconds dt, hal::OutputImage& outputs) {
   const bool any_press = (buttons & ~buttons_) != 0;
   buttons_ = buttons;
-  blink_ = Milliseconds((blink_ + dt).value % (2 * half_period.value));
+  // A new trip is seen at once: its flashing begins lit.
+  const bool new_trip = commands.first_out != first_out_;
+  first_out_ = commands.first_out;
+  blink_ = new_trip ? Milliseconds(0) : Milliseconds((blink_ + dt).value % (2 * half_period.value));
   const bool lit = blink_ < half_period;
 
   const bool tripped = commands.first_out != logic::Cause::none;

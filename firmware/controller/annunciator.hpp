@@ -27,6 +27,7 @@ class Annunciator {
 
   Milliseconds blink_{0};
   std::uint32_t buttons_ = 0;
+  logic::Cause first_out_ = logic::Cause::none;
   logic::Cause acknowledged_ = logic::Cause::power_up;
 };
 

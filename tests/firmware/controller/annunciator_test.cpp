@@ -70,6 +70,19 @@ TEST_CASE("the permission to unload is withdrawn while the oven is too warm agai
   CHECK(panel.changes(DigitalOut::run_lamp, in(Phase::unloading)) == 20);
 }
 
+TEST_CASE("the flashing of a new trip begins lit, whenever it comes") {
+  for (std::uint32_t before = 0; before < 120; before += 7) {
+    Panel panel;
+    for (std::uint32_t i = 0; i < before; ++i) panel.show(in(Phase::soak));
+    for (int scan = 0; scan < 50; ++scan) {
+      panel.show(in(Phase::tripped, Cause::emergency_stop));
+      CHECK(panel.lit(DigitalOut::fault_lamp));
+    }
+    panel.show(in(Phase::tripped, Cause::emergency_stop));
+    CHECK_FALSE(panel.lit(DigitalOut::fault_lamp));
+  }
+}
+
 TEST_CASE("a button that sticks silences one trip, not the next") {
   Panel panel;
   constexpr std::uint32_t stuck = 2, other = 4;
