@@ -108,7 +108,8 @@ void add_gas_figures(const Basis& b, FigureMaker& maker) {
   const Prediction& p = b.prediction;
   const Trials* t = b.trials;
   const plant::SupplyParameters& supply = b.machine.plant.supply;
-  const double purge_flow = supply.purge_L_per_min;
+  const double sweep = b.machine.plant.blanket.sweep_L_per_min;
+  const double purge_flow = supply.purge_L_per_min + sweep;
   const Cylinder& c = b.options.cylinder;
   const Assumption as_scheduled{"purge flow until the gate, process flow from then on",
                                 !t || t->cycle->repurges == 0,
@@ -122,7 +123,9 @@ void add_gas_figures(const Basis& b, FigureMaker& maker) {
                           "L/min", formulas::holding_flow, p.holding_L_per_min, {0.03, 0.0});
     f.assumptions = {ingress_as_stated(b), supply_steady()};
     if (!f.predicted) {
-      f.no_prediction = fmt::format("the supply itself holds {:.3g} ppm", supply.oxygen_ppm);
+      f.no_prediction =
+          sweep > 0.0 ? fmt::format("the blanket's sweep of {:.3g} L/min alone holds it", sweep)
+                      : fmt::format("the supply itself holds {:.3g} ppm", supply.oxygen_ppm);
     }
     if (t) {
       maker.measured(f, "steady flows tried until one settles there, no controller",
@@ -174,7 +177,7 @@ void add_gas_figures(const Basis& b, FigureMaker& maker) {
     std::optional<double> saved;
     if (t && least && t->cycle->cycle_s && t->cycle->purge_s) {
       const double purge_L = purge_flow * *t->cycle->purge_s / 60.0;
-      const double rest_L = *least * (*t->cycle->cycle_s - *t->cycle->purge_s) / 60.0;
+      const double rest_L = (*least + sweep) * (*t->cycle->cycle_s - *t->cycle->purge_s) / 60.0;
       saved = 100.0 * (1.0 - (purge_L + rest_L) / (purge_flow * *t->cycle->cycle_s / 60.0));
     }
     if (t) maker.measured_in_cycle(f, saved);
@@ -211,7 +214,7 @@ void add_gas_figures(const Basis& b, FigureMaker& maker) {
   {
     Figure& f = maker.add("gas", "supply_process", "they last at process flow", "h",
                           formulas::cylinder_content,
-                          p.cylinders_L / supply.process_L_per_min / 60.0, {0.03, 0.0});
+                          p.cylinders_L / (supply.process_L_per_min + sweep) / 60.0, {0.03, 0.0});
     f.assumptions = cylinder;
     if (t && t->cooling(b.machine) && t->cooling(b.machine)->gas_L_per_min > 0.0) {
       maker.measured(f, "cooling under process gas, no controller",

@@ -141,7 +141,7 @@ TEST_CASE("a purge timeout that a cold oxygen cell would use up is pointed at") 
 
 TEST_CASE("an oven without an oxygen monitor waits for no cell") {
   CHECK(warnings_of(replaced(replaced(test::contents(test::demo_files[2]), "timeout: 45 min",
-                                      "timeout: 28 min"),
+                                      "timeout: 22 min"),
                              "door_contacts: 1", "door_contacts: 2"))
             .empty());
 }

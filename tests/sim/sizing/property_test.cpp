@@ -29,6 +29,7 @@ double between(double low, double high) {
 
 machine::Machine varied() {
   machine::Machine m = bronze();
+  m.plant.blanket = {};  // whose sweep alone may hold any level
   m.plant.chamber.volume_m3 = between(0.05, 0.5);
   m.settings.purge.chamber_volume_L = static_cast<float>(m.plant.chamber.volume_m3 * 1000.0);
   m.plant.supply.purge_L_per_min = between(50.0, 200.0);
