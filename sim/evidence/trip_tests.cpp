@@ -100,8 +100,9 @@ constexpr std::array<TripTest, logic::cause_count> tests{{
      "and start; at the start of the purge feed the gate's value.",
      sensor_back},
     {oxygen_frozen, cold_cycle,
-     "Before the start: feed the oxygen input the signal of air from a source steadier than one "
-     "count of the converter. Purging: wait. A source less steady does not show it.",
+     "Before the start: feed the oxygen input the signal of air from a source steadier than "
+     "oxygen.frozen_band, in counts of the converter. Purging: wait. A source less steady does not "
+     "show it.",
      sensor_back},
     {gate_not_met_in_time, cold_cycle,
      "Before the start: a normally closed push-button in series with the purge flow switch. "

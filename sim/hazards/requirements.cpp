@@ -27,8 +27,8 @@ const std::vector<Requirement>& requirements() {
        "The hard-wired limiter takes the heat away, and the controller trips with it."},
       {"R-OVER-TEMPERATURE", "Above its own limit the controller takes the heat away."},
       {"R-GATE",
-       "Heat only after the minimum of volume changes by proven flow and with the oxygen at or "
-       "below the gate for its time."},
+       "Heat only after the minimum of volume changes, counted by the flow that the switch proves, "
+       "and with the oxygen at or below the gate for its time."},
       {"R-GATE-RESTART", "Any loss of purge flow starts the count of volumes again."},
       {"R-GATE-TIMEOUT", "A gate not met in time trips."},
       {"R-HOLD", "Oxygen above the hold limit takes the heat away and purges again."},
@@ -62,10 +62,13 @@ const std::vector<Requirement>& requirements() {
       {"R-CONTACTOR-CLOSE", "A contactor that does not close trips."},
       {"R-DAMPER", "The damper proves its end positions in time; contradicting switches trip."},
       {"R-BLOWER", "Blowers run only against an open damper, and prove their airflow."},
-      {"R-UNLOAD", "The oven asks to be unloaded only when it is cool enough to open."},
+      {"R-UNLOAD",
+       "The oven asks to be unloaded only when it is cool enough to open, no gas flows and both "
+       "contactors are open."},
       {"R-SETTINGS", "Settings that fail their checksum or ranges leave everything off."},
       {"R-CLOCK",
-       "A clock that jumps or stands still takes the heat away; gas and circulation stay."},
+       "A clock that jumps, stands still or keeps another pace than the converter takes the heat "
+       "away; gas and circulation stay."},
       {"R-SCAN",
        "A scan that overruns takes the heat away; a processor that hangs lets go of everything."},
   };
