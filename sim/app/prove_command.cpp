@@ -123,7 +123,8 @@ void write_scenarios(const Options& options, const machine::Machine& machine,
   const prove::ScenarioMachine scenario_machine{
       std::filesystem::relative(std::filesystem::absolute(options.file), folder).string(),
       proof.options, machine.settings.options.oxygen_sensor == settings::OxygenSensor::transmitter,
-      durations_of(machine.settings)};
+      durations_of(machine.settings),
+      machine.plant.blanket.pressure_Pa && machine.plant.blanket.sweep_L_per_min > 0.0};
   for (const prove::Claim& claim : proof.claims) {
     if (!claim.script) continue;
     const std::filesystem::path path = folder / ("refuted_" + claim.interlock.id + ".yaml");

@@ -335,6 +335,11 @@ std::string scenario_of(const Claim& claim, const ScenarioMachine& machine) {
   text += "shows: " + quoted(claim.interlock.id + " is violated: " + claim.interlock.title) + "\n";
   text += "machine: " + quoted(machine.path) + "\n";
   if (!claim.interlock.covers.empty()) text += "covers: [" + claim.interlock.covers + "]\n";
+  if (machine.swept && machine.options.oxygen_monitor) {
+    text +=
+        "# The monitor is to read air behind the closed door, as the explored facts have it.\n"
+        "override:\n  blanket: { sweep: 0 L/min }\n";
+  }
   text += begins_hot(claim)                ? "start: in soak\n"
           : machine.options.oxygen_monitor ? "start: warm_monitor\n"
                                            : "start: cold\n";

@@ -11,6 +11,7 @@ struct ScenarioMachine {
   logic::Options options;
   bool transmitter = false;  ///< oxygen by a current loop, not a cell
   Durations durations;       ///< of its delays and its scan
+  bool swept = false;        ///< the blanket sweeps the closed chamber: no air is left to be read
 };
 
 /// A refuted claim as a scenario file (docs/scenarios.md) that plays it on the whole oven: what an
