@@ -78,8 +78,9 @@ TEST_CASE("the report lists what is accepted, each reason once, and who signed f
   const std::string accepted = std::to_string(m.campaign.accepted.size());
   for (const std::string& part :
        {accepted + " failure modes accepted although hazardous",
-        std::string("XV-1.stuck_open, XV-1.leaks, XV-2.stuck_open"), std::string("1 failure mode not tried"),
-        std::string("TE-2.short"), std::string("by A. Example (invented), 2026-03-31")}) {
+        std::string("XV-1.stuck_open, XV-1.leaks, XV-2.stuck_open"),
+        std::string("1 failure mode not tried"), std::string("TE-2.short"),
+        std::string("by A. Example (invented), 2026-03-31")}) {
     CAPTURE(part);
     CHECK(text.find(part) != std::string::npos);
   }
