@@ -22,6 +22,7 @@
 #include "sim/app/prove_durations.hpp"
 #include "sim/app/prove_report.hpp"
 #include "sim/app/terminal.hpp"
+#include "sim/machine/estimate.hpp"
 #include "sim/machine/load.hpp"
 #include "sim/machine/suggest.hpp"
 #include "sim/parallel/run_all.hpp"
@@ -123,8 +124,7 @@ void write_scenarios(const Options& options, const machine::Machine& machine,
   const prove::ScenarioMachine scenario_machine{
       std::filesystem::relative(std::filesystem::absolute(options.file), folder).string(),
       proof.options, machine.settings.options.oxygen_sensor == settings::OxygenSensor::transmitter,
-      durations_of(machine.settings),
-      machine.plant.blanket.pressure_Pa && machine.plant.blanket.sweep_L_per_min > 0.0};
+      durations_of(machine.settings), machine::sweep_L_per_min(machine.plant) > 0.0};
   for (const prove::Claim& claim : proof.claims) {
     if (!claim.script) continue;
     const std::filesystem::path path = folder / ("refuted_" + claim.interlock.id + ".yaml");

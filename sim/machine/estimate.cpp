@@ -114,4 +114,8 @@ double ramp_power_W(const plant::Parameters& p, double rate_K_per_min, double to
          fan_W(p, to_degC > ambient_degC ? to_degC : ambient_degC);
 }
 
+double sweep_L_per_min(const plant::Parameters& p) {
+  return p.blanket.pressure_Pa ? p.blanket.sweep_L_per_min : 0.0;
+}
+
 }  // namespace ovenproof::machine

@@ -65,4 +65,8 @@ double process_gas_W_per_K(const plant::Parameters& plant);
 /// C dT/dt + (UA + n cp) (T - 20 degC), less the fan's shaft power.
 double ramp_power_W(const plant::Parameters& plant, double rate_K_per_min, double to_degC);
 
+/// What the blanket's throttle lets through the closed chamber on top of a gas path, L/min; 0
+/// without a blanket.
+double sweep_L_per_min(const plant::Parameters& parameters);
+
 }  // namespace ovenproof::machine

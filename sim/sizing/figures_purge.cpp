@@ -108,7 +108,7 @@ void add_gas_figures(const Basis& b, FigureMaker& maker) {
   const Prediction& p = b.prediction;
   const Trials* t = b.trials;
   const plant::SupplyParameters& supply = b.machine.plant.supply;
-  const double sweep = b.machine.plant.blanket.sweep_L_per_min;
+  const double sweep = machine::sweep_L_per_min(b.machine.plant);
   const double purge_flow = supply.purge_L_per_min + sweep;
   const Cylinder& c = b.options.cylinder;
   const Assumption as_scheduled{"purge flow until the gate, process flow from then on",

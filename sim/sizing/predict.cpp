@@ -15,18 +15,15 @@ using machine::Machine;
 
 namespace {
 
-/// What flows through the closed chamber on top of a gas path, L/min.
-double sweep_L_per_min(const plant::Parameters& p) { return p.blanket.sweep_L_per_min; }
-
 double chamber_L(const Machine& m) { return m.plant.chamber.volume_m3 * 1000.0; }
 
 void predict_purge(const Machine& m, Prediction& p) {
   const plant::Parameters& oven = m.plant;
   const settings::Purge& purge = m.settings.purge;
   p.floor_purge_ppm =
-      machine::oxygen_floor_ppm(oven, oven.supply.purge_L_per_min + sweep_L_per_min(oven));
-  p.floor_process_ppm =
-      machine::oxygen_floor_ppm(oven, oven.supply.process_L_per_min + sweep_L_per_min(oven));
+      machine::oxygen_floor_ppm(oven, oven.supply.purge_L_per_min + machine::sweep_L_per_min(oven));
+  p.floor_process_ppm = machine::oxygen_floor_ppm(
+      oven, oven.supply.process_L_per_min + machine::sweep_L_per_min(oven));
   p.gate_volumes = machine::volume_changes_to(oven, p.level_ppm);
   const double change_s = machine::volume_change_s(oven);
   if (p.gate_volumes) p.gate_s = *p.gate_volumes * change_s;
@@ -47,7 +44,8 @@ void predict_purge(const Machine& m, Prediction& p) {
   const auto mixed = formulas::flow_to_hold(p.held_ppm, oven.supply.oxygen_ppm,
                                             oven.tightness.air_ingress_L_per_min);
   if (mixed) {
-    const double held_by_path = *mixed / machine::mixing_share(oven) - sweep_L_per_min(oven);
+    const double held_by_path =
+        *mixed / machine::mixing_share(oven) - machine::sweep_L_per_min(oven);
     if (held_by_path > 0.0) p.holding_L_per_min = held_by_path;
   }
 }
@@ -104,7 +102,7 @@ void predict_gas(const Machine& m, const Options& options, Prediction& p) {
   if (!p.purge_s || p.heating.empty() || !p.cooling()) return;
   const double rest_s = p.heating_s + p.cooling()->seconds;
   p.cycle_s = *p.purge_s + rest_s;
-  const double sweep = sweep_L_per_min(m.plant);
+  const double sweep = machine::sweep_L_per_min(m.plant);
   const double purged_L = (supply.purge_L_per_min + sweep) * *p.purge_s / 60.0;
   const double throughout_L = (supply.purge_L_per_min + sweep) * *p.cycle_s / 60.0;
   p.gas_L = purged_L + (supply.process_L_per_min + sweep) * rest_s / 60.0;
@@ -166,7 +164,7 @@ std::vector<Point> predicted_oxygen(const Machine& m, const Prediction& p) {
   }
   // At process flow towards its own floor; a hot chamber holds fewer moles and is changed sooner.
   const double litres_per_s =
-      (m.plant.supply.process_L_per_min + sweep_L_per_min(m.plant)) * share / 60.0;
+      (m.plant.supply.process_L_per_min + machine::sweep_L_per_min(m.plant)) * share / 60.0;
   const std::vector<Point> degC = predicted_temperature(p);
   for (std::size_t i = 1; i < degC.size(); ++i) {
     if (degC[i].s <= *p.purge_s) continue;
