@@ -22,7 +22,7 @@ void press_reset(Bench& bench) {
   bench.run(0.05);
 }
 
-/// The controller drives everything, and goes on whatever happens.
+/// A controller that drives every output all the time.
 Bench all_driven(const Parameters& p) {
   Bench bench(p);
   bench.act.fan = bench.act.purge_valve = bench.act.blower = bench.act.damper_open = true;
@@ -56,7 +56,8 @@ TEST_CASE("without a second contact an emergency stop takes the heat alone") {
 }
 
 TEST_CASE(
-    "the second contact of the emergency stop takes fan, gas and blowers whatever is driven") {
+    "the second contact of the emergency stop takes fan, gas and blowers from a controller that "
+    "drives them") {
   Bench bench = all_driven(wired(true, false));
   REQUIRE(all_on(bench.truth()));
   bench.hands.estop_pressed = true;
